@@ -1,0 +1,2 @@
+//! The `linewright` command.
+fn main() {}
