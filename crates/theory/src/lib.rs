@@ -1,1 +1,45 @@
-//! Part of linewright.
+//! The music ladder: small, pure, tested tables and rules that everything else stands on.
+//!
+//! From the bottom up: a [`Letter`] and its accidental make a [`Name`]; a name in an octave is a
+//! [`Note`], which sounds a [`Pitch`]; an [`Interval`] lies between two notes; a [`Degree`] says
+//! what a note is above a chord's root; a [`Scale`] is a set of semitones above a root; a [`Key`]
+//! is a tonic and a mode; a [`Chord`] is read from and printed as a chord symbol; and [`spell`]
+//! finds the name a bass player expects to read for a sounding pitch.
+//!
+//! Nothing here reads files, clocks, the environment or random numbers.
+//!
+//! ```
+//! use linewright_theory::{Chord, Key, Pitch, spell};
+//!
+//! let chord: Chord = "F7".parse()?;
+//! let key: Key = "Bb".parse()?;
+//! let note = spell(Pitch::new(39).unwrap(), &chord, key, None);
+//! assert_eq!(note.to_string(), "Eb2");
+//! # Ok::<(), linewright_theory::TheoryError>(())
+//! ```
+
+mod chord;
+mod degree;
+mod error;
+mod interval;
+mod key;
+mod letter;
+mod name;
+mod note;
+mod pitch;
+mod scale;
+mod spelling;
+
+pub use chord::{
+    Chord, ChordError, DegreeKind, Family, HarmonyDegree, Member, MusicXmlHarmony, Quality,
+};
+pub use degree::Degree;
+pub use error::TheoryError;
+pub use interval::Interval;
+pub use key::{Key, Mode};
+pub use letter::Letter;
+pub use name::Name;
+pub use note::Note;
+pub use pitch::{Pitch, PitchClass};
+pub use scale::{Scale, ScaleKind};
+pub use spelling::{Going, spell};

@@ -1,0 +1,136 @@
+//! Printing the one canonical symbol of a quality.
+
+use super::build::{Base, Modifier, Number, Parts};
+use super::quality::Quality;
+
+/// The ways a canonical symbol can begin, simplest first: of several symbols with as few modifiers
+/// the first here is printed.
+const BEGINNINGS: [(&str, Base, bool, Number); 31] = [
+    ("", Base::Major, false, Number::None),
+    ("m", Base::Minor, false, Number::None),
+    ("dim", Base::Diminished, false, Number::None),
+    ("aug", Base::Augmented, false, Number::None),
+    ("5", Base::Major, false, Number::Five),
+    ("6", Base::Major, false, Number::Six),
+    ("m6", Base::Minor, false, Number::Six),
+    ("6/9", Base::Major, false, Number::SixNine),
+    ("m6/9", Base::Minor, false, Number::SixNine),
+    ("7", Base::Major, false, Number::Seven),
+    ("maj7", Base::Major, true, Number::Seven),
+    ("m7", Base::Minor, false, Number::Seven),
+    ("mMaj7", Base::Minor, true, Number::Seven),
+    ("dim7", Base::Diminished, false, Number::Seven),
+    ("9", Base::Major, false, Number::Nine),
+    ("maj9", Base::Major, true, Number::Nine),
+    ("m9", Base::Minor, false, Number::Nine),
+    ("mMaj9", Base::Minor, true, Number::Nine),
+    ("dim9", Base::Diminished, false, Number::Nine),
+    ("11", Base::Major, false, Number::Eleven),
+    ("maj11", Base::Major, true, Number::Eleven),
+    ("m11", Base::Minor, false, Number::Eleven),
+    ("mMaj11", Base::Minor, true, Number::Eleven),
+    ("13", Base::Major, false, Number::Thirteen),
+    ("maj13", Base::Major, true, Number::Thirteen),
+    ("m13", Base::Minor, false, Number::Thirteen),
+    ("mMaj13", Base::Minor, true, Number::Thirteen),
+    ("dim11", Base::Diminished, false, Number::Eleven),
+    ("dimMaj7", Base::Diminished, true, Number::Seven),
+    ("dimMaj9", Base::Diminished, true, Number::Nine),
+    ("dimMaj11", Base::Diminished, true, Number::Eleven),
+];
+
+/// The symbol of a quality, without the root.
+pub(super) fn symbol(quality: Quality) -> String {
+    let altered = Parts {
+        alt: true,
+        ..Parts::new()
+    };
+    if quality == altered.quality() {
+        return "7alt".to_owned();
+    }
+    let mut best: Option<(String, Vec<Modifier>)> = None;
+    for (sus, sus2, sus4) in [
+        ("", false, false),
+        ("sus4", false, true),
+        ("sus2", true, false),
+        ("sus24", true, true),
+    ] {
+        for (text, base, major_seventh, number) in BEGINNINGS {
+            if !sus.is_empty() && base != Base::Major {
+                continue;
+            }
+            let mut parts = Parts {
+                base,
+                major_seventh,
+                number,
+                sus2,
+                sus4,
+                ..Parts::new()
+            };
+            parts.modifiers = modifiers(parts.quality(), quality);
+            let fewer = best
+                .as_ref()
+                .is_none_or(|(_, known)| parts.modifiers.len() < known.len());
+            if fewer && parts.quality() == quality {
+                best = Some((format!("{text}{sus}"), parts.modifiers));
+            }
+        }
+    }
+    let (mut text, modifiers) = best.unwrap_or_default();
+    append(&mut text, &modifiers);
+    text
+}
+
+/// The modifiers that lead from one quality to another.
+fn modifiers(from: Quality, to: Quality) -> Vec<Modifier> {
+    let mut list = Vec::new();
+    let mut left = from.minus(to);
+    for degree in to.minus(from).degrees() {
+        let (number, alter) = (degree.number, degree.alter);
+        let alterable = matches!((number, alter), (5 | 9, -1 | 1) | (11, 1) | (13, -1));
+        list.push(match (number, alter) {
+            (7, 0) => {
+                left.unset(7, -1);
+                Modifier::MajorSeventh
+            }
+            (6, -1) => Modifier::Add(6, -1),
+            _ if alterable && !to.has(number, 0) && (from.has_number(7) || number == 5) => {
+                left.unset(number, 0);
+                Modifier::Alter(number, alter)
+            }
+            _ => Modifier::Add(number, alter),
+        });
+    }
+    let mut gone: Vec<u8> = left.degrees().map(|d| d.number).collect();
+    gone.dedup();
+    list.extend(gone.into_iter().map(Modifier::No));
+    list
+}
+
+fn append(text: &mut String, modifiers: &[Modifier]) {
+    let written: Vec<String> = modifiers.iter().map(|&m| modifier(m)).collect();
+    let bare = match modifiers {
+        [] => return,
+        [Modifier::Alter(..)] => {
+            text.ends_with(|c: char| c.is_ascii_digit()) && !text.contains("sus")
+        }
+        [Modifier::Add(_, 0) | Modifier::No(_)] => text.is_empty(),
+        _ => false,
+    };
+    if bare {
+        text.push_str(&written[0]);
+    } else {
+        text.push_str(&format!("({})", written.join(",")));
+    }
+}
+
+fn modifier(modifier: Modifier) -> String {
+    let degree = |number: u8, alter: i8| crate::Degree::new(number, alter).to_string();
+    match modifier {
+        Modifier::Alter(number, alter) => degree(number, alter),
+        Modifier::Add(6, -1) => degree(6, -1),
+        Modifier::Add(number, alter) => format!("add{}", degree(number, alter)),
+        Modifier::No(number) => format!("no{number}"),
+        Modifier::MajorSeventh => "maj7".to_owned(),
+    }
+}
