@@ -1,0 +1,149 @@
+//! Printing: a chart as tidy chart text, which reads back as the same chart.
+
+use std::fmt;
+
+use linewright_theory::{Key, Mode};
+
+use crate::written::{BarLine, Chart, Content, Jump, Until, WrittenBar, WrittenSpan, is_even};
+
+/// Bars on one printed line.
+const BARS_A_LINE: usize = 4;
+
+impl fmt::Display for Chart {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(title) = &self.title {
+            writeln!(f, "title: {title}")?;
+        }
+        if let Some(key) = self.told_key {
+            writeln!(f, "key: {}", key_text(key))?;
+        }
+        writeln!(f, "time: {}", self.metre)?;
+        if let Some(tempo) = self.tempo {
+            writeln!(f, "tempo: {tempo}")?;
+        }
+        if let Some(feel) = &self.feel {
+            writeln!(f, "feel: {feel}")?;
+        }
+        if let Some(beats) = self.pickup() {
+            writeln!(f, "pickup: {beats}")?;
+        }
+        let mut on_line = 0;
+        for (index, bar) in self.bars.iter().enumerate() {
+            if let Some(section) = &bar.section {
+                write!(f, "{}[{section}]", if index > 0 { "\n\n" } else { "\n" })?;
+                on_line = BARS_A_LINE;
+            }
+            let before = index.checked_sub(1).map(|before| &self.bars[before]);
+            let after_pickup = before.is_some_and(|before| before.pickup);
+            let new_line = before.is_none() || on_line == BARS_A_LINE || after_pickup;
+            if new_line {
+                writeln!(f)?;
+                on_line = 0;
+            }
+            on_line += 1;
+            match (new_line, bar.opens_repeat) {
+                (_, true) => f.write_str("|: ")?,
+                (true, false) => f.write_str("| ")?,
+                (false, false) => {}
+            }
+            write_bar(f, bar)?;
+            let next = self.bars.get(index + 1);
+            let breaks = on_line == BARS_A_LINE
+                || bar.pickup
+                || next.is_none_or(|next| next.section.is_some());
+            write_right(f, bar.right, breaks)?;
+        }
+        writeln!(f)
+    }
+}
+
+fn write_bar(f: &mut fmt::Formatter<'_>, bar: &WrittenBar) -> fmt::Result {
+    if !bar.ending.is_empty() {
+        let passes: Vec<String> = bar.ending.iter().map(u8::to_string).collect();
+        write!(f, "{}. ", passes.join(","))?;
+    }
+    if bar.segno {
+        f.write_str("{segno} ")?;
+    }
+    if bar.coda {
+        f.write_str("{coda} ")?;
+    }
+    if let Some(key) = bar.new_key {
+        write!(f, "{{key: {}}} ", key_text(key))?;
+    }
+    if let Some(metre) = bar.new_metre {
+        write!(f, "{{time: {metre}}} ")?;
+    }
+    if let Some(tempo) = bar.new_tempo {
+        write!(f, "{{tempo: {tempo}}} ")?;
+    }
+    match &bar.content {
+        Content::Same => f.write_str("%")?,
+        Content::Chords(spans) => write_spans(f, spans, bar.beats)?,
+    }
+    if bar.to_coda {
+        f.write_str(" {to coda}")?;
+    }
+    if bar.fine {
+        f.write_str(" {fine}")?;
+    }
+    if let Some(jump) = bar.jump {
+        write!(f, " {{{jump}}}")?;
+    }
+    Ok(())
+}
+
+fn write_spans(f: &mut fmt::Formatter<'_>, spans: &[WrittenSpan], beats: u8) -> fmt::Result {
+    let even = is_even(spans, beats);
+    for (index, span) in spans.iter().enumerate() {
+        if index > 0 {
+            f.write_str(" ")?;
+        }
+        match &span.harmony {
+            Some(harmony) => write!(f, "{}", harmony)?,
+            None => f.write_str("/")?,
+        }
+        if !even {
+            for _ in 1..span.beats {
+                f.write_str(" /")?;
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The bar line after a bar; the line that the next bar begins is printed with
+/// that bar when it begins a repeat.
+fn write_right(f: &mut fmt::Formatter<'_>, right: BarLine, breaks: bool) -> fmt::Result {
+    f.write_str(match right {
+        BarLine::Single => " |",
+        BarLine::Double => " ||",
+        BarLine::Final => " |]",
+        BarLine::Repeat(_) => " :|",
+    })?;
+    if let BarLine::Repeat(passes) = right
+        && passes != 2
+    {
+        write!(f, "x{passes}")?;
+    }
+    if breaks { Ok(()) } else { f.write_str(" ") }
+}
+
+/// A key as chart text writes it: `Bb`, `Bbm`.
+fn key_text(key: Key) -> String {
+    match key.mode {
+        Mode::Major => key.tonic.to_string(),
+        Mode::Minor => format!("{}m", key.tonic),
+    }
+}
+
+impl fmt::Display for Jump {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(if self.to_segno { "D.S." } else { "D.C." })?;
+        f.write_str(match self.until {
+            Until::End => "",
+            Until::Fine => " al fine",
+            Until::Coda => " al coda",
+        })
+    }
+}

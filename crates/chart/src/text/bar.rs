@@ -1,0 +1,254 @@
+//! The chords of one bar: how they share its beats.
+
+use linewright_theory::Chord;
+
+use crate::fault::Collector;
+use crate::harmony::Harmony;
+use crate::metre::shares;
+use crate::source::{plain, quote};
+use crate::written::{Content, WrittenSpan};
+
+/// One token inside a bar, with its offset in the text.
+#[derive(Clone, Debug)]
+pub(crate) struct Item<'a> {
+    pub at: usize,
+    pub kind: ItemKind<'a>,
+}
+
+#[derive(Clone, Debug)]
+pub(crate) enum ItemKind<'a> {
+    /// A chord symbol or `N.C.`
+    Word(&'a str),
+    /// A run of `/`.
+    Hold(usize),
+    /// `%`
+    Same,
+}
+
+/// The bar that is being filled.
+pub(crate) struct Frame<'t> {
+    /// Its length in beats.
+    pub beats: u8,
+    /// The length of the bar before, if there is one.
+    pub before: Option<u8>,
+    /// What to call the bar in a message, such as `a bar of 4/4`.
+    pub name: &'t str,
+}
+
+/// Reads the tokens of a bar, which are not empty. Faults are collected; the
+/// content is then still of the right length.
+pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Collector) -> Content {
+    let first = &items[0];
+    if let Some(same) = items
+        .iter()
+        .find(|item| matches!(item.kind, ItemKind::Same))
+    {
+        repeat_before(same, items.len(), frame, faults);
+        return Content::Same;
+    }
+    let harmonies: Vec<Option<Harmony>> = items
+        .iter()
+        .map(|item| match item.kind {
+            ItemKind::Word(word) => Some(harmony(word, item.at, faults)),
+            ItemKind::Hold(_) | ItemKind::Same => None,
+        })
+        .collect();
+    let slashed = harmonies.iter().any(Option::is_none);
+    if harmonies[0].is_none() && frame.before.is_none() {
+        faults.add(
+            first.at,
+            "`/` holds the chord before it, and there is none yet",
+            "begin the tune with a chord or with `N.C.`",
+        );
+    }
+    let spans = if slashed {
+        beat_by_beat(items, harmonies, frame, faults)
+    } else {
+        shared(items, harmonies, frame, faults)
+    };
+    Content::Chords(spans)
+}
+
+fn repeat_before(same: &Item<'_>, items: usize, frame: &Frame<'_>, faults: &mut Collector) {
+    if items > 1 {
+        faults.add(
+            same.at,
+            "`%` repeats a whole bar, but here it stands beside other chords",
+            "let `%` stand alone between its bar lines, or write `/` to hold a chord one more beat",
+        );
+    } else if let Some(before) = frame.before {
+        if before != frame.beats {
+            faults.add(
+                same.at,
+                format!(
+                    "`%` repeats the bar before, which has {} and not the {} of {}",
+                    beats(before.into()),
+                    frame.beats,
+                    frame.name
+                ),
+                "write the chords of this bar",
+            );
+        }
+    } else {
+        faults.add(
+            same.at,
+            "`%` repeats the bar before, and there is none",
+            "write the chords of the first bar",
+        );
+    }
+}
+
+/// Each token is one beat.
+fn beat_by_beat(
+    items: &[Item<'_>],
+    harmonies: Vec<Option<Harmony>>,
+    frame: &Frame<'_>,
+    faults: &mut Collector,
+) -> Vec<WrittenSpan> {
+    let lengths = items.iter().map(|item| match item.kind {
+        ItemKind::Hold(count) => count,
+        ItemKind::Word(_) | ItemKind::Same => 1,
+    });
+    let written: usize = lengths.clone().sum();
+    if written != usize::from(frame.beats) {
+        let hint = if written < usize::from(frame.beats) {
+            format!(
+                "in a bar with `/` every sign is one beat: add {} of `/`",
+                usize::from(frame.beats) - written
+            )
+        } else {
+            format!(
+                "in a bar with `/` every sign is one beat: leave {} out",
+                written - usize::from(frame.beats)
+            )
+        };
+        faults.add(
+            items[0].at,
+            format!(
+                "{} written, but {} has {}",
+                beats(written),
+                frame.name,
+                frame.beats
+            ),
+            hint,
+        );
+        return vec![silence(frame.beats)];
+    }
+    let mut spans: Vec<WrittenSpan> = Vec::new();
+    for (harmony, length) in harmonies.into_iter().zip(lengths) {
+        // The lengths add up to the beats of the bar, so each fits into a byte.
+        let length = u8::try_from(length).unwrap_or(frame.beats);
+        match (harmony, spans.last_mut()) {
+            (None, Some(held)) => held.beats += length,
+            (harmony, _) => spans.push(WrittenSpan {
+                beats: length,
+                harmony,
+            }),
+        }
+    }
+    spans
+}
+
+/// The chords share the bar.
+fn shared(
+    items: &[Item<'_>],
+    harmonies: Vec<Option<Harmony>>,
+    frame: &Frame<'_>,
+    faults: &mut Collector,
+) -> Vec<WrittenSpan> {
+    if let Some(parts) = shares(harmonies.len(), frame.beats) {
+        let spans = parts.into_iter().zip(harmonies);
+        return spans
+            .map(|(beats, harmony)| WrittenSpan { beats, harmony })
+            .collect();
+    }
+    let room = usize::from(frame.beats);
+    let hint = if items.len() > room {
+        format!(
+            "chords lie on whole beats, so {} holds at most {room}",
+            frame.name
+        )
+    } else {
+        let example = slashes(items, room);
+        format!("say which chord is held, one sign a beat: for example `{example}`")
+    };
+    faults.add(
+        items[0].at,
+        format!("{} chords do not share {} evenly", items.len(), frame.name),
+        hint,
+    );
+    vec![silence(frame.beats)]
+}
+
+/// The chords with `/` added to fill the bar, the earlier ones the longer.
+fn slashes(items: &[Item<'_>], room: usize) -> String {
+    let mut signs = Vec::new();
+    for (index, item) in items.iter().enumerate() {
+        if let ItemKind::Word(word) = item.kind {
+            signs.push(plain(word));
+        }
+        let length = room / items.len() + usize::from(index < room % items.len());
+        signs.extend((1..length).map(|_| "/".to_owned()));
+    }
+    signs.join(" ")
+}
+
+fn silence(beats: u8) -> WrittenSpan {
+    WrittenSpan {
+        beats,
+        harmony: Some(Harmony::NoChord),
+    }
+}
+
+fn beats(count: usize) -> String {
+    if count == 1 {
+        "1 beat".into()
+    } else {
+        format!("{count} beats")
+    }
+}
+
+/// Reads a chord symbol or `N.C.`; a faulty one counts as no chord.
+fn harmony(word: &str, at: usize, faults: &mut Collector) -> Harmony {
+    if matches!(
+        word.to_ascii_uppercase().as_str(),
+        "N.C." | "N.C" | "NC" | "NC."
+    ) {
+        return Harmony::NoChord;
+    }
+    let (offset, message, hint) = match trouble(word) {
+        Some((message, hint)) => (0, message, hint),
+        None => match Chord::parse(word) {
+            Ok(chord) => return Harmony::Chord(chord),
+            Err(error) => (
+                error.at().min(word.len()),
+                error.message().to_string(),
+                error.hint().to_string(),
+            ),
+        },
+    };
+    faults.add(at + offset, message, hint);
+    Harmony::NoChord
+}
+
+/// Words that are no chord for a reason of the chart's own.
+fn trouble(word: &str) -> Option<(String, String)> {
+    let message = format!("{} is no chord", quote(word));
+    let hint = if word.starts_with('%') {
+        "`%` alone repeats the bar before; write one `%` for each bar".into()
+    } else if word.len() > 1 && word.ends_with('/') {
+        "put a blank before each `/` that holds the chord one more beat".into()
+    } else if word.contains('/') && word.bytes().all(|b| b.is_ascii_digit() || b == b'/') {
+        format!(
+            "a change of metre goes in braces: `{{time: {}}}`",
+            plain(word)
+        )
+    } else if word == "-" || word == "." {
+        "write `/` to hold the chord one more beat".into()
+    } else if word.starts_with(|c: char| c.is_ascii_digit()) {
+        "write an ending as `1.` or `1,2.`, and the passes of a repeat as `:|x3`".into()
+    } else {
+        return None;
+    };
+    Some((message, hint))
+}

@@ -1,0 +1,10 @@
+//! Reading chart text: lines → tokens → bars → [`Chart`](crate::Chart).
+
+mod bar;
+mod body;
+mod directive;
+mod header;
+mod lex;
+mod read;
+
+pub(crate) use read::read;

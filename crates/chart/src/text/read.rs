@@ -1,0 +1,79 @@
+//! The whole text → a chart, or all its faults.
+
+use super::body::Body;
+use super::header::{self, Header};
+use crate::fault::{Collector, Faults};
+use crate::infer;
+use crate::metre::Metre;
+use crate::source::Source;
+use crate::walk;
+use crate::written::{Chart, WrittenBar};
+
+pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
+    let source = Source::check(bytes)
+        .map_err(|(message, hint)| Faults::placeless(source_name, message, hint))?;
+    let mut faults = Collector::default();
+    let mut header = Header::default();
+    let mut body: Option<Body<'_>> = None;
+    for (start, line) in source.lines() {
+        let told = line.trim_start();
+        if told.is_empty() || told.starts_with('#') {
+            continue;
+        }
+        let header_line = header::split(line);
+        match (&mut body, header_line) {
+            (None, Some(parts)) => header.take(start, &parts, &mut faults),
+            (Some(_), Some(parts)) if parts.is_known() => parts.too_late(start, &mut faults),
+            (body, _) => {
+                let metre = header.time.unwrap_or(Metre::FOUR_FOUR);
+                body.get_or_insert_with(|| Body::new(metre, header.pickup))
+                    .line(start, line, &mut faults);
+            }
+        }
+    }
+    let mut body = body.unwrap_or_else(|| Body::new(Metre::FOUR_FOUR, header.pickup));
+    body.end(&mut faults);
+    if body.bars.is_empty() && faults.is_empty() {
+        faults.add(
+            source.end(),
+            "the chart has no bars",
+            "write chords between bar lines, for example `| F7 | Bb7 |`",
+        );
+    }
+    let Body { bars, places, .. } = body;
+    if !bars.is_empty()
+        && let Err(troubles) = walk::order(&bars)
+    {
+        for trouble in troubles {
+            let at = places[trouble.bar].of(trouble.sign);
+            faults.add(at, trouble.message, trouble.hint);
+        }
+    }
+    match faults.finish(source_name, &source) {
+        Some(faults) => Err(faults),
+        None => Ok(chart(header, bars)),
+    }
+}
+
+/// The chart of a faultless text.
+fn chart(header: Header, mut bars: Vec<WrittenBar>) -> Chart {
+    let metre = bars[0].metre;
+    // What changes at the first bar is how the chart begins.
+    let first = &mut bars[0];
+    first.new_metre = None;
+    let told_key = first.new_key.take().or(header.key);
+    let tempo = first.new_tempo.take().or(header.tempo);
+    let mut chart = Chart {
+        title: header.title,
+        told_key,
+        key: told_key.unwrap_or_else(infer::c_major),
+        metre,
+        tempo,
+        feel: header.feel,
+        bars,
+    };
+    if told_key.is_none() {
+        chart.key = infer::key(&chart.resolved());
+    }
+    chart
+}

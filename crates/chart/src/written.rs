@@ -1,0 +1,174 @@
+//! A chart as it is written: bars in the order of the page.
+
+use linewright_theory::Key;
+
+use crate::harmony::Harmony;
+use crate::metre::{Metre, shares};
+
+/// The title of a chart that tells none.
+pub(crate) const UNTITLED: &str = "Untitled";
+
+/// A chord chart as written, with its repeats and signs.
+///
+/// Every chart that exists can be [unrolled](Chart::unroll): what cannot be
+/// played is refused when it is read. `Display` prints the chart text in its
+/// tidy form; reading that gives an equal chart. Comments and line breaks of
+/// the text that was read are not kept.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Chart {
+    pub(crate) title: Option<String>,
+    pub(crate) told_key: Option<Key>,
+    pub(crate) key: Key,
+    pub(crate) metre: Metre,
+    pub(crate) tempo: Option<u16>,
+    pub(crate) feel: Option<String>,
+    pub(crate) bars: Vec<WrittenBar>,
+}
+
+impl Chart {
+    /// The title, or `Untitled`.
+    pub fn title(&self) -> &str {
+        self.title.as_deref().unwrap_or(UNTITLED)
+    }
+
+    /// The key at the start: the one that was told, or else the one inferred
+    /// from the chords (the crate documentation says how).
+    pub fn key(&self) -> Key {
+        self.key
+    }
+
+    /// Whether the chart tells its key itself.
+    pub fn tells_key(&self) -> bool {
+        self.told_key.is_some()
+    }
+
+    /// The metre at the start.
+    pub fn metre(&self) -> Metre {
+        self.metre
+    }
+
+    /// The tempo at the start in beats (quarter notes) a minute, if told.
+    pub fn tempo(&self) -> Option<u16> {
+        self.tempo
+    }
+
+    /// The feel as it was told, for example `swing`.
+    pub fn feel(&self) -> Option<&str> {
+        self.feel.as_deref()
+    }
+
+    /// Beats of the pick-up bar, or `None` when the chart begins with a full
+    /// bar.
+    pub fn pickup(&self) -> Option<u8> {
+        self.bars
+            .first()
+            .filter(|bar| bar.pickup)
+            .map(|bar| bar.beats)
+    }
+
+    /// The bars as written, in the order of the page; never empty.
+    pub fn bars(&self) -> &[WrittenBar] {
+        &self.bars
+    }
+}
+
+/// One bar of the page.
+#[derive(Clone, PartialEq, Eq, Debug)]
+#[non_exhaustive]
+pub struct WrittenBar {
+    /// Counted from 1; a pick-up bar is 0.
+    pub number: usize,
+    /// The bar is the short first one.
+    pub pickup: bool,
+    /// The metre in force.
+    pub metre: Metre,
+    /// The beats of the bar: those of the metre, fewer in a pick-up bar.
+    pub beats: u8,
+    /// A section of this name begins here.
+    pub section: Option<String>,
+    /// The metre changes here.
+    pub new_metre: Option<Metre>,
+    /// The key changes here.
+    pub new_key: Option<Key>,
+    /// The tempo changes here, in beats a minute.
+    pub new_tempo: Option<u16>,
+    /// A repeat begins before this bar (`|:`).
+    pub opens_repeat: bool,
+    /// An ending begins with this bar, for these passes; empty when none does.
+    pub ending: Vec<u8>,
+    /// The goal of a D.S. stands before this bar.
+    pub segno: bool,
+    /// The coda begins with this bar.
+    pub coda: bool,
+    /// What is written in the bar.
+    pub content: Content,
+    /// After this bar, the jump to the coda.
+    pub to_coda: bool,
+    /// After this bar, the end on the way back.
+    pub fine: bool,
+    /// After this bar, a jump back.
+    pub jump: Option<Jump>,
+    /// The bar line after this bar.
+    pub right: BarLine,
+}
+
+/// What is written in a bar.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Content {
+    /// `%`: the bar before, once more.
+    Same,
+    /// Chords that fill the bar, in order.
+    Chords(Vec<WrittenSpan>),
+}
+
+/// A written chord and the beats it is given.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct WrittenSpan {
+    /// Length in beats, at least 1.
+    pub beats: u8,
+    /// What sounds; `None`, in the first place only, holds the last harmony of
+    /// the bar before.
+    pub harmony: Option<Harmony>,
+}
+
+/// The bar line after a bar.
+#[derive(Copy, Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub enum BarLine {
+    /// `|`
+    Single,
+    /// `||`
+    Double,
+    /// `|]`
+    Final,
+    /// `:|`: the repeat ends; without endings it is played this many times in
+    /// all.
+    Repeat(u8),
+}
+
+/// A da capo or dal segno.
+#[derive(Copy, Clone, PartialEq, Eq, Debug)]
+pub struct Jump {
+    /// Back to the segno instead of to bar 1.
+    pub to_segno: bool,
+    /// How far to play after the jump.
+    pub until: Until,
+}
+
+/// How far to play after a jump back.
+#[derive(Copy, Clone, PartialEq, Eq, Debug)]
+pub enum Until {
+    /// To the end of the page, or to a fine.
+    End,
+    /// To the fine.
+    Fine,
+    /// To the sign `to coda`, then on from the coda.
+    Coda,
+}
+
+/// Whether the lengths are what plain chords without `/` would get in a bar of
+/// this many beats.
+pub(crate) fn is_even(spans: &[WrittenSpan], beats: u8) -> bool {
+    spans.iter().all(|span| span.harmony.is_some())
+        && shares(spans.len(), beats)
+            .is_some_and(|parts| parts.iter().eq(spans.iter().map(|span| &span.beats)))
+}
