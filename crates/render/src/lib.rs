@@ -1,1 +1,3 @@
 //! Part of linewright.
+
+pub mod midi;
