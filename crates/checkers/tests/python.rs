@@ -28,7 +28,7 @@ fn every_pinned_package_is_imported_at_a_pinned_version() {
         .map(|(name, _)| format!("{}\n", json!({ "package": name })))
         .collect();
     let answer = python()
-        .unwrap()
+        .unwrap_or_else(|e| panic!("{e}"))
         .run("versions.py", asked.as_bytes())
         .unwrap();
     let answers: Vec<Value> = answer
@@ -68,4 +68,21 @@ fn only_a_plain_name_of_a_script_that_is_there_is_run() {
         let error = python.run(name, b"").unwrap_err().to_string();
         assert!(error.contains("no checker script"), "{name}: {error}");
     }
+}
+
+#[cfg(unix)]
+#[test]
+fn without_python_the_asking_test_fails_and_says_what_to_install() {
+    use std::process::Command;
+    let asking = "every_pinned_package_is_imported_at_a_pinned_version";
+    let output = Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", asking, "--nocapture"])
+        .env("PATH", "/nowhere")
+        .output()
+        .unwrap();
+    assert!(!output.status.success());
+    let both = [output.stdout, output.stderr].concat();
+    let said = String::from_utf8_lossy(&both);
+    assert!(said.contains("install it"), "{said}");
+    assert!(said.contains("1 failed"), "{said}");
 }
