@@ -5,7 +5,7 @@ use std::fmt;
 use linewright_theory::Chord;
 
 /// A chord, or the silence of the band.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Copy, Clone, PartialEq, Eq, Debug)]
 pub enum Harmony {
     /// A chord sounds.
     Chord(Chord),
@@ -33,7 +33,7 @@ impl fmt::Display for Harmony {
 }
 
 /// One harmony and the beats of a bar that it covers.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Copy, Clone, PartialEq, Eq, Debug)]
 pub struct Span {
     /// First beat, counted from 0 in its bar.
     pub start: u8,

@@ -1,4 +1,109 @@
 //! Chart text → chart as written → form → unrolled timeline.
+//!
+//! [`Chart::parse`] reads a chord chart that a musician typed, or reports all
+//! of its faults with places and hints. A [`Chart`] is the page: it prints
+//! itself as tidy text and transposes. [`Chart::unroll`] plays the page, with
+//! its repeats, endings and jumps, into a [`Timeline`]: one bar after the other
+//! with its metre, key, tempo and harmonies.
+//!
+//! ```
+//! use linewright_chart::Chart;
+//!
+//! let text = "\
+//! title: Backyard blues   # header lines first
+//! key: F
+//! tempo: 140
+//! [A]
+//! |: F7 | Bb7 | F7 | Cm7 F7 | % | Bo7 / / F7 |1. C7 :|2. F7 |]
+//! ";
+//! let chart = Chart::parse("backyard.chart", text.as_bytes())?;
+//! assert_eq!(chart.bars().len(), 8);
+//!
+//! let timeline = chart.unroll()?;
+//! let played: Vec<usize> = timeline.bars.iter().map(|bar| bar.written).collect();
+//! assert_eq!(played, [1, 2, 3, 4, 5, 6, 7, 1, 2, 3, 4, 5, 6, 8]);
+//!
+//! let in_b_flat = chart.transposed_by(5);
+//! assert!(in_b_flat.to_string().contains("|: Bb7 | Eb7 | Bb7 | Fm7 Bb7 |"));
+//! # Ok::<(), linewright_chart::Faults>(())
+//! ```
+//!
+//! # Chart text
+//!
+//! A plain UTF-8 text of at most 1 MiB. Lines end with `\n`, `\r\n` or `\r`; a
+//! byte order mark is skipped; any white space is a blank. Where a word could
+//! begin, `#` begins a comment to the end of the line (`F#m7` has none).
+//!
+//! ```text
+//! text      = { header-line | blank-line } { music-line | blank-line }
+//! header    = name ":" value
+//! name      = "title" | "key" | "time" | "tempo" | "feel" | "pickup"
+//! music     = { bar-line | before | content | after }
+//! bar-line  = "|" | "||" | "|]" | "|:" | "||:" | ":|" [ "x" number ]
+//!           | ":||" | ":|]" | ":|:" | ":||:"
+//! before    = "[" section-name "]" | ending | "{segno}" | "{coda}"
+//!           | "{key: " key "}" | "{time: " metre "}" | "{tempo: " bpm "}"
+//! ending    = number { "," number } "."
+//! content   = "%" | { chord | "N.C." | "/" }
+//! after     = "{to coda}" | "{fine}" | "{" jump "}"
+//! jump      = ( "D.C." | "D.S." ) [ "al fine" | "al coda" ]
+//! ```
+//!
+//! **Header lines** stand before the first bar, in any order, each at most
+//! once, all optional. `title` and `feel` are free text. `key` is `Bb` for
+//! major, `Bbm` for minor (`Bb minor` is read too). `time` is one of 2/4, 3/4,
+//! 4/4, 5/4, 6/4 and 7/4, and 4/4 when left out; other metres are refused,
+//! since the line walks in quarter notes. `tempo` is in quarter notes a minute,
+//! 20 to 400. `pickup` is the number of beats of the first bar, when it is
+//! shorter than the metre; that bar is number 0 and is played once only.
+//!
+//! **Bars** stand between bar lines. The end of a line ends a bar too, so that
+//! the bar lines at both ends of a line may be left out. A bar between two `|`
+//! with nothing in it is a fault: write `%` or `N.C.`. A chart has at most
+//! [`MAX_BARS`] bars, as written and as played.
+//!
+//! **Chords** are separated by blanks. Without any `/` they share the bar
+//! evenly, in whole beats; two chords in an odd bar lean on its grouping: 2+1
+//! in 3/4, 3+2 in 5/4, 4+3 in 7/4. With a `/` in the bar every sign is one
+//! beat: a chord lasts for itself and the `/` after it, and the signs must fill
+//! the bar. A `/` at the start holds the last chord of the bar before. `N.C.`
+//! (also `NC`, `n.c.`) stands for no chord. The chord symbols are those of
+//! [`linewright_theory::Chord`].
+//!
+//! **`%`** alone in a bar repeats the bar before it on the page, which must be
+//! of the same length.
+//!
+//! **Repeats**: `|:` to `:|` is played twice, `:|x3` three times in all (up to
+//! 99). A `:|` without `|:` goes back to bar 1, if no repeat came before it.
+//! Repeats do not nest. Endings `1.`, `2.`, `1,2.` stand right after a bar
+//! line; each that is followed by another pass ends with `:|`, and the last
+//! does not.
+//!
+//! **Sections** `[A]`, and changes of key, metre and tempo in braces, stand at
+//! the start of a bar, or alone before it. A change holds until the next one
+//! on the page.
+//!
+//! **The road map**: `{segno}` and `{coda}` stand at the start of the bar they
+//! name. `{to coda}`, `{fine}` and the jumps take effect at the end of their
+//! bar; they may also stand after its bar line, at the end of the text line. A
+//! jump is taken once, the last time its bar is reached. D.C. goes back to bar
+//! 1, not to the pick-up. On the way back repeats are not taken and the last
+//! ending is played; from the coda on repeats count again. After `D.C.` and
+//! `D.S.` without more, a fine is heeded if there is one. (All common practice,
+//! no source.) A sign without use, a jump without its goal, and a bar that is
+//! never played are faults.
+//!
+//! # The inferred key
+//!
+//! A chart without `key:` gets the key, out of 24, with the best score. Each
+//! chord counts by its written beats: 12 for the tonic chord (root and third
+//! agree), 4 for the dominant, less 8 for each chord tone outside the key, or
+//! less 4 if that is the chord's seventh, since dominant sevenths are lent
+//! freely. Minor keys own both sevenths. To begin on the tonic adds 1 for each
+//! beat of the chart, to end on it 2, to end on the dominant 1. Ties go to the
+//! root of the last chord, then to fewer accidentals, to major, to the lower
+//! tonic (from C up). The tonic is spelled as the chords spell it. Without
+//! chords the key is C major. (The numbers are our own, no source.)
 
 mod fault;
 mod harmony;
@@ -10,6 +115,7 @@ mod source;
 mod structure;
 mod text;
 mod timeline;
+mod transpose;
 mod walk;
 mod written;
 

@@ -73,7 +73,7 @@ impl fmt::Display for Metre {
 /// 4+3 in seven (common practice, no source).
 pub(crate) fn shares(count: usize, beats: u8) -> Option<Vec<u8>> {
     let count = u8::try_from(count).ok().filter(|count| *count > 0)?;
-    if beats % count == 0 {
+    if beats.is_multiple_of(count) {
         return Some(vec![beats / count; usize::from(count)]);
     }
     match (count, beats) {

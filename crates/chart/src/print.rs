@@ -33,25 +33,31 @@ impl fmt::Display for Chart {
                 write!(f, "{}[{section}]", if index > 0 { "\n\n" } else { "\n" })?;
                 on_line = BARS_A_LINE;
             }
-            let before = index.checked_sub(1).map(|before| &self.bars[before]);
-            let after_pickup = before.is_some_and(|before| before.pickup);
-            let new_line = before.is_none() || on_line == BARS_A_LINE || after_pickup;
+            let new_line = index == 0 || on_line == BARS_A_LINE;
             if new_line {
                 writeln!(f)?;
                 on_line = 0;
             }
             on_line += 1;
+            // Endings stand close to their bar line: `|1. C7 :|2. F7 |]`.
+            let blank = if bar.ending.is_empty() { " " } else { "" };
             match (new_line, bar.opens_repeat) {
-                (_, true) => f.write_str("|: ")?,
-                (true, false) => f.write_str("| ")?,
-                (false, false) => {}
+                (true, true) => write!(f, "|:{blank}")?,
+                (false, true) => write!(f, " |:{blank}")?,
+                (true, false) => write!(f, "|{blank}")?,
+                (false, false) => f.write_str(blank)?,
             }
             write_bar(f, bar)?;
+            if bar.pickup {
+                on_line = BARS_A_LINE;
+            }
+            // A plain bar line is left to the `|:` that follows it.
             let next = self.bars.get(index + 1);
-            let breaks = on_line == BARS_A_LINE
-                || bar.pickup
-                || next.is_none_or(|next| next.section.is_some());
-            write_right(f, bar.right, breaks)?;
+            let joins = on_line < BARS_A_LINE
+                && next.is_some_and(|next| next.opens_repeat && next.section.is_none());
+            if !(joins && bar.right == BarLine::Single) {
+                write_right(f, bar.right)?;
+            }
         }
         writeln!(f)
     }
@@ -112,21 +118,15 @@ fn write_spans(f: &mut fmt::Formatter<'_>, spans: &[WrittenSpan], beats: u8) -> 
     Ok(())
 }
 
-/// The bar line after a bar; the line that the next bar begins is printed with
-/// that bar when it begins a repeat.
-fn write_right(f: &mut fmt::Formatter<'_>, right: BarLine, breaks: bool) -> fmt::Result {
-    f.write_str(match right {
-        BarLine::Single => " |",
-        BarLine::Double => " ||",
-        BarLine::Final => " |]",
-        BarLine::Repeat(_) => " :|",
-    })?;
-    if let BarLine::Repeat(passes) = right
-        && passes != 2
-    {
-        write!(f, "x{passes}")?;
+/// The bar line after a bar.
+fn write_right(f: &mut fmt::Formatter<'_>, right: BarLine) -> fmt::Result {
+    match right {
+        BarLine::Single => f.write_str(" |"),
+        BarLine::Double => f.write_str(" ||"),
+        BarLine::Final => f.write_str(" |]"),
+        BarLine::Repeat(2) => f.write_str(" :|"),
+        BarLine::Repeat(passes) => write!(f, " :|x{passes}"),
     }
-    if breaks { Ok(()) } else { f.write_str(" ") }
 }
 
 /// A key as chart text writes it: `Bb`, `Bbm`.

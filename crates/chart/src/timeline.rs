@@ -149,12 +149,8 @@ fn spans(bar: &WrittenBar, before: Option<&TimelineBar>) -> Vec<Span> {
     let mut spans: Vec<Span> = Vec::with_capacity(written.len());
     let mut start = 0;
     for part in written {
-        let held = || before.last().map(|span| span.harmony.clone());
-        let harmony = part
-            .harmony
-            .clone()
-            .or_else(held)
-            .unwrap_or(Harmony::NoChord);
+        let held = || before.last().map(|span| span.harmony);
+        let harmony = part.harmony.or_else(held).unwrap_or(Harmony::NoChord);
         match spans.last_mut() {
             Some(last) if last.harmony == harmony => last.beats += part.beats,
             _ => spans.push(Span {

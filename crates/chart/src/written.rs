@@ -122,7 +122,7 @@ pub enum Content {
 }
 
 /// A written chord and the beats it is given.
-#[derive(Clone, PartialEq, Eq, Debug)]
+#[derive(Copy, Clone, PartialEq, Eq, Debug)]
 pub struct WrittenSpan {
     /// Length in beats, at least 1.
     pub beats: u8,
