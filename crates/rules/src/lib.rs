@@ -1,1 +1,34 @@
-//! Part of linewright.
+//! The rulebook: one set of weighted musical rules.
+//!
+//! What the composer searches by, the explainer labels by. Each [`Rule`] is
+//! one small file under `rules/`, looks only at its window, and answers with a
+//! strength; the style's weight turns the strength into points. [`read`] puts
+//! every rule's findings on a finished line, and their points add up exactly
+//! to the line's score.
+
+mod bar_table;
+mod book;
+mod clarity;
+mod facts;
+mod finding;
+mod line;
+mod reading;
+mod registry;
+mod rule;
+pub mod rules;
+mod segment;
+mod symbol;
+mod window;
+
+pub use bar_table::bar_table;
+pub use book::{Entry, RuleBook};
+pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity, rival};
+pub use facts::{BarFacts, tension};
+pub use finding::{Finding, Place};
+pub use line::{Choice, Line, Provenance};
+pub use reading::{BarReading, Function, NoteReading, Reading, read};
+pub use registry::{RULES, rule_named};
+pub use rule::{Family, Label, Look, Rule, RuleId, Strength};
+pub use segment::{Likeness, head, likeness};
+pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
+pub use window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};

@@ -1,0 +1,292 @@
+//! form + style + seed → plan.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use linewright_chart::{Harmony, Timeline, TimelineBar};
+use linewright_style::{Feel, Style};
+
+use crate::bar::{BarPlan, Clarity, Role};
+use crate::cadence::Cadence;
+use crate::dice::Dice;
+use crate::ground::Ground;
+use crate::phrase::{phrases, role, tension};
+use crate::register::contour;
+use crate::slot::{Beat, Slot};
+
+/// What the line means to do: its bars, and a slot for each note to come.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// One for each bar of the timeline.
+    pub bars: Vec<BarPlan>,
+    /// One for each note, in order. Bars of N.C. have none.
+    pub slots: Vec<Slot>,
+}
+
+impl Plan {
+    /// Draws the plan of a line over a timeline.
+    pub fn draw(timeline: &Timeline, style: &Style, dice: &mut Dice) -> Self {
+        let mut slots = Vec::new();
+        let mut rows = Vec::with_capacity(timeline.bars.len());
+        let mut grounds = Grounds::default();
+        let mut tempo = timeline.tempo.unwrap_or(Self::DEFAULT_TEMPO);
+        for (index, bar) in timeline.bars.iter().enumerate() {
+            tempo = bar.tempo.unwrap_or(tempo);
+            let start = slots.len();
+            let starts = rhythm(bar, style, dice);
+            fill(&mut slots, bar, index, &starts, tempo, style, &mut grounds);
+            rows.push(start..slots.len());
+        }
+        join(&mut slots);
+        let mut bars = wishes(timeline, style, &rows, &slots, dice);
+        for shift in contour(&mut bars, style, dice) {
+            slots[shift].shift = true;
+        }
+        settle(&bars, &mut slots);
+        Self { bars, slots }
+    }
+
+    /// Tempo of a chart that does not tell its own, in beats a minute.
+    pub const DEFAULT_TEMPO: u16 = 140;
+
+    /// The plan of the bar that a slot lies in.
+    pub fn bar_of(&self, slot: usize) -> &BarPlan {
+        &self.bars[self.slots[slot].bar]
+    }
+}
+
+/// One [`Ground`] for each chord and key, shared by its slots.
+#[derive(Default)]
+struct Grounds(Vec<Arc<Ground>>);
+
+impl Grounds {
+    fn get(&mut self, harmony: &Harmony, bar: &TimelineBar) -> Option<Arc<Ground>> {
+        let Harmony::Chord(chord) = harmony else {
+            return None;
+        };
+        let known = self
+            .0
+            .iter()
+            .find(|g| g.chord == *chord && g.key == bar.key);
+        Some(known.cloned().unwrap_or_else(|| {
+            let ground = Arc::new(Ground::new(chord.clone(), bar.key));
+            self.0.push(ground.clone());
+            ground
+        }))
+    }
+}
+
+/// The beats of a bar on which notes begin, in order.
+fn rhythm(bar: &TimelineBar, style: &Style, dice: &mut Dice) -> Vec<u8> {
+    if style.feel == Feel::Walking || bar.pickup {
+        return (0..bar.beats).collect();
+    }
+    let groups = bar.metre.groups();
+    let mut starts: Vec<u8> = if let [whole] = groups {
+        vec![0, if *whole == 3 { 2 } else { whole / 2 }]
+    } else {
+        groups
+            .iter()
+            .scan(0, |at, group| Some(std::mem::replace(at, *at + group)))
+            .collect()
+    };
+    starts.extend(bar.spans.iter().map(|span| span.start));
+    starts.retain(|&start| start < bar.beats);
+    starts.sort_unstable();
+    starts.dedup();
+    let last = bar.beats.saturating_sub(1);
+    if dice.chance(style.plan.pick_up) && bar.beats >= 4 && starts.len() == 2 && starts[1] < last {
+        starts.push(last);
+    }
+    starts
+}
+
+/// Appends the slots of one bar.
+fn fill(
+    slots: &mut Vec<Slot>,
+    bar: &TimelineBar,
+    index: usize,
+    starts: &[u8],
+    tempo: u16,
+    style: &Style,
+    grounds: &mut Grounds,
+) {
+    let first = slots.len();
+    for (nth, &beat) in starts.iter().enumerate() {
+        let Some(span) = bar.spans.iter().rev().find(|span| span.start <= beat) else {
+            continue;
+        };
+        let Some(ground) = grounds.get(&span.harmony, bar) else {
+            continue;
+        };
+        let until = starts.get(nth + 1).copied().unwrap_or(bar.beats);
+        let until = until.min(span.start + span.beats);
+        slots.push(Slot {
+            bar: index,
+            beat,
+            beats: until - beat,
+            position: (slots.len() - first) as u8,
+            of: 0,
+            strength: strength(bar, beat),
+            ground,
+            next: None,
+            chord_starts: false,
+            chord_ends: false,
+            shift: false,
+            tempo,
+            centre: style.range.heart_low,
+        });
+    }
+    let of = (slots.len() - first) as u8;
+    for slot in &mut slots[first..] {
+        slot.of = of;
+    }
+}
+
+/// How strong a beat is in its bar.
+fn strength(bar: &TimelineBar, beat: u8) -> Beat {
+    if bar.pickup {
+        return Beat::Weak;
+    }
+    if beat == 0 {
+        return Beat::Down;
+    }
+    let groups = bar.metre.groups();
+    let strong = match groups {
+        [4] => beat == 2,
+        [_] => false,
+        _ => groups
+            .iter()
+            .scan(0, |at, group| {
+                *at += group;
+                Some(*at)
+            })
+            .any(|start| start == beat),
+    };
+    if strong { Beat::Strong } else { Beat::Weak }
+}
+
+/// Tells each slot what comes next and where chords begin and end.
+fn join(slots: &mut [Slot]) {
+    for at in 0..slots.len() {
+        slots[at].chord_starts = at == 0 || slots[at - 1].ground.chord != slots[at].ground.chord;
+        if let Some(next) = slots.get(at + 1) {
+            let (next, ends) = (
+                next.ground.clone(),
+                next.ground.chord != slots[at].ground.chord,
+            );
+            slots[at].next = Some(next);
+            slots[at].chord_ends = ends;
+        }
+    }
+}
+
+/// Phrases, cadences, tension and clarity of every bar.
+fn wishes(
+    timeline: &Timeline,
+    style: &Style,
+    rows: &[Range<usize>],
+    slots: &[Slot],
+    dice: &mut Dice,
+) -> Vec<BarPlan> {
+    let shape = &style.plan;
+    let mut bars = Vec::with_capacity(rows.len());
+    for (phrase, range) in phrases(timeline, usize::from(shape.phrase_bars))
+        .into_iter()
+        .enumerate()
+    {
+        let length = range.len();
+        for (place, bar) in range.enumerate() {
+            let ends = place + 1 == length;
+            let middle = length >= 4 && (place + 1) * 2 == length;
+            let cadences = !timeline.bars[bar].pickup
+                && (ends || (middle && dice.chance(shape.middle_cadence)));
+            let row = rows[bar].clone();
+            let cadence = if cadences {
+                cadence(&slots[row.clone()], row.start, style, dice)
+            } else {
+                None
+            };
+            bars.push(BarPlan {
+                phrase,
+                place,
+                role: role(place, length),
+                cadence,
+                tension: tension(&shape.tension.0, place, length),
+                clarity: Clarity::Free,
+                centre: style.range.heart_low,
+                shift: false,
+                slots: row,
+            });
+        }
+    }
+    clarity(&mut bars, slots, shape.ambiguous, dice);
+    bars
+}
+
+/// Draws the kind of cadence among those that the bar has room for.
+fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option<Cadence> {
+    let (first, last) = (row.first()?, row.last()?);
+    let mix = style.plan.cadences;
+    let beat_one = start > 0 && first.beat == 0;
+    let room = row.len() >= 3 && last.beats == 1;
+    let own = room && row[row.len() - 3].ground.chord == last.ground.chord;
+    let next = last
+        .next
+        .as_ref()
+        .is_some_and(|next| next.line_root != last.ground.line_root);
+    let shares = [
+        (beat_one, mix.beat_one, Cadence::BeatOne),
+        (own, mix.own_root, Cadence::OwnRoot),
+        (room && next, mix.next_root, Cadence::NextRoot),
+    ];
+    let open = shares.map(|(open, share, _)| if open { u64::from(share) } else { 0 });
+    match dice.share(&open) {
+        Some(kind) => Some(shares[kind].2),
+        None if beat_one => Some(Cadence::BeatOne),
+        None => None,
+    }
+}
+
+/// Which bars are meant clear, and which ambiguous. A bar is meant ambiguous
+/// only where the bar after it cadences over its own chord.
+fn clarity(bars: &mut [BarPlan], slots: &[Slot], chance: u16, dice: &mut Dice) {
+    for at in 0..bars.len() {
+        let row = bars[at].slots.clone();
+        let lands = bars
+            .get(at + 1)
+            .is_some_and(|next| matches!(next.cadence, Some(Cadence::BeatOne | Cadence::OwnRoot)));
+        let one_chord =
+            row.len() >= 3 && slots[row.clone()].iter().skip(1).all(|s| !s.chord_starts);
+        let fresh = at == 0 || bars[at - 1].clarity != Clarity::Ambiguous;
+        let bar = &mut bars[at];
+        let may = lands && one_chord && fresh && bar.cadence.is_none();
+        bar.clarity = if may && dice.chance(chance) {
+            Clarity::Ambiguous
+        } else if bar.cadence.is_some() || bar.role == Role::Statement {
+            Clarity::Clear
+        } else {
+            Clarity::Free
+        };
+    }
+}
+
+/// Hands the register of the bars down to their slots: before a shift inside
+/// a bar, the register of the bar before still holds.
+fn settle(bars: &[BarPlan], slots: &mut [Slot]) {
+    for (at, bar) in bars.iter().enumerate() {
+        let moved = bar
+            .slots
+            .clone()
+            .find(|&slot| slots[slot].shift)
+            .unwrap_or(bar.slots.start);
+        for slot in bar.slots.clone() {
+            let before = slot < moved && at > 0;
+            slots[slot].centre = if before {
+                bars[at - 1].centre
+            } else {
+                bar.centre
+            };
+        }
+    }
+}

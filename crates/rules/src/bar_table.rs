@@ -1,0 +1,101 @@
+//! The points of every cell that a bar could have.
+
+use linewright_plan::{BarPlan, Slot};
+use linewright_theory::Member;
+
+use crate::book::RuleBook;
+use crate::clarity::{NoteEvidence, RIVALS};
+use crate::facts::{BarFacts, tension};
+use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
+use crate::window::BarWindow;
+
+/// Milli-points of every cell over one to four slots: entry
+/// `((a · 8 + b) · 8 + c) · 8 + d` for symbols a, b, c, d; `None` where a rule
+/// forbids it.
+///
+/// `live[n]` has a bit for each symbol that the nth note can have; cells with
+/// other symbols are left `None`.
+///
+/// # Panics
+/// If there are no slots or more than four, or not one `live` for each.
+pub fn bar_table(book: &RuleBook, bar: &BarPlan, slots: &[Slot], live: &[u8]) -> Vec<Option<i32>> {
+    assert!((1..=4).contains(&slots.len()) && live.len() == slots.len());
+    let mut table = vec![None; SYMBOLS.pow(slots.len() as u32)];
+    let closes: Vec<bool> = (0..slots.len())
+        .map(|n| n + 1 == slots.len() || slots[n + 1].ground.chord != slots[n].ground.chord)
+        .collect();
+    let mut walk = Walk {
+        book,
+        bar,
+        slots,
+        live,
+        evidence: slots.iter().map(NoteEvidence::new).collect(),
+        symbols: slots
+            .iter()
+            .map(|slot| members_by_symbol(&slot.ground))
+            .collect(),
+        parts: closes.iter().filter(|closes| **closes).count() as i32,
+        closes,
+        table: &mut table,
+        cell: [0; 4],
+        members: [Member::Outside; 4],
+    };
+    walk.note(0, 0, 0, 0, &[0; RIVALS]);
+    table
+}
+
+struct Walk<'a> {
+    book: &'a RuleBook,
+    bar: &'a BarPlan,
+    slots: &'a [Slot],
+    live: &'a [u8],
+    evidence: Vec<NoteEvidence>,
+    symbols: Vec<[Member; SYMBOLS]>,
+    closes: Vec<bool>,
+    parts: i32,
+    table: &'a mut [Option<i32>],
+    cell: [CellSymbol; 4],
+    members: [Member; 4],
+}
+
+impl Walk<'_> {
+    /// Goes through the symbols of note `n`, given the evidence of the notes
+    /// before it under the same chord and the sum of the chords before.
+    fn note(&mut self, n: usize, at: usize, settled: i32, truth: i32, rivals: &[i32; RIVALS]) {
+        for symbol in (0..SYMBOLS).filter(|symbol| self.live[n] & (1 << symbol) != 0) {
+            self.cell[n] = symbol as CellSymbol;
+            self.members[n] = self.symbols[n][symbol];
+            let at = at * SYMBOLS + symbol;
+            let truth = truth + self.evidence[n].truth[symbol];
+            let added = &self.evidence[n].rivals[symbol];
+            let sums: [i32; RIVALS] = std::array::from_fn(|rival| rivals[rival] + added[rival]);
+            let (settled, truth, sums) = if self.closes[n] {
+                let best = sums.iter().fold(i32::MIN, |best, sum| best.max(*sum));
+                (settled + truth - best, 0, [0; RIVALS])
+            } else {
+                (settled, truth, sums)
+            };
+            if n + 1 == self.slots.len() {
+                self.table[at] = self.points(settled / self.parts);
+            } else {
+                self.note(n + 1, at, settled, truth, &sums);
+            }
+        }
+    }
+
+    fn points(&self, clarity: i32) -> Option<i32> {
+        let cell = &self.cell[..self.slots.len()];
+        let members = &self.members[..self.slots.len()];
+        let facts = BarFacts {
+            clarity,
+            tension: tension(members, clarity),
+        };
+        self.book.bar(&BarWindow {
+            bar: self.bar,
+            slots: self.slots,
+            cell,
+            members,
+            facts,
+        })
+    }
+}

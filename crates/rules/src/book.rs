@@ -1,0 +1,123 @@
+//! The rulebook of one style: every rule with its weight.
+
+use linewright_style::{Style, StyleFault, Weight, nearest};
+
+use crate::registry::RULES;
+use crate::rule::{Look, Rule, RuleId, Strength};
+use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
+
+/// One rule with the style's weight.
+#[derive(Copy, Clone, Debug)]
+pub struct Entry {
+    /// The rule's place in the registry.
+    pub id: RuleId,
+    /// The rule.
+    pub rule: &'static Rule,
+    /// The style's weight for it.
+    pub weight: Weight,
+}
+
+/// Every rule with the style's weight, in registry order.
+#[derive(Clone, Debug)]
+pub struct RuleBook {
+    entries: Vec<Entry>,
+    note: Weighed<fn(&NoteWindow) -> Strength>,
+    step: Weighed<fn(&StepWindow) -> Strength>,
+    shape: Weighed<fn(&ShapeWindow) -> Strength>,
+    bar: Weighed<fn(&BarWindow) -> Strength>,
+    echo: Weighed<fn(&EchoWindow) -> Strength>,
+}
+
+/// The tests of one kind of window that weigh anything, with their weights.
+type Weighed<Test> = Vec<(Test, Weight)>;
+
+impl RuleBook {
+    /// The rulebook of a style.
+    ///
+    /// # Errors
+    /// A weight for a rule that does not exist, with the nearest name.
+    pub fn new(style: &Style) -> Result<Self, StyleFault> {
+        for name in style.weights.keys() {
+            if !RULES.iter().any(|rule| rule.name == name) {
+                let fault = StyleFault::new(
+                    format!("style `{}`", style.name),
+                    format!("there is no rule called `{name}`"),
+                );
+                return Err(match nearest(name, RULES.iter().map(|rule| rule.name)) {
+                    Some(near) => fault.hint(format!("did you mean `{near}`?")),
+                    None => fault.hint("`linewright rules` lists them"),
+                });
+            }
+        }
+        let entries: Vec<Entry> = RULES
+            .iter()
+            .enumerate()
+            .map(|(at, rule)| Entry {
+                id: RuleId(at as u8),
+                rule,
+                weight: style.weight(rule.name),
+            })
+            .collect();
+        let mut book = Self {
+            entries: Vec::new(),
+            note: Vec::new(),
+            step: Vec::new(),
+            shape: Vec::new(),
+            bar: Vec::new(),
+            echo: Vec::new(),
+        };
+        for entry in entries.iter().filter(|entry| entry.weight != Weight::ZERO) {
+            match entry.rule.look {
+                Look::Note(test) => book.note.push((test, entry.weight)),
+                Look::Step(test) => book.step.push((test, entry.weight)),
+                Look::Shape(test) => book.shape.push((test, entry.weight)),
+                Look::Bar(test) => book.bar.push((test, entry.weight)),
+                Look::Echo(test) => book.echo.push((test, entry.weight)),
+            }
+        }
+        book.entries = entries;
+        Ok(book)
+    }
+
+    /// Every rule, in registry order.
+    pub fn entries(&self) -> &[Entry] {
+        &self.entries
+    }
+
+    /// A rule by its id.
+    pub fn entry(&self, id: RuleId) -> &Entry {
+        &self.entries[usize::from(id.0)]
+    }
+
+    /// Milli-points of a note, or `None` where a rule forbids it.
+    pub fn note(&self, window: &NoteWindow) -> Option<i32> {
+        sum(&self.note, |test| test(window))
+    }
+
+    /// Milli-points of a move, or `None` where a rule forbids it.
+    pub fn step(&self, window: &StepWindow) -> Option<i32> {
+        sum(&self.step, |test| test(window))
+    }
+
+    /// Milli-points of two moves in a row, or `None` where a rule forbids them.
+    pub fn shape(&self, window: &ShapeWindow) -> Option<i32> {
+        sum(&self.shape, |test| test(window))
+    }
+
+    /// Milli-points of a bar's degrees, or `None` where a rule forbids them.
+    pub fn bar(&self, window: &BarWindow) -> Option<i32> {
+        sum(&self.bar, |test| test(window))
+    }
+
+    /// Milli-points of a bar that begins like the bar before, or `None` where
+    /// a rule forbids it.
+    pub fn echo(&self, window: &EchoWindow) -> Option<i32> {
+        sum(&self.echo, |test| test(window))
+    }
+}
+
+fn sum<Test: Copy>(weighed: &Weighed<Test>, strength: impl Fn(Test) -> Strength) -> Option<i32> {
+    weighed.iter().try_fold(0_i32, |sum, &(test, weight)| {
+        Some(sum.saturating_add(weight.times(strength(test))?))
+    })
+}

@@ -1,0 +1,25 @@
+//! What a rule found, as data; the wording comes last, elsewhere.
+
+use crate::rule::{RuleId, Strength};
+
+/// Where a finding stands.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Place {
+    /// At a note, by its number in the line from 0.
+    Note(usize),
+    /// At a bar of the timeline, from 0.
+    Bar(usize),
+}
+
+/// One finding of one rule.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Finding {
+    /// The rule.
+    pub rule: RuleId,
+    /// Where.
+    pub place: Place,
+    /// How strongly, in thousandths of a full finding.
+    pub strength: Strength,
+    /// Milli-points that it adds to the score; `None` where the style forbids it.
+    pub points: Option<i32>,
+}

@@ -1,0 +1,385 @@
+//! A line read by the rulebook: every finding, note by note and bar by bar.
+
+use linewright_plan::{Cadence, Plan, Slot};
+use linewright_style::Style;
+use linewright_theory::{Degree, Going, Member, Note, Pitch, spell};
+
+use crate::book::RuleBook;
+use crate::clarity::{Rival, clarity, rival};
+use crate::facts::{BarFacts, tension};
+use crate::finding::{Finding, Place};
+use crate::rule::{Family, Label, Look, RuleId};
+use crate::segment::{Likeness, head, likeness};
+use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
+use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
+
+/// A function that a rule gives to a note.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Function {
+    /// The rule that found it.
+    pub rule: RuleId,
+    /// The function's name.
+    pub name: &'static str,
+    /// For an approach: whether it comes from below (`true`) or above.
+    pub from_below: Option<bool>,
+}
+
+/// One note, read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NoteReading {
+    /// Number of the note and of its slot, from 0.
+    pub slot: usize,
+    /// The note as it sounds.
+    pub pitch: Pitch,
+    /// The note as it is written, at sounding octave.
+    pub note: Note,
+    /// Its degree over its chord.
+    pub degree: Degree,
+    /// What it is to its chord.
+    pub member: Member,
+    /// Its functions, strongest first.
+    pub functions: Vec<Function>,
+    /// Milli-points of all findings at this note.
+    pub points: i64,
+}
+
+/// One bar, read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarReading {
+    /// Index of the bar in the timeline.
+    pub bar: usize,
+    /// The cell: the degrees of its notes.
+    pub cell: Vec<Degree>,
+    /// How surely the notes name their chord, in milli-nats.
+    pub clarity: i32,
+    /// The best rival to its first chord.
+    pub rival: Option<Rival>,
+    /// Tension, in thousandths.
+    pub tension: i32,
+    /// The planned cadence, where the bar keeps it.
+    pub cadence: Option<Cadence>,
+    /// Milli-points of the findings at the bar itself.
+    pub points: i64,
+}
+
+/// A line, read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// One for each note.
+    pub notes: Vec<NoteReading>,
+    /// One for each bar that has notes.
+    pub bars: Vec<BarReading>,
+    /// Every finding, in order of place, then of rule.
+    pub findings: Vec<Finding>,
+    /// The score: the sum of all points, in milli-points.
+    pub score: i64,
+}
+
+impl Reading {
+    /// Whether the style forbids any of the findings.
+    pub fn breaks_limits(&self) -> bool {
+        self.findings.iter().any(|finding| finding.points.is_none())
+    }
+}
+
+/// Reads a line under its plan: one pitch for each slot.
+///
+/// # Panics
+/// If there are not as many pitches as slots.
+pub fn read(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> Reading {
+    assert_eq!(pitches.len(), plan.slots.len(), "one pitch for each slot");
+    let mut reader = Reader {
+        book,
+        style,
+        plan,
+        pitches,
+        findings: Vec::new(),
+    };
+    for at in 0..pitches.len() {
+        reader.note(at);
+    }
+    let rows: Vec<usize> = (0..plan.bars.len())
+        .filter(|&b| !plan.bars[b].slots.is_empty())
+        .collect();
+    for (nth, &bar) in rows.iter().enumerate() {
+        reader.bar(bar);
+        if nth > 0 {
+            reader.echo(rows[nth - 1], bar);
+        }
+    }
+    reader.finish(&rows)
+}
+
+struct Reader<'a> {
+    book: &'a RuleBook,
+    style: &'a Style,
+    plan: &'a Plan,
+    pitches: &'a [Pitch],
+    findings: Vec<Finding>,
+}
+
+impl Reader<'_> {
+    fn interval(&self, to: usize) -> i32 {
+        i32::from(self.pitches[to].midi()) - i32::from(self.pitches[to - 1].midi())
+    }
+
+    fn is_chord_tone(&self, at: usize) -> bool {
+        self.plan.slots[at]
+            .ground
+            .is_chord_tone(self.pitches[at].class())
+    }
+
+    /// Lets every rule look, and keeps what they find.
+    fn look(&mut self, place: Place, strength: impl Fn(&Look) -> i32) {
+        for entry in self.book.entries() {
+            let strength = strength(&entry.rule.look);
+            if strength != 0 {
+                let points = entry.weight.times(strength);
+                self.findings.push(Finding {
+                    rule: entry.id,
+                    place,
+                    strength,
+                    points,
+                });
+            }
+        }
+    }
+
+    fn note(&mut self, at: usize) {
+        let (plan, style) = (self.plan, self.style);
+        let slot = &plan.slots[at];
+        let bar = &plan.bars[slot.bar];
+        let note = NoteWindow {
+            style,
+            bar,
+            slot,
+            pitch: self.pitches[at],
+        };
+        let step = (at > 0).then(|| StepWindow {
+            style,
+            bar,
+            bar_before: slot.bar.checked_sub(1).map(|before| &plan.bars[before]),
+            from: &plan.slots[at - 1],
+            slot,
+            from_class: self.pitches[at - 1].class(),
+            interval: self.interval(at),
+        });
+        let shape = (at > 1).then(|| ShapeWindow {
+            first: self.interval(at - 1),
+            second: self.interval(at),
+            middle_is_chord_tone: self.is_chord_tone(at - 1),
+            last_is_chord_tone: self.is_chord_tone(at),
+            place: ShapePlace::of(&plan.slots[at - 1], slot),
+        });
+        self.look(Place::Note(at), |look| match look {
+            Look::Note(test) => test(&note),
+            Look::Step(test) => step.as_ref().map_or(0, test),
+            Look::Shape(test) => shape.as_ref().map_or(0, test),
+            Look::Bar(_) | Look::Echo(_) => 0,
+        });
+    }
+
+    fn offsets(&self, range: std::ops::Range<usize>) -> Vec<u8> {
+        range
+            .map(|at| self.plan.slots[at].ground.offset(self.pitches[at].class()))
+            .collect()
+    }
+
+    fn cell(&self, range: std::ops::Range<usize>) -> (Vec<CellSymbol>, Vec<Member>) {
+        range
+            .map(|at| {
+                let ground = &self.plan.slots[at].ground;
+                let symbol = cell_symbol(ground, ground.offset(self.pitches[at].class()));
+                (symbol, members_by_symbol(ground)[usize::from(symbol)])
+            })
+            .unzip()
+    }
+
+    fn bar(&mut self, bar: usize) {
+        let plan = self.plan;
+        let row = plan.bars[bar].slots.clone();
+        let middle = row.start + head(row.len());
+        for part in [row.start..middle, middle..row.end] {
+            if part.is_empty() {
+                continue;
+            }
+            let slots = &plan.slots[part.clone()];
+            let (cell, members) = self.cell(part);
+            let facts = facts(slots, &cell, &members);
+            let window = BarWindow {
+                bar: &plan.bars[bar],
+                slots,
+                cell: &cell,
+                members: &members,
+                facts,
+            };
+            self.look(Place::Bar(bar), |look| {
+                if let Look::Bar(test) = look {
+                    test(&window)
+                } else {
+                    0
+                }
+            });
+        }
+    }
+
+    fn echo(&mut self, before: usize, bar: usize) {
+        let (first, second) = (
+            self.plan.bars[before].slots.clone(),
+            self.plan.bars[bar].slots.clone(),
+        );
+        if before + 1 != bar {
+            return;
+        }
+        let alike = match likeness(first.len(), second.len()) {
+            None => false,
+            Some(Likeness::Notes) => self.pitches[first.clone()] == self.pitches[second.clone()],
+            Some(Likeness::Degrees(n)) => {
+                self.offsets(first.start..first.start + n)
+                    == self.offsets(second.start..second.start + n)
+            }
+        };
+        if alike {
+            let slots = &self.plan.slots;
+            let window = EchoWindow {
+                before: &slots[first.start],
+                slot: &slots[second.start],
+            };
+            self.look(Place::Bar(bar), |look| {
+                if let Look::Echo(test) = look {
+                    test(&window)
+                } else {
+                    0
+                }
+            });
+        }
+    }
+
+    fn finish(mut self, rows: &[usize]) -> Reading {
+        let key = |finding: &Finding| match finding.place {
+            Place::Note(at) => (self.plan.slots[at].bar, 1, at, finding.rule),
+            Place::Bar(bar) => (bar, 0, 0, finding.rule),
+        };
+        self.findings.sort_by_key(key);
+        let notes = (0..self.pitches.len())
+            .map(|at| self.note_reading(at))
+            .collect();
+        let bars = rows.iter().map(|&bar| self.bar_reading(bar)).collect();
+        let score = self.points(|_| true);
+        Reading {
+            notes,
+            bars,
+            findings: self.findings,
+            score,
+        }
+    }
+
+    fn points(&self, at: impl Fn(&Place) -> bool) -> i64 {
+        self.findings
+            .iter()
+            .filter(|f| at(&f.place))
+            .filter_map(|f| f.points)
+            .map(i64::from)
+            .sum()
+    }
+
+    fn note_reading(&self, at: usize) -> NoteReading {
+        let slot = &self.plan.slots[at];
+        let pitch = self.pitches[at];
+        let going = (at + 1 < self.pitches.len())
+            .then(|| self.interval(at + 1))
+            .and_then(|step| match step {
+                1 => Some(Going::Up),
+                -1 => Some(Going::Down),
+                _ => None,
+            });
+        NoteReading {
+            slot: at,
+            pitch,
+            note: spell(pitch, &slot.ground.chord, slot.ground.key, going),
+            degree: slot.ground.degree(pitch),
+            member: slot.ground.member(pitch.class()),
+            functions: self.functions(at),
+            points: self.points(|place| *place == Place::Note(at)),
+        }
+    }
+
+    fn functions(&self, at: usize) -> Vec<Function> {
+        let mut functions: Vec<(Family, Function)> = Vec::new();
+        for finding in &self.findings {
+            let Place::Note(found) = finding.place else {
+                continue;
+            };
+            let rule = self.book.entry(finding.rule).rule;
+            let name = match rule.label {
+                Label::This(name) if found == at => name,
+                Label::Before(name) if found == at + 1 => name,
+                Label::BothBefore(name) if found == at + 1 || found == at + 2 => name,
+                _ => continue,
+            };
+            let sided = !matches!(rule.label, Label::This(_)) && rule.family == Family::Approach;
+            let from_below = (sided && self.interval(found) != 0).then(|| self.interval(found) > 0);
+            functions.push((
+                rule.family,
+                Function {
+                    rule: finding.rule,
+                    name,
+                    from_below,
+                },
+            ));
+        }
+        let rank = |family: Family| match family {
+            Family::Cadence => 0,
+            Family::Approach => 1,
+            Family::Tone => 3,
+            _ => 2,
+        };
+        functions.sort_by_key(|(family, function)| (rank(*family), function.rule));
+        functions
+            .into_iter()
+            .map(|(_, function)| function)
+            .collect()
+    }
+
+    fn bar_reading(&self, bar: usize) -> BarReading {
+        let plan = &self.plan.bars[bar];
+        let row = plan.slots.clone();
+        let window = row.start..row.start + head(row.len());
+        let slots = &self.plan.slots[window.clone()];
+        let (cell, members) = self.cell(window);
+        let facts = facts(slots, &cell, &members);
+        let kept = |name: &str| {
+            self.findings.iter().any(|finding| {
+                let here = match finding.place {
+                    Place::Bar(at) => at == bar,
+                    Place::Note(at) => row.contains(&at),
+                };
+                here && self.book.entry(finding.rule).rule.name == name
+            })
+        };
+        let cadence = plan.cadence.filter(|cadence| match cadence {
+            Cadence::BeatOne => kept("beat-one-cadence"),
+            Cadence::OwnRoot => kept("own-root-cadence"),
+            Cadence::NextRoot => kept("next-root-cadence"),
+        });
+        BarReading {
+            bar,
+            cell: row
+                .map(|at| self.plan.slots[at].ground.degree(self.pitches[at]))
+                .collect(),
+            clarity: facts.clarity,
+            rival: rival(slots, &cell),
+            tension: facts.tension,
+            cadence,
+            points: self.points(|place| *place == Place::Bar(bar)),
+        }
+    }
+}
+
+fn facts(slots: &[Slot], cell: &[CellSymbol], members: &[Member]) -> BarFacts {
+    let clarity = clarity(slots, cell);
+    BarFacts {
+        clarity,
+        tension: tension(members, clarity),
+    }
+}

@@ -1,0 +1,75 @@
+//! Every rule, one line each: what stands here is searched, explained, marked
+//! and documented.
+
+use crate::rule::Rule;
+use crate::rules;
+
+/// Every rule, in the order in which they are listed.
+pub static RULES: &[&Rule] = &[
+    &rules::arrival::ROOT_ARRIVAL,
+    &rules::arrival::THIRD_ARRIVAL,
+    &rules::arrival::FIFTH_ARRIVAL,
+    &rules::arrival::SEVENTH_ARRIVAL,
+    &rules::arrival::COLOUR_ARRIVAL,
+    &rules::arrival::OUTSIDE_ARRIVAL,
+    &rules::tone::CHORD_TONE,
+    &rules::tone::COLOUR_TONE,
+    &rules::tone::SCALE_TONE,
+    &rules::tone::CHROMATIC_TONE,
+    &rules::tone::CHROMATIC_ON_THE_BEAT,
+    &rules::tone::OPEN_ENDING,
+    &rules::approach::HALF_STEP_APPROACH,
+    &rules::approach::SCALE_STEP_APPROACH,
+    &rules::approach::DOMINANT_APPROACH,
+    &rules::approach::DOUBLE_CHROMATIC_APPROACH,
+    &rules::approach::ENCLOSURE,
+    &rules::approach::LEADING_TONE_START,
+    &rules::approach::EARLY_ROOT,
+    &rules::approach::PASSING_TONE,
+    &rules::approach::NEIGHBOUR_TONE,
+    &rules::approach::CHROMATIC_PASSING_TONE,
+    &rules::approach::UNRESOLVED_CHROMATIC,
+    &rules::cadence::BEAT_ONE_CADENCE,
+    &rules::cadence::OWN_ROOT_CADENCE,
+    &rules::cadence::NEXT_ROOT_CADENCE,
+    &rules::cadence::UNPLANNED_CADENCE,
+    &rules::cadence::REGISTER_SHIFT,
+    &rules::cadence::ROOT_TWICE,
+    &rules::melody::STEP,
+    &rules::melody::SKIP,
+    &rules::melody::LEAP,
+    &rules::melody::AWKWARD_LEAP,
+    &rules::melody::TOO_WIDE_LEAP,
+    &rules::melody::FAST_LEAP,
+    &rules::melody::OCTAVE,
+    &rules::melody::REPEATED_NOTE,
+    &rules::melody::PEDAL,
+    &rules::melody::GUIDE_TONE,
+    &rules::melody::LEAP_INTO_THE_END,
+    &rules::melody::LEAP_RECOVERY,
+    &rules::melody::UNRECOVERED_LEAP,
+    &rules::melody::LEAPS_ONE_WAY,
+    &rules::melody::DIRECTION,
+    &rules::melody::SCALE_RUN,
+    &rules::melody::OSCILLATION,
+    &rules::melody::THREE_ALIKE,
+    &rules::register::REGISTER_CONTOUR,
+    &rules::register::OUTSIDE_THE_HEART,
+    &rules::register::OUT_OF_RANGE,
+    &rules::clarity::CLEAR_BAR,
+    &rules::clarity::STRAY_AMBIGUITY,
+    &rules::clarity::AMBIGUOUS_BAR,
+    &rules::clarity::TENSION_OFF_PLAN,
+    &rules::clarity::HARMONY_OUTLINED,
+    &rules::order::STOCK_CELL,
+    &rules::order::REORDERED_CELL,
+    &rules::order::CHROMATIC_FILL,
+    &rules::order::THIN_BAR,
+    &rules::order::CELL_AGAIN,
+    &rules::order::SEQUENCE,
+];
+
+/// The rule with the given name.
+pub fn rule_named(name: &str) -> Option<&'static Rule> {
+    RULES.iter().copied().find(|rule| rule.name == name)
+}

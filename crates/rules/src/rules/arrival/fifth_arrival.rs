@@ -1,0 +1,20 @@
+//! The fifth on beat one or where the chord changes; half as strong where the chord is only held.
+
+use linewright_theory::Member;
+
+use super::arrival::arrival_of;
+use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::window::NoteWindow;
+
+/// The fifth on beat one or where the chord changes; half as strong where the chord is only held.
+pub static FIFTH_ARRIVAL: Rule = Rule {
+    name: "fifth-arrival",
+    family: Family::Arrival,
+    sentence: "The fifth on beat one or where the chord changes; half as strong where the chord is only held.",
+    label: Label::None,
+    look: Look::Note(test),
+};
+
+fn test(w: &NoteWindow) -> Strength {
+    arrival_of(w, |member| member == Member::Fifth)
+}

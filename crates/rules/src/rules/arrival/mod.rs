@@ -1,0 +1,16 @@
+//! Which note arrives on beat one and on a new chord.
+
+mod arrival;
+mod colour_arrival;
+mod fifth_arrival;
+mod outside_arrival;
+mod root_arrival;
+mod seventh_arrival;
+mod third_arrival;
+
+pub use colour_arrival::COLOUR_ARRIVAL;
+pub use fifth_arrival::FIFTH_ARRIVAL;
+pub use outside_arrival::OUTSIDE_ARRIVAL;
+pub use root_arrival::ROOT_ARRIVAL;
+pub use seventh_arrival::SEVENTH_ARRIVAL;
+pub use third_arrival::THIRD_ARRIVAL;

@@ -1,0 +1,20 @@
+//! The seventh (or the sixth of a sixth chord) on beat one or where the chord changes; half as strong where the chord is only held.
+
+use linewright_theory::Member;
+
+use super::arrival::arrival_of;
+use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::window::NoteWindow;
+
+/// The seventh (or the sixth of a sixth chord) on beat one or where the chord changes; half as strong where the chord is only held.
+pub static SEVENTH_ARRIVAL: Rule = Rule {
+    name: "seventh-arrival",
+    family: Family::Arrival,
+    sentence: "The seventh (or the sixth of a sixth chord) on beat one or where the chord changes; half as strong where the chord is only held.",
+    label: Label::None,
+    look: Look::Note(test),
+};
+
+fn test(w: &NoteWindow) -> Strength {
+    arrival_of(w, |member| member == Member::Seventh)
+}
