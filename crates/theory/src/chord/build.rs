@@ -7,7 +7,7 @@
 //! | `6`, `6/9` | the sixth, and the ninth |
 //! | `7` | minor seventh; major after `maj`; diminished after `dim` |
 //! | `9` | the seventh and the ninth |
-//! | `11` | the seventh, ninth and eleventh, with the third |
+//! | `11` | the seventh, ninth and eleventh; in major chords it takes the third's place, as `9sus4` |
 //! | `13` | the seventh, ninth and thirteenth; the eleventh in minor chords only |
 //! | `sus` | the fourth or second in place of the third |
 //! | `b5 #5 b9 #9 #11 b13` | that degree in place of the natural one of the same number |
@@ -160,9 +160,14 @@ impl Parts {
                 if self.number != Number::Seven {
                     q.set(9, 0);
                 }
-                let minor = q.has_number(3) && !q.has(3, 0);
-                if self.number == Number::Eleven || (self.number == Number::Thirteen && minor) {
-                    q.set(11, 0);
+                let minor = q.has(3, -1);
+                match self.number {
+                    Number::Eleven if !minor => {
+                        q.unset(3, 0);
+                        q.set(4, 0);
+                    }
+                    Number::Eleven | Number::Thirteen if minor => q.set(11, 0),
+                    _ => {}
                 }
                 if self.number == Number::Thirteen {
                     q.set(13, 0);

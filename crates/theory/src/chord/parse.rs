@@ -59,7 +59,7 @@ struct Reader<'a> {
     signs: Vec<(usize, char)>,
     next: usize,
     parts: Parts,
-    /// Where the seventh after `alt` or the number stands, for messages.
+    /// Where `alt` stands, for messages.
     alt_at: Option<usize>,
 }
 
@@ -108,17 +108,25 @@ impl<'a> Reader<'a> {
         Err(ChordError::new(at, message, hint))
     }
 
-    /// `maj`, but not the `ma` of `madd9` or the `m` of `maug`.
+    /// `maj`, but not the `ma` of `madd9`, nor the `M` of `MI7`.
     fn eat_major(&mut self) -> bool {
         if self.eat("Δ") {
             return true;
         }
         TOKENS_MAJOR.iter().any(|token| {
-            let madd = token.eq_ignore_ascii_case("ma")
-                && self.ahead(2) == Some('d')
-                && self.ahead(3) == Some('d');
-            !madd && self.eat(token)
+            let next = self.ahead(token.len());
+            let other_word = match *token {
+                "M" => matches!(next, Some('I' | 'i')),
+                "ma" | "Ma" | "MA" => matches!(next, Some('d' | 'l' | 'u')),
+                _ => false,
+            };
+            !other_word && self.eat(token)
         })
+    }
+
+    /// `o` for diminished, but not that of `omit`.
+    fn eat_small_o(&mut self) -> bool {
+        self.ahead(1) != Some('m') && self.eat("o")
     }
 
     /// The triad, and `maj` before a number.
@@ -136,7 +144,7 @@ impl<'a> Reader<'a> {
         let minor = TOKENS_MINOR.iter().any(|token| self.eat(token));
         if minor {
             self.parts.base = Base::Minor;
-        } else if self.eat("dim") || self.eat("°") || self.eat("o") && !self.eat("mit") {
+        } else if self.eat("dim") || self.eat("°") || self.eat_small_o() {
             self.parts.base = Base::Diminished;
         } else if self.eat("ø") {
             self.parts.base = Base::HalfDiminished;
@@ -145,6 +153,12 @@ impl<'a> Reader<'a> {
         } else {
             self.eat("dom");
             return Ok(());
+        }
+        if self.parts.base == Base::Minor
+            && self.peek() == Some('/')
+            && matches!(self.ahead(1), Some('m' | 'M' | 'Δ'))
+        {
+            self.next += 1;
         }
         if self.parts.base != Base::HalfDiminished && self.eat_major() {
             self.parts.major_seventh = true;
@@ -171,6 +185,7 @@ impl<'a> Reader<'a> {
                 Number::SixNine
             }
             5 if base == Base::Major && !self.parts.major_seventh => Number::Five,
+            5 if base == Base::Augmented => Number::None,
             6 => Number::Six,
             7 => Number::Seven,
             9 => Number::Nine,
@@ -262,10 +277,9 @@ impl<'a> Reader<'a> {
                     self.modifiers(true)?;
                 }
                 Some(',' | ' ') if inside => self.next += 1,
-                Some(',')
-                    if !self.parts.modifiers.is_empty() && self.next + 1 < self.signs.len() =>
-                {
+                Some(',') if self.next + 1 < self.signs.len() => {
                     self.next += 1;
+                    self.modifier(true)?;
                 }
                 Some('/') if !inside => return Ok(()),
                 Some(_) => self.modifier(inside)?,
@@ -273,7 +287,8 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn modifier(&mut self, inside: bool) -> Result<(), ChordError> {
+    /// One modifier; `listed` where a bare number may stand, in brackets or after a comma.
+    fn modifier(&mut self, listed: bool) -> Result<(), ChordError> {
         let at = self.at();
         if self.eat("sus") {
             match (self.eat("2"), self.eat("4")) {
@@ -298,7 +313,7 @@ impl<'a> Reader<'a> {
             self.parts.modifiers.push(Modifier::Alter(5, 1));
         } else if let Some(alter) = self.accidental() {
             self.alteration(at, alter)?;
-        } else if inside && self.peek().is_some_and(|c| c.is_ascii_digit()) {
+        } else if listed && self.peek().is_some_and(|c| c.is_ascii_digit()) {
             self.add(at)?;
         } else {
             return self.stray(at);

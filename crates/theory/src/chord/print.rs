@@ -3,9 +3,9 @@
 use super::build::{Base, Modifier, Number, Parts};
 use super::quality::Quality;
 
-/// The ways a canonical symbol can begin, simplest first: of several symbols with as few modifiers
+/// The ways a canonical symbol can begin, simplest first: of several symbols as easy to read
 /// the first here is printed.
-const BEGINNINGS: [(&str, Base, bool, Number); 31] = [
+const BEGINNINGS: [(&str, Base, bool, Number); 29] = [
     ("", Base::Major, false, Number::None),
     ("m", Base::Minor, false, Number::None),
     ("dim", Base::Diminished, false, Number::None),
@@ -25,8 +25,6 @@ const BEGINNINGS: [(&str, Base, bool, Number); 31] = [
     ("m9", Base::Minor, false, Number::Nine),
     ("mMaj9", Base::Minor, true, Number::Nine),
     ("dim9", Base::Diminished, false, Number::Nine),
-    ("11", Base::Major, false, Number::Eleven),
-    ("maj11", Base::Major, true, Number::Eleven),
     ("m11", Base::Minor, false, Number::Eleven),
     ("mMaj11", Base::Minor, true, Number::Eleven),
     ("13", Base::Major, false, Number::Thirteen),
@@ -48,7 +46,7 @@ pub(super) fn symbol(quality: Quality) -> String {
     if quality == altered.quality() {
         return "7alt".to_owned();
     }
-    let mut best: Option<(String, Vec<Modifier>)> = None;
+    let mut best: Option<(u32, String, Vec<Modifier>)> = None;
     for (sus, sus2, sus4) in [
         ("", false, false),
         ("sus4", false, true),
@@ -67,24 +65,35 @@ pub(super) fn symbol(quality: Quality) -> String {
                 sus4,
                 ..Parts::new()
             };
-            parts.modifiers = modifiers(parts.quality(), quality);
-            let fewer = best
-                .as_ref()
-                .is_none_or(|(_, known)| parts.modifiers.len() < known.len());
-            if fewer && parts.quality() == quality {
-                best = Some((format!("{text}{sus}"), parts.modifiers));
+            let Some(modifiers) = modifiers(parts.quality(), quality) else {
+                continue;
+            };
+            let cost = modifiers.iter().map(|&m| cost(m)).sum();
+            parts.modifiers = modifiers;
+            let better = best.as_ref().is_none_or(|(known, ..)| cost < *known);
+            if better && parts.quality() == quality {
+                best = Some((cost, format!("{text}{sus}"), parts.modifiers));
             }
         }
     }
-    let (mut text, modifiers) = best.unwrap_or_default();
+    let (_, mut text, modifiers) = best.unwrap_or_default();
     append(&mut text, &modifiers);
     text
 }
 
-/// The modifiers that lead from one quality to another.
-fn modifiers(from: Quality, to: Quality) -> Vec<Modifier> {
+/// What a modifier costs a reader: alterations read most easily.
+fn cost(modifier: Modifier) -> u32 {
+    match modifier {
+        Modifier::Alter(..) => 2,
+        Modifier::Add(..) | Modifier::No(_) | Modifier::MajorSeventh => 3,
+    }
+}
+
+/// The modifiers that lead from one quality to another; `None` when no modifier can.
+fn modifiers(from: Quality, to: Quality) -> Option<Vec<Modifier>> {
     let mut list = Vec::new();
     let mut left = from.minus(to);
+    let triad = !from.has_number(7) && !from.has_number(6);
     for degree in to.minus(from).degrees() {
         let (number, alter) = (degree.number, degree.alter);
         let alterable = matches!((number, alter), (5 | 9, -1 | 1) | (11, 1) | (13, -1));
@@ -93,8 +102,8 @@ fn modifiers(from: Quality, to: Quality) -> Vec<Modifier> {
                 left.unset(7, -1);
                 Modifier::MajorSeventh
             }
-            (6, -1) => Modifier::Add(6, -1),
-            _ if alterable && !to.has(number, 0) && (from.has_number(7) || number == 5) => {
+            (2 | 4 | 7, _) | (3, -1) => return None,
+            _ if alterable && !to.has(number, 0) && (!triad || number == 5) => {
                 left.unset(number, 0);
                 Modifier::Alter(number, alter)
             }
@@ -104,7 +113,7 @@ fn modifiers(from: Quality, to: Quality) -> Vec<Modifier> {
     let mut gone: Vec<u8> = left.degrees().map(|d| d.number).collect();
     gone.dedup();
     list.extend(gone.into_iter().map(Modifier::No));
-    list
+    Some(list)
 }
 
 fn append(text: &mut String, modifiers: &[Modifier]) {
