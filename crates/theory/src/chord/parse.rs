@@ -61,6 +61,8 @@ struct Reader<'a> {
     parts: Parts,
     /// Where `alt` stands, for messages.
     alt_at: Option<usize>,
+    /// Where `sus` stands, for messages.
+    sus_at: Option<usize>,
 }
 
 impl<'a> Reader<'a> {
@@ -75,6 +77,7 @@ impl<'a> Reader<'a> {
             next: 0,
             parts: Parts::new(),
             alt_at: None,
+            sus_at: None,
         }
     }
 
@@ -291,6 +294,7 @@ impl<'a> Reader<'a> {
     fn modifier(&mut self, listed: bool) -> Result<(), ChordError> {
         let at = self.at();
         if self.eat("sus") {
+            self.sus_at = Some(at);
             match (self.eat("2"), self.eat("4")) {
                 (true, four) => {
                     self.parts.sus2 = true;
@@ -481,6 +485,13 @@ impl<'a> Reader<'a> {
 
     /// What only shows once the whole symbol is read.
     fn check(&self) -> Result<(), ChordError> {
+        if let (Some(at), Base::Diminished) = (self.sus_at, self.parts.base) {
+            return self.error(
+                at,
+                "a diminished chord has no suspension".into(),
+                "leave sus out, or write the tones you mean, as in C7sus4(b5)",
+            );
+        }
         if let Some(at) = self.alt_at {
             let plain = self.parts.base == Base::Major
                 && !self.parts.major_seventh

@@ -112,6 +112,9 @@ fn modifiers(from: Quality, to: Quality) -> Option<Vec<Modifier>> {
     }
     let mut gone: Vec<u8> = left.degrees().map(|d| d.number).collect();
     gone.dedup();
+    if gone.iter().any(|number| matches!(number, 2 | 4 | 6)) {
+        return None;
+    }
     list.extend(gone.into_iter().map(Modifier::No));
     Some(list)
 }
