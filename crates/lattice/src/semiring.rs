@@ -1,0 +1,275 @@
+//! The arithmetics under which one pass answers different questions.
+//!
+//! A pass combines the weights along a path with `times` and the paths with `plus`. Max-plus gives the best path,
+//! sum-product the total of `exp(score / temperature)`, counting the number of paths, and the Boolean one whether
+//! there is any.
+
+use crate::weight::NEVER;
+
+/// The arithmetic of a pass.
+///
+/// `times` takes at most one path value beside lifted weights; `plus` is never given two lifted weights.
+pub(crate) trait Semiring: Copy + Send + Sync {
+    /// Element of a row.
+    type Value: Copy + PartialEq + Send + Sync + std::fmt::Debug;
+    /// Value of no path.
+    fn zero(self) -> Self::Value;
+    /// Value of the empty path.
+    fn path(self) -> Self::Value;
+    /// A weight that changes nothing.
+    fn neutral(self) -> Self::Value;
+    /// The value of a weight in thousandths, or of [`NEVER`].
+    fn lift(self, weight: i32) -> Self::Value;
+    /// Combines alternatives.
+    fn plus(self, a: Self::Value, b: Self::Value) -> Self::Value;
+    /// Combines along a path.
+    fn times(self, a: Self::Value, b: Self::Value) -> Self::Value;
+    /// Brings a value back into its range after one layer's worth of `plus` and `times`.
+    #[inline(always)]
+    fn settle(self, value: Self::Value) -> Self::Value {
+        value
+    }
+    /// Scales a finished table in place and gives the power of two that was taken out.
+    #[inline(always)]
+    fn rescale(self, _table: &mut [Self::Value]) -> i32 {
+        0
+    }
+}
+
+/// Best path, in 32 bits: for lattices whose every total stays below 2^27 in size.
+#[derive(Clone, Copy)]
+pub(crate) struct Best32;
+
+impl Best32 {
+    /// Bound on totals within which 32 bits are exact.
+    pub(crate) const BOUND: i64 = 1 << 27;
+    const VOID: i32 = -(1 << 28);
+}
+
+impl Semiring for Best32 {
+    type Value = i32;
+    #[inline(always)]
+    fn zero(self) -> i32 {
+        Self::VOID
+    }
+    #[inline(always)]
+    fn path(self) -> i32 {
+        0
+    }
+    #[inline(always)]
+    fn neutral(self) -> i32 {
+        0
+    }
+    #[inline(always)]
+    fn lift(self, weight: i32) -> i32 {
+        if weight == NEVER { Self::VOID } else { weight }
+    }
+    #[inline(always)]
+    fn plus(self, a: i32, b: i32) -> i32 {
+        a.max(b)
+    }
+    #[inline(always)]
+    fn times(self, a: i32, b: i32) -> i32 {
+        a.wrapping_add(b)
+    }
+    #[inline(always)]
+    fn settle(self, value: i32) -> i32 {
+        if value < Self::VOID / 2 {
+            Self::VOID
+        } else {
+            value
+        }
+    }
+}
+
+/// Best path, in 64 bits: for totals of any size that 2^40 layers can reach.
+#[derive(Clone, Copy)]
+pub(crate) struct Best64;
+
+impl Best64 {
+    const VOID: i64 = -(1 << 60);
+}
+
+impl Semiring for Best64 {
+    type Value = i64;
+    #[inline(always)]
+    fn zero(self) -> i64 {
+        Self::VOID
+    }
+    #[inline(always)]
+    fn path(self) -> i64 {
+        0
+    }
+    #[inline(always)]
+    fn neutral(self) -> i64 {
+        0
+    }
+    #[inline(always)]
+    fn lift(self, weight: i32) -> i64 {
+        if weight == NEVER {
+            Self::VOID
+        } else {
+            i64::from(weight)
+        }
+    }
+    #[inline(always)]
+    fn plus(self, a: i64, b: i64) -> i64 {
+        a.max(b)
+    }
+    #[inline(always)]
+    fn times(self, a: i64, b: i64) -> i64 {
+        a.wrapping_add(b)
+    }
+    #[inline(always)]
+    fn settle(self, value: i64) -> i64 {
+        if value < Self::VOID / 2 {
+            Self::VOID
+        } else {
+            value
+        }
+    }
+}
+
+/// Total of `exp(score / temperature)` over paths, scaled by powers of two so that it neither overflows nor fades.
+///
+/// Only `+` and `*` are used, in a fixed order, so every machine gives the same bits; `exp` is that of `libm`.
+#[derive(Clone, Copy)]
+pub(crate) struct Sum {
+    /// Thousandths of score that divide by e.
+    pub(crate) temperature: f64,
+}
+
+impl Semiring for Sum {
+    type Value = f64;
+    #[inline(always)]
+    fn zero(self) -> f64 {
+        0.0
+    }
+    #[inline(always)]
+    fn path(self) -> f64 {
+        1.0
+    }
+    #[inline(always)]
+    fn neutral(self) -> f64 {
+        1.0
+    }
+    #[inline(always)]
+    fn lift(self, weight: i32) -> f64 {
+        if weight == NEVER {
+            0.0
+        } else {
+            libm::exp(f64::from(weight) / self.temperature)
+        }
+    }
+    #[inline(always)]
+    fn plus(self, a: f64, b: f64) -> f64 {
+        a + b
+    }
+    #[inline(always)]
+    fn times(self, a: f64, b: f64) -> f64 {
+        a * b
+    }
+    #[inline(always)]
+    fn rescale(self, table: &mut [f64]) -> i32 {
+        let mut tops = [0.0f64; 16];
+        let mut chunks = table.chunks_exact(16);
+        for chunk in &mut chunks {
+            for (top, &value) in tops.iter_mut().zip(chunk) {
+                *top = if value > *top { value } else { *top };
+            }
+        }
+        let top = chunks
+            .remainder()
+            .iter()
+            .chain(&tops)
+            .fold(0.0, |top, &value| if value > top { value } else { top });
+        if top == 0.0 || !top.is_finite() {
+            return 0;
+        }
+        let exponent = libm::ilogb(top).clamp(-1000, 1000);
+        let scale = libm::ldexp(1.0, -exponent);
+        for value in table.iter_mut() {
+            *value *= scale;
+        }
+        exponent
+    }
+}
+
+/// Number of paths modulo `2^56 - gap`: weights are masks, values stay below `2^57`.
+#[derive(Clone, Copy)]
+pub(crate) struct Count {
+    /// Distance of the modulus below 2^56; below 2^16.
+    pub(crate) gap: u64,
+}
+
+impl Count {
+    /// Bits kept by a settled value.
+    pub(crate) const BITS: u32 = 56;
+}
+
+impl Semiring for Count {
+    type Value = u64;
+    #[inline(always)]
+    fn zero(self) -> u64 {
+        0
+    }
+    #[inline(always)]
+    fn path(self) -> u64 {
+        1
+    }
+    #[inline(always)]
+    fn neutral(self) -> u64 {
+        u64::MAX
+    }
+    #[inline(always)]
+    fn lift(self, weight: i32) -> u64 {
+        if weight == NEVER { 0 } else { u64::MAX }
+    }
+    #[inline(always)]
+    fn plus(self, a: u64, b: u64) -> u64 {
+        a.wrapping_add(b)
+    }
+    #[inline(always)]
+    fn times(self, a: u64, b: u64) -> u64 {
+        a & b
+    }
+    #[inline(always)]
+    fn settle(self, value: u64) -> u64 {
+        // A mask passes through, so that rows of weights can be settled too.
+        let folded = (value & ((1 << Self::BITS) - 1))
+            .wrapping_add((value >> Self::BITS).wrapping_mul(self.gap));
+        if value == u64::MAX { value } else { folded }
+    }
+}
+
+/// Whether there is a path.
+#[derive(Clone, Copy)]
+pub(crate) struct Feasible;
+
+impl Semiring for Feasible {
+    type Value = u8;
+    #[inline(always)]
+    fn zero(self) -> u8 {
+        0
+    }
+    #[inline(always)]
+    fn path(self) -> u8 {
+        1
+    }
+    #[inline(always)]
+    fn neutral(self) -> u8 {
+        1
+    }
+    #[inline(always)]
+    fn lift(self, weight: i32) -> u8 {
+        u8::from(weight != NEVER)
+    }
+    #[inline(always)]
+    fn plus(self, a: u8, b: u8) -> u8 {
+        a | b
+    }
+    #[inline(always)]
+    fn times(self, a: u8, b: u8) -> u8 {
+        a & b
+    }
+}
