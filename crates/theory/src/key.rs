@@ -126,7 +126,7 @@ impl fmt::Display for Key {
 impl FromStr for Key {
     type Err = TheoryError;
 
-    /// Reads a tonic and a mode: `Bb`, `Bb major`, `F# maj`, `Cm`, `C min`, `C- `, `C minor`.
+    /// Reads a tonic and a mode: `Bb`, `Bb major`, `F# maj`, `Cm`, `C min`, `C-`, `C minor`.
     /// No mode means major.
     fn from_str(text: &str) -> Result<Key, TheoryError> {
         let start = text.len() - text.trim_start().len();

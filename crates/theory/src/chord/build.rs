@@ -178,7 +178,7 @@ impl Parts {
 }
 
 /// Sixths and thirteenths by whether there is a seventh, and one degree for each sounding note.
-fn tidy(mut q: Quality) -> Quality {
+pub(super) fn tidy(mut q: Quality) -> Quality {
     let seventh = q.has_number(7);
     let (from, to) = if seventh { (6, 13) } else { (13, 6) };
     for alter in [-1, 0] {

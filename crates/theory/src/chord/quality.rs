@@ -42,6 +42,11 @@ impl Quality {
             .map_or(0, |place| 1 << place)
     }
 
+    /// Whether a chord can be written with this degree.
+    pub(super) fn knows(number: u8, alter: i8) -> bool {
+        Quality::bit(Degree::new(number, alter)) != 0
+    }
+
     /// The degrees, ascending by number and accidental.
     pub fn degrees(self) -> impl Iterator<Item = Degree> {
         DEGREES
