@@ -51,6 +51,8 @@ struct Open {
     /// A `|:` began it.
     signed: bool,
     endings: Vec<Ending>,
+    /// A fault of its endings was noted already.
+    faulty: bool,
 }
 
 /// Finds all repeats, in the order of the page, and notes what does not fit.
@@ -116,6 +118,7 @@ impl Finder<'_> {
                     start: index,
                     signed: true,
                     endings: Vec::new(),
+                    faulty: false,
                 });
             }
         }
@@ -129,6 +132,7 @@ impl Finder<'_> {
             start,
             signed: false,
             endings: Vec::new(),
+            faulty: false,
         })
     }
 
@@ -154,8 +158,10 @@ impl Finder<'_> {
             return;
         };
         let first = open.endings.is_empty();
+        let lacks_pass_1 = first && !ending.passes.contains(&1);
         open.endings.push(ending);
-        if first && !self.bars[index].ending.contains(&1) {
+        open.faulty |= lacks_pass_1 || (!first && !follows);
+        if lacks_pass_1 {
             self.trouble(
                 index,
                 Sign::Ending,
@@ -223,8 +229,9 @@ impl Finder<'_> {
         };
         let total = passes_of(&open.endings);
         let end = last.last;
-        self.check_passes(&open.endings, total);
-        self.check_closings(&open.endings, total);
+        if !open.faulty && self.check_passes(&open.endings, total) {
+            self.check_closings(&open.endings, total);
+        }
         self.found.push(Repeat {
             start: open.start,
             passes: total,
@@ -233,27 +240,25 @@ impl Finder<'_> {
         });
     }
 
-    /// Each pass has exactly one ending.
-    fn check_passes(&mut self, endings: &[Ending], total: u8) {
+    /// Notes a fault for the first pass that does not have exactly one ending;
+    /// `true` when all have.
+    fn check_passes(&mut self, endings: &[Ending], total: u8) -> bool {
         for pass in 1..=total {
             let mut owners = endings.iter().filter(|e| e.passes.contains(&pass));
-            let first = endings[0].first;
-            match (owners.next(), owners.next()) {
-                (None, _) => self.trouble(
-                    first,
-                    Sign::Ending,
-                    format!("pass {pass} of this repeat has no ending"),
-                    "name every pass at one of the endings",
-                ),
-                (_, Some(second)) => self.trouble(
-                    second.first,
-                    Sign::Ending,
-                    format!("pass {pass} of this repeat has two endings"),
-                    "name every pass at one of the endings",
-                ),
-                _ => {}
-            }
+            let (place, count) = match (owners.next(), owners.next()) {
+                (Some(_), None) => continue,
+                (None, _) => (endings[0].first, "no ending"),
+                (_, Some(second)) => (second.first, "two endings"),
+            };
+            self.trouble(
+                place,
+                Sign::Ending,
+                format!("pass {pass} of this repeat has {count}"),
+                "name every pass at one of the endings",
+            );
+            return false;
         }
+        true
     }
 
     /// Endings go back as long as a pass is left, and only so long.

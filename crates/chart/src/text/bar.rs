@@ -111,16 +111,12 @@ fn beat_by_beat(
     });
     let written: usize = lengths.clone().sum();
     if written != usize::from(frame.beats) {
-        let hint = if written < usize::from(frame.beats) {
-            format!(
-                "in a bar with `/` every sign is one beat: add {} of `/`",
-                usize::from(frame.beats) - written
-            )
-        } else {
-            format!(
-                "in a bar with `/` every sign is one beat: leave {} out",
-                written - usize::from(frame.beats)
-            )
+        let rule = "in a bar with `/` every sign is one beat";
+        let room = usize::from(frame.beats);
+        let hint = match room.checked_sub(written) {
+            Some(1) => format!("{rule}: add one `/`"),
+            Some(missing) => format!("{rule}: add {missing} of `/`"),
+            None => format!("{rule}: leave {} out", written - room),
         };
         faults.add(
             items[0].at,

@@ -169,7 +169,8 @@ impl<'a> Body<'a> {
                 Some(left) => !left.ends_part() && (sign.close || !(sign.ends_part() || sign.open)),
                 None => false,
             };
-            if empty && !self.touched && !had_end_signs {
+            let opens_twice = sign.open && self.before.open.is_some();
+            if empty && !self.touched && !had_end_signs && !opens_twice {
                 faults.add(
                     at,
                     "the bar that ends here is empty",

@@ -2,6 +2,9 @@
 
 use crate::source::quote;
 
+/// A longer parenthesis is no part of a chord symbol, in characters.
+const MAX_PARENTHESIS: usize = 40;
+
 /// A bar line as it was typed.
 #[derive(Copy, Clone, PartialEq, Eq, Debug, Default)]
 pub(crate) struct BarSign {
@@ -154,17 +157,22 @@ fn word_length(rest: &str) -> usize {
     for (at, character) in rest.char_indices() {
         match character {
             '|' | ':' | '{' | '}' | '[' | ']' => return at,
-            '(' => {
-                let stretch = &rest[at..];
-                let end = stretch.find(['|', '{', '[']).unwrap_or(stretch.len());
-                inside = stretch[..end].contains(')');
-            }
+            '(' => inside = is_closed(&rest[at..]),
             ')' => inside = false,
             _ if character.is_whitespace() && !inside => return at,
             _ => {}
         }
     }
     rest.len()
+}
+
+/// Whether the parenthesis that opens here closes within a chord symbol's
+/// reach.
+fn is_closed(rest: &str) -> bool {
+    rest.chars()
+        .take(MAX_PARENTHESIS)
+        .find(|c| matches!(c, ')' | '|' | '{' | '['))
+        == Some(')')
 }
 
 fn word(text: &str) -> Token<'_> {
