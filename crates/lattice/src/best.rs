@@ -12,7 +12,7 @@ use std::sync::Arc;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
-use crate::pass::{Pass, Tables};
+use crate::pass::{At, Pass, Tables};
 use crate::score::Source;
 use crate::semiring::{Best32, Best64, Semiring};
 use crate::weight::NEVER;
@@ -39,38 +39,57 @@ impl Lattice {
     /// # Errors
     /// When no path is allowed: where the layers run dry, and why.
     pub fn best(&self) -> Result<Scored, DeadEnd> {
+        let found = self.with_few_echoes(|plan| self.best_under(plan).into_iter().collect());
+        found.into_iter().next().ok_or_else(|| self.dead_end())
+    }
+
+    /// Runs a search for the first few paths in rank with as few echoes watched as its answer allows: see the
+    /// module's head. The argument there holds for any number of first paths.
+    pub(crate) fn with_few_echoes(
+        &self,
+        search: impl Fn(&Arc<Plan>) -> Vec<Vec<u8>>,
+    ) -> Vec<Scored> {
         let weight_of = |at: usize| self.segments[at].echo.map_or(0, |echo| echo.weight());
         let count = self.segments.len();
+        let all = || (0..count).map(|at| weight_of(at) != 0).collect();
         let mut watched: Vec<bool> = if (0..count).any(|at| weight_of(at) > 0) {
-            (0..count).map(|at| weight_of(at) != 0).collect()
+            all()
         } else {
             vec![false; count]
         };
-        for round in 0.. {
+        let mut round = 0;
+        loop {
             let plan = Arc::new(Plan::new(self, |at| watched[at]));
-            let Some(path) = self.best_under(&plan) else {
-                return Err(self.dead_end());
-            };
+            let paths = search(&plan);
             let mut missed = false;
-            for term in self
-                .terms(&path)
-                .iter()
-                .filter(|term| term.source == Source::Echo && term.weight != 0)
-            {
-                let segment = plan.places[term.layer].segment;
-                missed |= !std::mem::replace(&mut watched[segment], true);
+            for path in &paths {
+                let terms = self.terms(path);
+                for term in terms
+                    .iter()
+                    .filter(|term| term.source == Source::Echo && term.weight != 0)
+                {
+                    missed |=
+                        !std::mem::replace(&mut watched[plan.places[term.layer].segment], true);
+                }
             }
             if !missed {
-                let score = self
-                    .score(&path)
-                    .expect("the search obeys the definition of the score");
-                return Ok(Scored { path, score });
+                let score = |path: &[u8]| {
+                    self.score(path)
+                        .expect("the search obeys the definition of the score")
+                };
+                return paths
+                    .into_iter()
+                    .map(|path| Scored {
+                        score: score(&path),
+                        path,
+                    })
+                    .collect();
             }
-            if round + 1 == ROUNDS {
-                watched = (0..count).map(|at| weight_of(at) != 0).collect();
+            round += 1;
+            if round == ROUNDS {
+                watched = all();
             }
         }
-        unreachable!("every round ends the search or adds an echo, and there are finitely many")
     }
 
     /// Whether any path is allowed.
@@ -82,7 +101,7 @@ impl Lattice {
         if self.fits_in_32_bits() {
             with_lanes!(self.candidates, W => best_path::<_, W>(&Pass::new(Best32, self, plan)))
         } else {
-            with_lanes!(self.candidates, W => best_path::<_, W>(&Pass::new(Best64, self, plan)))
+            best_path(&Pass::<_, 64>::new(Best64, self, plan))
         }
     }
 
@@ -115,67 +134,85 @@ impl Lattice {
     }
 }
 
+/// The allowed candidates of a lattice of one layer, with their weights.
+pub(crate) fn only_layer<S: Semiring, const W: usize>(pass: &Pass<S, W>) -> Vec<(u8, S::Value)> {
+    let weights = (0..pass.lattice.candidates).map(|k| (k as u8, pass.only_layer(k)));
+    weights
+        .filter(|(_, weight)| *weight != pass.ring.zero())
+        .collect()
+}
+
 fn best_path<S: Semiring, const W: usize>(pass: &Pass<S, W>) -> Option<Vec<u8>>
 where
     S::Value: Ord,
 {
-    let (ring, n) = (pass.ring, pass.lattice.candidates);
     if pass.lattice.len() == 1 {
-        let mut found = None;
-        for k in 0..n {
-            let note = pass.only_layer(k);
-            if note != ring.zero() && found.is_none_or(|(best, _)| note > best) {
-                found = Some((note, k));
-            }
-        }
-        return found.map(|(_, k)| vec![k as u8]);
+        let ways = only_layer(pass);
+        let best = ways.iter().map(|&(_, weight)| weight).max()?;
+        return ways
+            .iter()
+            .find(|&&(_, weight)| weight == best)
+            .map(|&(k, _)| vec![k]);
     }
     let mut path = Vec::with_capacity(pass.lattice.len());
     let mut at = None;
     pass.sweep_then_visit(|t, tables| {
         if t == 1 {
-            let Some((state, [i, j])) = best_opening(pass, tables) else {
-                return;
-            };
-            path.extend([i as u8, j as u8]);
-            at = Some((state, [i, j], 0));
-        } else if let Some((state, [i, j], memory)) = at {
-            let (values, after) = tables.get(t);
-            let mut found: Option<(S::Value, _)> = None;
-            for k in 0..n {
-                let Some((state, memory, weight)) = pass.follow(t, state, memory, [i, j, k]) else {
-                    continue;
-                };
-                let value = pass.value(t, values, after, state, [j, k], memory);
-                let value = ring.settle(ring.times(weight, value));
-                if found.is_none_or(|(best, _)| value > best) {
-                    found = Some((value, (state, [j, k], memory)));
-                }
-            }
-            at = found.map(|(_, next)| next);
-            path.extend(at.map(|(_, [_, k], _)| k as u8));
+            at = best_opening(pass, tables);
+            path.extend(at.iter().flat_map(|at: &At| at.pair.map(|k| k as u8)));
+        } else if let Some(from) = at {
+            at = best_way_on(pass, t, tables, from);
+            path.extend(at.map(|at| at.pair[1] as u8));
         }
     });
     (path.len() == pass.lattice.len()).then_some(path)
 }
 
+/// The first of the best states after two layers.
 fn best_opening<S: Semiring, const W: usize>(
     pass: &Pass<S, W>,
     tables: &Tables<S::Value>,
-) -> Option<(usize, [usize; 2])>
+) -> Option<At>
 where
     S::Value: Ord,
 {
-    let (values, after) = tables.get(1);
     let mut best = pass.ring.zero();
     let mut found = None;
-    pass.openings(|state, pair, weight| {
-        let value = pass.value(1, values, after, state, pair, 0);
-        let value = pass.ring.settle(pass.ring.times(weight, value));
+    pass.openings(|at, weight| {
+        let value = pass
+            .ring
+            .settle(pass.ring.times(weight, pass.value(1, tables, at)));
         if value > best {
             best = value;
-            found = Some((state, pair));
+            found = Some(at);
         }
     });
+    found
+}
+
+/// The first of the best states after layer `t` that follow `from`.
+pub(crate) fn best_way_on<S: Semiring, const W: usize>(
+    pass: &Pass<S, W>,
+    t: usize,
+    tables: &Tables<S::Value>,
+    from: At,
+) -> Option<At>
+where
+    S::Value: Ord,
+{
+    let mut best = pass.ring.zero();
+    let mut found = None;
+    for k in 0..pass.lattice.candidates {
+        let Some((at, weight)) = pass.follow(t, from, k) else {
+            continue;
+        };
+        let value = pass
+            .ring
+            .settle(pass.ring.times(weight, pass.value(t, tables, at)));
+        if value > best {
+            best = value;
+            found = Some(at);
+        }
+    }
     found
 }

@@ -1,8 +1,8 @@
 //! The arithmetics under which one pass answers different questions.
 //!
 //! A pass combines the weights along a path with `times` and the paths with `plus`. Max-plus gives the best path,
-//! sum-product the total of `exp(score / temperature)`, counting the number of paths, and the Boolean one whether
-//! there is any.
+//! sum-product the total of `exp(score / temperature)`, counting the number of paths. Whether there is any path is a best
+//! path that exists.
 
 use crate::weight::NEVER;
 
@@ -239,37 +239,5 @@ impl Semiring for Count {
         let folded = (value & ((1 << Self::BITS) - 1))
             .wrapping_add((value >> Self::BITS).wrapping_mul(self.gap));
         if value == u64::MAX { value } else { folded }
-    }
-}
-
-/// Whether there is a path.
-#[derive(Clone, Copy)]
-pub(crate) struct Feasible;
-
-impl Semiring for Feasible {
-    type Value = u8;
-    #[inline(always)]
-    fn zero(self) -> u8 {
-        0
-    }
-    #[inline(always)]
-    fn path(self) -> u8 {
-        1
-    }
-    #[inline(always)]
-    fn neutral(self) -> u8 {
-        1
-    }
-    #[inline(always)]
-    fn lift(self, weight: i32) -> u8 {
-        u8::from(weight != NEVER)
-    }
-    #[inline(always)]
-    fn plus(self, a: u8, b: u8) -> u8 {
-        a | b
-    }
-    #[inline(always)]
-    fn times(self, a: u8, b: u8) -> u8 {
-        a & b
     }
 }

@@ -230,6 +230,11 @@ impl ClassTable {
         self.weights[run.iter().fold(0, |index, &class| index * CLASSES + class)]
     }
 
+    /// Whether any run is forbidden.
+    pub(crate) fn forbids(&self) -> bool {
+        self.weights.contains(&crate::weight::NEVER)
+    }
+
     pub(crate) fn largest(&self) -> i64 {
         largest(&self.weights)
     }

@@ -4,6 +4,7 @@
 //! all ways to finish the path from there. Values at `t - 1` come from those at `t`: that step is the engine's only
 //! inner loop, and has one kernel for each way the memory can change.
 
+mod draw;
 mod kernels;
 mod lifted;
 mod sweep;
@@ -19,6 +20,17 @@ use crate::lattice::Lattice;
 use crate::memory::{Memory, Plan};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
+
+/// A state after some layer (from the second on).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub(crate) struct At {
+    /// State of the automaton.
+    pub(crate) state: usize,
+    /// The last two candidates.
+    pub(crate) pair: [usize; 2],
+    /// Memory, as the layer's kind reads it.
+    pub(crate) memory: usize,
+}
 
 /// One semiring's pass over one lattice, in rows of `W` lanes.
 pub(crate) struct Pass<S: Semiring, const W: usize> {
@@ -78,7 +90,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             .map_or(0, |automaton| automaton.start())
     }
 
-    fn accepts_in(&self, state: usize) -> bool {
+    pub(crate) fn accepts_in(&self, state: usize) -> bool {
         self.lattice
             .automaton
             .as_ref()
@@ -192,54 +204,78 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Value of a state at layer `t`, worked out from the next layer's table when its own is folded.
     #[inline(always)]
-    pub(crate) fn value(
+    pub(crate) fn value(&self, t: usize, tables: &Tables<S::Value>, at: At) -> S::Value {
+        let (values, after) = tables.get(t);
+        if !values.folded {
+            return values.at(at.state, at.pair[0], at.pair[1], at.memory);
+        }
+        let after = after.expect("a folded table is read along with the next one");
+        self.unfold_with(t, values, after, at, |k, l| {
+            self.lifted.move_into(&self.lattice, t + 1, k, l)
+        })
+    }
+
+    /// [`Pass::value`] in a folded table, with the rows of moves into the next layer at hand.
+    #[inline(always)]
+    pub(crate) fn unfolded(
         &self,
         t: usize,
         values: &Values<S::Value>,
-        after: Option<&Values<S::Value>>,
-        state: usize,
-        [i, j]: [usize; 2],
-        memory: usize,
+        after: &Values<S::Value>,
+        moves_after: &[S::Value],
+        at: At,
     ) -> S::Value {
-        if !values.folded {
-            return values.at(state, i, j, memory);
-        }
-        let after = after.expect("a folded table is read along with the next one");
+        self.unfold_with(t, values, after, at, |k, l| moves_after[k * W + l])
+    }
+
+    #[inline(always)]
+    fn unfold_with(
+        &self,
+        t: usize,
+        values: &Values<S::Value>,
+        after: &Values<S::Value>,
+        at: At,
+        move_into: impl Fn(usize, usize) -> S::Value,
+    ) -> S::Value {
         let ring = self.ring;
-        let (first, second) = (memory / CLASSES, memory % CLASSES);
+        let [j, k] = at.pair;
+        let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
         let residue = (first + CLASSES - usize::from(self.lattice.layers[t + 1].shift)) % CLASSES;
-        let expected = self.lattice.class(t - 1, i) * CLASSES + second;
-        let mut sum = values.at(state, i, j, residue);
-        for k in (residue..self.lattice.candidates).step_by(CLASSES) {
-            if let Some(state) = self.go(t + 1, state, k) {
-                let more = ring.times(
-                    self.weight(t + 1, [i, j, k]),
-                    after.at(state, j, k, expected),
+        let expected = self.lattice.class(t - 1, j) * CLASSES + second;
+        let mut sum = values.at(at.state, j, k, residue);
+        for l in (residue..self.lattice.candidates).step_by(CLASSES) {
+            if let Some(state) = self.go(t + 1, at.state, l) {
+                let weight = ring.times(
+                    self.lifted.shape(&self.lattice, t + 1, [j, k, l]),
+                    move_into(k, l),
                 );
-                sum = ring.plus(sum, more);
+                sum = ring.plus(
+                    sum,
+                    ring.times(ring.settle(weight), after.at(state, k, l, expected)),
+                );
             }
         }
         ring.settle(sum)
     }
 
-    /// The state and memory after taking `k` at `t` (at least 2), with the whole weight of doing so; `None` when the
+    /// The state after taking `k` at `t` (at least 2) from `at`, with the whole weight of doing so; `None` when the
     /// automaton stops.
     #[inline(always)]
-    pub(crate) fn follow(
-        &self,
-        t: usize,
-        state: usize,
-        memory: usize,
-        [i, j, k]: [usize; 3],
-    ) -> Option<(usize, usize, S::Value)> {
-        let state = self.go(t, state, k)?;
-        let (kept, echoes) = self.plan.advance(&self.lattice, t, memory, [i, j, k]);
-        let extra = self.extra(t, memory, [i, j, k], echoes);
+    pub(crate) fn follow(&self, t: usize, at: At, k: usize) -> Option<(At, S::Value)> {
+        let [i, j] = at.pair;
+        let state = self.go(t, at.state, k)?;
+        let (memory, echoes) = self.plan.advance(&self.lattice, t, at.memory, [i, j, k]);
+        let extra = self.extra(t, at.memory, [i, j, k], echoes);
+        let weight = self
+            .ring
+            .settle(self.ring.times(self.weight(t, [i, j, k]), extra));
         Some((
-            state,
-            kept,
-            self.ring
-                .settle(self.ring.times(self.weight(t, [i, j, k]), extra)),
+            At {
+                state,
+                pair: [j, k],
+                memory,
+            },
+            weight,
         ))
     }
 
@@ -251,9 +287,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Calls `visit` for every pair of first candidates with the automaton's state after both and the weight of the
-    /// two; the lattice has at least two layers.
-    pub(crate) fn openings(&self, mut visit: impl FnMut(usize, [usize; 2], S::Value)) {
+    /// Calls `visit` for every state after the first two layers, with the weight of the two, in the order of
+    /// candidate indices; the lattice has at least two layers.
+    pub(crate) fn openings(&self, mut visit: impl FnMut(At, S::Value)) {
         for i in 0..self.lattice.candidates {
             let Some(state) = self.go(0, self.start(), i) else {
                 continue;
@@ -262,7 +298,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             for j in 0..self.lattice.candidates {
                 if let Some(state) = self.go(1, state, j) {
                     let step = self.lifted.move_into(&self.lattice, 1, i, j);
-                    visit(state, [i, j], self.ring.settle(self.ring.times(note, step)));
+                    let at = At {
+                        state,
+                        pair: [i, j],
+                        memory: 0,
+                    };
+                    visit(at, self.ring.settle(self.ring.times(note, step)));
                 }
             }
         }

@@ -212,3 +212,41 @@ pub fn ranked(lattice: &Lattice) -> Vec<(Vec<u8>, i64)> {
     paths.sort_by_key(|&(_, score)| std::cmp::Reverse(score));
     paths
 }
+
+/// The first layer that no beginning reaches without meeting something forbidden; the last when only the
+/// automaton's end is in the way.
+pub fn first_unreachable(lattice: &Lattice) -> Option<usize> {
+    let mut beginnings = vec![Vec::new()];
+    for t in 0..lattice.len() {
+        let longer: Vec<Vec<u8>> = beginnings
+            .iter()
+            .flat_map(|path| (0..lattice.candidates() as u8).map(|k| [&path[..], &[k]].concat()))
+            .filter(|path| begins(lattice, path))
+            .collect();
+        if longer.is_empty() {
+            return Some(t);
+        }
+        beginnings = longer;
+    }
+    None
+}
+
+/// Whether nothing in a beginning is forbidden: its terms are those of any whole path that begins so.
+fn begins(lattice: &Lattice, beginning: &[u8]) -> bool {
+    let mut path = beginning.to_vec();
+    path.resize(lattice.len(), 0);
+    let mut state = lattice.automaton().map(Automaton::start);
+    if let Some(automaton) = lattice.automaton() {
+        for (t, &k) in beginning.iter().enumerate() {
+            state = state.and_then(|state| automaton.next(t, state, usize::from(k)));
+        }
+        let Some(state) = state else { return false };
+        if beginning.len() == lattice.len() && !automaton.accepts_in(state) {
+            return false;
+        }
+    }
+    lattice
+        .terms(&path)
+        .iter()
+        .all(|term| term.layer >= beginning.len() || term.weight != NEVER)
+}

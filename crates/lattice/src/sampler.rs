@@ -1,0 +1,305 @@
+//! Random paths, exactly in proportion to `exp(score / temperature)`, and how likely each candidate is.
+
+use std::sync::Arc;
+
+use crate::best::only_layer;
+use crate::dead_end::DeadEnd;
+use crate::lattice::Lattice;
+use crate::memory::Plan;
+use crate::pass::{At, Pass, Tables};
+use crate::semiring::Sum;
+use crate::weight::NEVER;
+use crate::width::with_lanes;
+
+/// Why no random path can be drawn.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum SampleError {
+    /// No path is allowed.
+    #[error(transparent)]
+    DeadEnd(#[from] DeadEnd),
+    /// The temperature is not a positive, finite number of thousandths.
+    #[error("the temperature is {0}; write a positive number of thousandths")]
+    Temperature(f64),
+    /// Weights over temperature leave the range of 64-bit floating point.
+    #[error("the temperature {temperature} is too low for these weights; write at least {enough}")]
+    TooCold {
+        /// The temperature given, in thousandths.
+        temperature: f64,
+        /// A temperature at which no product of weights can leave the range, in thousandths.
+        enough: f64,
+    },
+}
+
+/// Draws paths of one lattice at one temperature. Made by [`Lattice::sampler`]; drawing changes nothing in it.
+pub struct Sampler {
+    engine: Box<dyn Engine>,
+}
+
+impl std::fmt::Debug for Sampler {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Sampler").finish_non_exhaustive()
+    }
+}
+
+trait Engine: Send + Sync {
+    fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>);
+    fn probability(&self, path: &[u8]) -> f64;
+    fn marginals(&self) -> Vec<Vec<f64>>;
+    fn log_total(&self) -> f64;
+}
+
+impl Lattice {
+    /// Prepares to draw paths with probability proportional to `exp(score / temperature)`, both in thousandths.
+    ///
+    /// Every table is kept in 64-bit floating point: 32 bits would bend the proportions visibly after some hundred
+    /// layers. Without an automaton that is at most 2 MB per segment of four layers at 33 candidates. Time and memory
+    /// are linear in the number of layers, and the result is the same, bit by bit, on every machine.
+    ///
+    /// # Errors
+    /// When no path is allowed, or the temperature is not positive or too low for 64-bit floating point.
+    pub fn sampler(&self, temperature: f64) -> Result<Sampler, SampleError> {
+        if !(temperature > 0.0 && temperature.is_finite()) {
+            return Err(SampleError::Temperature(temperature));
+        }
+        let enough = self.largest_move() as f64 / 300.0;
+        let too_cold = SampleError::TooCold {
+            temperature,
+            enough,
+        };
+        if temperature < enough {
+            return Err(too_cold);
+        }
+        let plan = Arc::new(Plan::new(self, |at| {
+            self.segments[at]
+                .echo
+                .is_some_and(|echo| echo.weight() != 0)
+        }));
+        let engine = with_lanes!(self.candidates, W => {
+            let drawer = Drawer::<W>::new(Pass::new(Sum { temperature }, self, &plan));
+            drawer.map(|drawer| Box::new(drawer) as Box<dyn Engine>)
+        });
+        match engine {
+            Some(engine) => Ok(Sampler { engine }),
+            None => Err(self.best().map_or_else(SampleError::DeadEnd, |_| too_cold)),
+        }
+    }
+
+    /// Probability of each candidate at each layer, `[layer][candidate]`, when paths have probabilities proportional
+    /// to `exp(score / temperature)`. Every layer adds up to 1.
+    ///
+    /// # Errors
+    /// As [`Lattice::sampler`].
+    pub fn marginals(&self, temperature: f64) -> Result<Vec<Vec<f64>>, SampleError> {
+        Ok(self.sampler(temperature)?.marginals())
+    }
+
+    /// Largest size that the weights added by one candidate can have.
+    fn largest_move(&self) -> i64 {
+        let layers = self.layers.iter().map(|layer| {
+            crate::weight::largest(&layer.notes) + layer.step.largest() + layer.shape.largest()
+        });
+        let segments = self.segments.iter().map(|segment| {
+            let tables = [&segment.head, &segment.tail];
+            let tables = tables.map(|table| table.as_ref().map_or(0, |table| table.largest()));
+            let echo = segment.echo.map_or(0, |echo| echo.weight());
+            tables.iter().sum::<i64>()
+                + if echo == NEVER {
+                    0
+                } else {
+                    i64::from(echo).abs()
+                }
+        });
+        layers.max().unwrap_or(0) + segments.max().unwrap_or(0)
+    }
+}
+
+impl Sampler {
+    /// Draws one path into `out` (its former content is dropped), taking one random number per layer after the
+    /// first from `next`, uniform over all 64-bit values.
+    ///
+    /// The same numbers give the same path. Nothing is allocated once `out` has room for a path.
+    pub fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
+        out.clear();
+        self.engine.draw(next, out);
+    }
+
+    /// Probability with which [`Sampler::draw`] gives `path`: the product of its choices.
+    ///
+    /// # Panics
+    /// When the path has not one existing candidate per layer.
+    pub fn probability(&self, path: &[u8]) -> f64 {
+        self.engine.probability(path)
+    }
+
+    /// Probability of each candidate at each layer, `[layer][candidate]`; every layer adds up to 1.
+    pub fn marginals(&self) -> Vec<Vec<f64>> {
+        self.engine.marginals()
+    }
+
+    /// Natural logarithm of the sum of `exp(score / temperature)` over all allowed paths.
+    pub fn log_total(&self) -> f64 {
+        self.engine.log_total()
+    }
+}
+
+/// A number in `0..1` from the upper 53 bits.
+fn unit(bits: u64) -> f64 {
+    (bits >> 11) as f64 * (1.0 / (1u64 << 53) as f64)
+}
+
+struct Drawer<const W: usize> {
+    pass: Pass<Sum, W>,
+    /// Absent for a lattice of one layer.
+    tables: Option<Tables<f64>>,
+    /// Moves into each layer; empty for the first two.
+    moves: Vec<Vec<f64>>,
+    /// Value of each state after the first two layers with all its completions; for a lattice of one layer its
+    /// candidates.
+    openings: Vec<(f64, At)>,
+    total: f64,
+}
+
+impl<const W: usize> Drawer<W> {
+    /// `None` when the total is zero or out of range.
+    fn new(pass: Pass<Sum, W>) -> Option<Self> {
+        let mut openings = Vec::new();
+        let mut moves = vec![Vec::new(); pass.lattice.len().min(2)];
+        let tables = if pass.lattice.len() == 1 {
+            let at = |k: u8| At {
+                state: 0,
+                pair: [usize::from(k); 2],
+                memory: 0,
+            };
+            openings.extend(
+                only_layer(&pass)
+                    .into_iter()
+                    .map(|(k, weight)| (weight, at(k))),
+            );
+            None
+        } else {
+            let tables = pass.sweep();
+            pass.openings(|at, weight| openings.push((weight * pass.value(1, &tables, at), at)));
+            for t in 2..pass.lattice.len() {
+                let mut rows = Vec::new();
+                pass.lifted.moves_into(&pass.lattice, t, &mut rows);
+                moves.push(rows);
+            }
+            Some(tables)
+        };
+        openings.retain(|&(weight, _)| weight != 0.0);
+        let total: f64 = openings.iter().map(|(weight, _)| weight).sum();
+        (total > 0.0 && total.is_finite()).then_some(Self {
+            pass,
+            tables,
+            moves,
+            openings,
+            total,
+        })
+    }
+
+    /// Values of all ways on from `at` at layer `t`.
+    fn shares(&self, t: usize, at: At) -> [f64; W] {
+        let tables = self
+            .tables
+            .as_ref()
+            .expect("a lattice of several layers has tables");
+        let moves_after = self.moves.get(t + 1).map_or(&[][..], |rows| rows);
+        self.pass.shares(t, at, tables, &self.moves[t], moves_after)
+    }
+
+    #[inline(always)]
+    fn draw_inner(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
+        let goal = unit(next()) * self.total;
+        let mut sum = 0.0;
+        let mut at = self.openings[self.openings.len() - 1].1;
+        for &(weight, opening) in &self.openings {
+            sum += weight;
+            if sum > goal {
+                at = opening;
+                break;
+            }
+        }
+        out.extend(
+            at.pair
+                .map(|k| k as u8)
+                .iter()
+                .take(self.pass.lattice.len()),
+        );
+        for t in 2..self.pass.lattice.len() {
+            let shares = self.shares(t, at);
+            let mut sums = [0.0; W];
+            let mut sum = 0.0;
+            for (share, to) in shares.iter().zip(&mut sums) {
+                sum += share;
+                *to = sum;
+            }
+            let goal = unit(next()) * sum;
+            // Rounding can make the goal the whole sum; the last way that is open takes it.
+            let k = sums.iter().position(|&sum| sum > goal);
+            let k = k
+                .or_else(|| shares.iter().rposition(|&share| share > 0.0))
+                .expect("a drawn state has a way on");
+            at = self
+                .pass
+                .arrive(t, at, k)
+                .expect("a way on of some value can be taken");
+            out.push(k as u8);
+        }
+    }
+}
+
+impl<const W: usize> Engine for Drawer<W> {
+    fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
+        pulp::Arch::new().dispatch(
+            #[inline(always)]
+            || self.draw_inner(next, out),
+        );
+    }
+
+    fn probability(&self, path: &[u8]) -> f64 {
+        assert_eq!(
+            path.len(),
+            self.pass.lattice.len(),
+            "a path has one candidate per layer"
+        );
+        let pair = [0, path.len().min(2) - 1].map(|t| usize::from(path[t]));
+        let Some(&(weight, mut at)) = self.openings.iter().find(|(_, at)| at.pair == pair) else {
+            return 0.0;
+        };
+        let mut probability = weight / self.total;
+        for (t, &k) in path.iter().enumerate().skip(2) {
+            let shares = self.shares(t, at);
+            let share = shares[usize::from(k)];
+            if share == 0.0 {
+                return 0.0;
+            }
+            probability *= share / shares.iter().sum::<f64>();
+            at = self
+                .pass
+                .arrive(t, at, usize::from(k))
+                .expect("a way on of some value can be taken");
+        }
+        probability
+    }
+
+    fn marginals(&self) -> Vec<Vec<f64>> {
+        match &self.tables {
+            Some(tables) => self.pass.chances(tables, &self.moves, &self.openings),
+            None => {
+                let mut row = vec![0.0; self.pass.lattice.candidates];
+                for (weight, at) in &self.openings {
+                    row[at.pair[0]] += weight / self.total;
+                }
+                vec![row]
+            }
+        }
+    }
+
+    fn log_total(&self) -> f64 {
+        let exponent = self
+            .tables
+            .as_ref()
+            .map_or(0, |tables| tables.get(1).0.exponent);
+        libm::log(self.total) + exponent as f64 * std::f64::consts::LN_2
+    }
+}
