@@ -1,6 +1,6 @@
 //! The key of a chart that tells none.
 
-use linewright_theory::{Chord, Key, Mode, Name, PitchClass};
+use linewright_theory::{Chord, Family, Key, Letter, Mode, Name, PitchClass};
 
 use crate::harmony::Harmony;
 use crate::timeline::TimelineBar;
@@ -24,9 +24,13 @@ const TURNS: i64 = 1;
 /// What inference needs of a chord, and for how many beats it is written.
 struct Sound {
     root: PitchClass,
-    /// Semitones above the root, the third first among equals.
+    /// Semitones above the root.
     third: Option<u8>,
+    /// Semitones above the root.
     seventh: Option<u8>,
+    /// The tones that speak for a key: root, third, fifth and seventh. The
+    /// fifth of a dominant is left out, since it is altered at will; further
+    /// extensions colour the chord and not the key.
     tones: Vec<PitchClass>,
     beats: i64,
 }
@@ -71,7 +75,7 @@ pub(crate) fn key(page: &[TimelineBar]) -> Key {
 /// The key that is written without accidentals.
 pub(crate) fn c_major() -> Key {
     Key {
-        tonic: Name::new(linewright_theory::Letter::C, 0),
+        tonic: Name::new(Letter::C, 0),
         mode: Mode::Major,
     }
 }
@@ -87,14 +91,16 @@ struct Rank {
 
 fn sound(chord: &Chord, beats: i64) -> Sound {
     let root = chord.root.class();
-    let tones = chord.tones();
+    let (third, seventh) = (chord.third(), chord.seventh());
+    let fifth = chord.fifth().filter(|_| chord.family() != Family::Dominant);
     Sound {
         root,
-        third: chord.third(),
-        seventh: chord.seventh(),
-        tones: tones
-            .iter()
-            .map(|degree| root.up(degree.semitones().into()))
+        third,
+        seventh,
+        tones: [Some(0), third, fifth, seventh]
+            .into_iter()
+            .flatten()
+            .map(|above| root.up(above.into()))
             .collect(),
         beats,
     }

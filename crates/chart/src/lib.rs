@@ -81,7 +81,7 @@
 //!
 //! **Sections** `[A]`, and changes of key, metre and tempo in braces, stand at
 //! the start of a bar, or alone before it. A change holds until the next one
-//! on the page.
+//! on the page; at the very first bar it takes the place of the header line.
 //!
 //! **The road map**: `{segno}` and `{coda}` stand at the start of the bar they
 //! name. `{to coda}`, `{fine}` and the jumps take effect at the end of their
@@ -99,7 +99,8 @@
 //! chord counts by its written beats: 12 for the tonic chord (root and third
 //! agree), 4 for the dominant, less 8 for each chord tone outside the key, or
 //! less 4 if that is the chord's seventh, since dominant sevenths are lent
-//! freely. Minor keys own both sevenths. To begin on the tonic adds 1 for each
+//! freely. Chord tones are here root, third, fifth and seventh, but not the
+//! fifth of a dominant. Minor keys own both sevenths. To begin on the tonic adds 1 for each
 //! beat of the chart, to end on it 2, to end on the dominant 1. Ties go to the
 //! root of the last chord, then to fewer accidentals, to major, to the lower
 //! tonic (from C up). The tonic is spelled as the chords spell it. Without
