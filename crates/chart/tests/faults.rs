@@ -117,6 +117,14 @@ fn words_that_are_nearly_right_get_their_own_hint() {
 }
 
 #[test]
+fn signs_and_sections_without_their_brackets_get_a_hint() {
+    one("C | F D.C.", (1, 7), "\"D.C.\"", "`{D.C. al fine}`");
+    one("C Fine | F", (1, 3), "\"Fine\"", "in braces");
+    one("Verse: C | F", (1, 1), "no header line", "`[Verse]`");
+    one("C | [1. F | G |]", (1, 5), "section", "`|1. C7 :|2. F7 |`");
+}
+
+#[test]
 fn absurd_metres_are_refused_with_the_list_of_those_that_are_read() {
     for metre in [
         "0/4",

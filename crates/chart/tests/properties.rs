@@ -270,9 +270,12 @@ proptest! {
     }
 }
 
-/// For each span as played: root and bass by pitch class after moving, the
-/// quality, and the length; `None` for no chord.
-fn sound(chart: &Chart, semitones: i32) -> Vec<(u8, Option<(u8, Option<u8>, String)>)> {
+/// Root and bass by pitch class, and the quality.
+type Sound = (u8, Option<u8>, String);
+
+/// The length of each span as played and its chord after moving; `None` for no
+/// chord.
+fn sound(chart: &Chart, semitones: i32) -> Vec<(u8, Option<Sound>)> {
     let timeline = chart.unroll().unwrap();
     let spans = timeline.bars.iter().flat_map(|bar| &bar.spans);
     spans

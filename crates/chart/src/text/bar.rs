@@ -227,6 +227,12 @@ fn harmony(word: &str, at: usize, faults: &mut Collector) -> Harmony {
     Harmony::NoChord
 }
 
+/// Words of the road map as people write them without braces, in lower case
+/// and without a full stop at the end.
+const ROAD_MAP: [&str; 10] = [
+    "d.c", "dc", "d.s", "ds", "segno", "coda", "fine", "al", "to", "tocoda",
+];
+
 /// Words that are no chord for a reason of the chart's own.
 fn trouble(word: &str) -> Option<(String, String)> {
     let message = format!("{} is no chord", quote(word));
@@ -239,6 +245,8 @@ fn trouble(word: &str) -> Option<(String, String)> {
             "a change of metre goes in braces: `{{time: {}}}`",
             plain(word)
         )
+    } else if ROAD_MAP.contains(&word.to_ascii_lowercase().trim_end_matches('.')) {
+        "signs of the road map go in braces, for example `{D.C. al fine}` or `{segno}`".into()
     } else if word == "-" || word == "." {
         "write `/` to hold the chord one more beat".into()
     } else if word.starts_with(|c: char| c.is_ascii_digit()) {

@@ -141,6 +141,7 @@ impl<'a> Body<'a> {
                 }
             },
             Token::Ending(numbers) => self.ending(at, numbers, faults),
+            Token::Broken => self.touched = true,
             Token::Same => self.item(at, ItemKind::Same),
             Token::Hold(count) => self.item(at, ItemKind::Hold(count)),
             Token::Word(word) => self.item(at, ItemKind::Word(word)),

@@ -100,6 +100,9 @@ impl Header {
         let typed = line.name.to_lowercase();
         let Some(name) = NAMES.into_iter().find(|name| *name == typed) else {
             let hint = match (typed.as_str(), nearest(&typed, &NAMES)) {
+                _ if line.value.contains('|') => {
+                    format!("name a section in brackets: `[{}]`", plain(line.name))
+                }
                 ("metre" | "meter" | "signature", _) => "write `time:`".to_owned(),
                 ("bpm" | "speed", _) => "write `tempo:`".to_owned(),
                 ("style" | "groove", _) => "write `feel:`".to_owned(),

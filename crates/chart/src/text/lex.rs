@@ -37,6 +37,8 @@ pub(crate) enum Token<'a> {
     Directive(&'a str),
     /// `1.` or `1,2.`
     Ending(&'a str),
+    /// Something in brackets that could not be read; its fault is noted.
+    Broken,
     /// `%`
     Same,
     /// A run of `/`: one held beat each.
@@ -73,8 +75,10 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
             }
             '[' | '{' => {
                 let close = if first == '[' { ']' } else { '}' };
-                match rest.find(close) {
-                    Some(end) => {
+                // What is in brackets ends before the next bar line.
+                let end = rest[1..].find([close, first, '|']).map(|end| end + 1);
+                match end {
+                    Some(end) if rest[end..].starts_with(close) => {
                         let inside = rest[1..end].trim();
                         found.push(if first == '[' {
                             (at, Token::Section(inside))
@@ -83,14 +87,17 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
                         });
                         end + 1
                     }
-                    None => {
+                    _ => {
                         let what = if first == '[' { "section" } else { "directive" };
-                        faults.push((
-                            at,
-                            format!("the {what} that begins here is not closed on its line"),
-                            format!("write a `{close}` after its name"),
-                        ));
-                        rest.len()
+                        let hint = if rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
+                            "write an ending without a bracket, as in `|1. C7 :|2. F7 |`".into()
+                        } else {
+                            format!("write a `{close}` after its name")
+                        };
+                        let message = format!("the {what} that begins here is not closed");
+                        faults.push((at, message, hint));
+                        found.push((at, Token::Broken));
+                        end.unwrap_or(rest.len())
                     }
                 }
             }
