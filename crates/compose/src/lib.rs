@@ -1,1 +1,13 @@
-//! Part of linewright.
+//! Composing: plan + rulebook → lattice → line.
+//!
+//! [`Composer::compose`] draws a plan, lets the rulebook weigh every candidate
+//! note, every move, every pair of moves and every cell once, hands the tables
+//! to the lattice, and reads the chosen path back by the same rulebook.
+
+mod build;
+mod composer;
+mod key;
+mod no_line;
+
+pub use composer::{Batch, Composer, Workbench};
+pub use no_line::{Cause, NoLine};

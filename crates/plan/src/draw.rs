@@ -243,7 +243,7 @@ fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option
     let open = shares.map(|(open, share, _)| if open { u64::from(share) } else { 0 });
     match dice.share(&open) {
         Some(kind) => Some(shares[kind].2),
-        None if beat_one => Some(Cadence::BeatOne),
+        None if beat_one && shares.iter().any(|(_, share, _)| *share > 0) => Some(Cadence::BeatOne),
         None => None,
     }
 }

@@ -1,7 +1,16 @@
 //! The harmony under a note, looked up once: what each semitone above the
 //! chord's root is called and what part it plays.
 
-use linewright_theory::{Chord, Degree, Key, Member, Pitch, PitchClass, Scale};
+use linewright_theory::{Chord, Degree, Key, Member, Pitch, PitchClass, Quality, Scale};
+
+/// A harmony without its root: two harmonies of one shape differ by
+/// transposition only.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub struct GroundShape {
+    quality: Quality,
+    scale: Scale,
+    line_root: u8,
+}
 
 /// A chord in its key, with its default scale and what each of the twelve
 /// semitones above its root is to it.
@@ -48,6 +57,15 @@ impl Ground {
             line_root,
             degrees,
             members,
+        }
+    }
+
+    /// The harmony without its root.
+    pub fn shape(&self) -> GroundShape {
+        GroundShape {
+            quality: self.chord.quality_key(),
+            scale: self.scale,
+            line_root: self.line_root_offset(),
         }
     }
 

@@ -19,5 +19,5 @@ pub use bar::{BarPlan, Clarity, Role};
 pub use cadence::Cadence;
 pub use dice::{Dice, Purpose};
 pub use draw::Plan;
-pub use ground::Ground;
+pub use ground::{Ground, GroundShape};
 pub use slot::{Beat, Slot};

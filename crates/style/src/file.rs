@@ -86,7 +86,7 @@ pub struct LimitsFile {
 pub struct PlanFile {
     /// Length of a phrase in bars.
     pub phrase_bars: Option<u8>,
-    /// Shares of the three kinds of cadence.
+    /// Shares of the three kinds of cadence; all 0 for no planned cadences.
     pub cadences: Option<CadencesFile>,
     /// Chance that the middle of a phrase cadences too, 0 to 1.
     pub middle_cadence: Option<f64>,

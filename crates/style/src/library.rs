@@ -255,11 +255,6 @@ impl Merge<'_> {
         ] {
             self.within(&format!("plan.cadences.{key}"), share, 0.0, 1000.0)?;
         }
-        if mix.beat_one + mix.own_root + mix.next_root <= 0.0 {
-            return Err(self
-                .fault("`plan.cadences` are all 0".into())
-                .hint("give at least one kind a share"));
-        }
         let tension = self.first("plan.tension", |f| f.plan.tension.clone())?;
         if tension.is_empty() || tension.len() > 64 {
             return Err(self.fault("`plan.tension` needs 1 to 64 numbers".into()));

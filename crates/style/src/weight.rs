@@ -32,6 +32,7 @@ impl Weight {
     pub fn times(self, strength: i32) -> Option<i32> {
         match self {
             Weight::Milli(_) | Weight::Never if strength == 0 => Some(0),
+            Weight::Milli(milli) if strength == 1000 => Some(milli),
             Weight::Milli(milli) => {
                 let product = i64::from(milli) * i64::from(strength) / 1000;
                 Some(product.clamp(i64::from(i32::MIN / 8), i64::from(i32::MAX / 8)) as i32)

@@ -1,0 +1,171 @@
+//! From a form, a style and a seed to lines.
+
+use std::sync::Arc;
+
+use linewright_chart::Timeline;
+use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler};
+use linewright_plan::{Dice, Plan, Purpose};
+use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
+use linewright_style::{Style, StyleFault};
+use linewright_theory::Pitch;
+
+use crate::build::{Tables, candidates, lattice};
+use crate::no_line::NoLine;
+
+/// A style with its rulebook, ready to compose.
+#[derive(Clone, Debug)]
+pub struct Composer {
+    style: Arc<Style>,
+    book: Arc<RuleBook>,
+    style_hash: u64,
+}
+
+/// A plan with the lattice of every line over it.
+pub struct Workbench {
+    plan: Plan,
+    pitches: Vec<Pitch>,
+    lattice: Lattice,
+    line: u64,
+    seed: u64,
+}
+
+impl Composer {
+    /// A composer for a style.
+    ///
+    /// # Errors
+    /// A style that weighs a rule which does not exist.
+    pub fn new(style: Style) -> Result<Self, StyleFault> {
+        let book = Arc::new(RuleBook::new(&style)?);
+        let style_hash = style.hash();
+        Ok(Self { style: Arc::new(style), book, style_hash })
+    }
+
+    /// The style.
+    pub fn style(&self) -> &Style {
+        &self.style
+    }
+
+    /// The style's rulebook.
+    pub fn book(&self) -> &RuleBook {
+        &self.book
+    }
+
+    /// Draws the plan of line `line` (from 0) of a seed, and builds the
+    /// lattice of every line over it.
+    ///
+    /// # Errors
+    /// A chart without a chord.
+    pub fn workbench(&self, timeline: &Timeline, seed: u64, line: u64) -> Result<Workbench, NoLine> {
+        self.workbench_with(timeline, seed, line, &mut Tables::default())
+    }
+
+    fn workbench_with(
+        &self, timeline: &Timeline, seed: u64, line: u64, tables: &mut Tables,
+    ) -> Result<Workbench, NoLine> {
+        let plan = Plan::draw(timeline, &self.style, &mut Dice::new(seed, line, Purpose::Plan));
+        let lattice = lattice(&self.book, &self.style, &plan, tables).ok_or_else(NoLine::silent)?;
+        Ok(Workbench { plan, pitches: candidates(&self.style), lattice, line, seed })
+    }
+
+    /// Line `line` (from 0) of a seed: its own plan, and its own draws. For
+    /// many lines over one form, a [`Batch`] is quicker.
+    ///
+    /// # Errors
+    /// When no line obeys the style's limits, or the chart has no chord.
+    pub fn compose(
+        &self, timeline: &Arc<Timeline>, seed: u64, line: u64, choice: Choice,
+    ) -> Result<Line, NoLine> {
+        Batch::new(self, timeline).line(seed, line, choice)
+    }
+
+    /// The `count` best lines under the plan of a seed, best first; fewer if
+    /// there are not so many.
+    ///
+    /// # Errors
+    /// When no line obeys the style's limits, or the chart has no chord.
+    pub fn ranked(&self, timeline: &Arc<Timeline>, seed: u64, count: usize) -> Result<Vec<Line>, NoLine> {
+        let bench = self.workbench(timeline, seed, 0)?;
+        let paths = bench.lattice.k_best(count).map_err(|dead_end| self.explain(&bench, &dead_end))?;
+        Ok(paths.iter().map(|scored| self.finish(timeline, &bench, &scored.path, Choice::Best)).collect())
+    }
+
+    fn explain(&self, bench: &Workbench, dead_end: &DeadEnd) -> NoLine {
+        NoLine::explain(dead_end, &self.book, &self.style, &bench.plan, &bench.pitches)
+    }
+
+    fn finish(&self, timeline: &Arc<Timeline>, bench: &Workbench, path: &[u8], choice: Choice) -> Line {
+        let pitches: Vec<Pitch> = path.iter().map(|&k| bench.pitches[usize::from(k)]).collect();
+        let reading = read(&self.book, &self.style, &bench.plan, &pitches);
+        debug_assert_eq!(bench.lattice.score(path), Some(reading.score), "reasons add up to the score");
+        Line {
+            timeline: timeline.clone(),
+            style: self.style.clone(),
+            book: self.book.clone(),
+            plan: bench.plan.clone(),
+            reading,
+            provenance: Provenance {
+                version: env!("CARGO_PKG_VERSION"),
+                style: self.style.name.clone(),
+                style_hash: self.style_hash,
+                seed: bench.seed,
+                line: bench.line,
+                choice,
+            },
+        }
+    }
+}
+
+/// Many lines over one form: what was worked out for one serves the next.
+pub struct Batch<'a> {
+    composer: &'a Composer,
+    timeline: &'a Arc<Timeline>,
+    tables: Tables,
+}
+
+impl<'a> Batch<'a> {
+    /// A batch of lines in the composer's style over a form.
+    pub fn new(composer: &'a Composer, timeline: &'a Arc<Timeline>) -> Self {
+        Self { composer, timeline, tables: Tables::default() }
+    }
+
+    /// Line `line` (from 0) of a seed. The same seed and number give the same
+    /// line, whatever else the batch has made.
+    ///
+    /// # Errors
+    /// When no line obeys the style's limits, or the chart has no chord.
+    pub fn line(&mut self, seed: u64, line: u64, choice: Choice) -> Result<Line, NoLine> {
+        let Self { composer, timeline, tables } = self;
+        let bench = composer.workbench_with(timeline, seed, line, tables)?;
+        let explain = |dead_end: &DeadEnd| composer.explain(&bench, dead_end);
+        let path = match choice {
+            Choice::Best => bench.lattice.best().map(|best| best.path).map_err(|end| explain(&end))?,
+            Choice::Sampled { temperature } => match bench.lattice.sampler(f64::from(temperature)) {
+                Ok(sampler) => draw(&sampler, seed, line),
+                Err(SampleError::DeadEnd(dead_end)) => return Err(explain(&dead_end)),
+                Err(SampleError::Temperature(_)) => return Err(NoLine::too_cold(1.0)),
+                Err(SampleError::TooCold { enough, .. }) => return Err(NoLine::too_cold(enough)),
+            },
+        };
+        Ok(composer.finish(timeline, &bench, &path, choice))
+    }
+}
+
+impl Workbench {
+    /// The plan.
+    pub fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    /// The lattice of every line over the plan; candidate k is the kth note of
+    /// the style's range.
+    pub fn lattice(&self) -> &Lattice {
+        &self.lattice
+    }
+}
+
+fn draw(sampler: &Sampler, seed: u64, line: u64) -> Vec<u8> {
+    let mut dice = Dice::new(seed, line, Purpose::Notes);
+    let mut path = Vec::new();
+    sampler.draw(&mut || dice.bits(), &mut path);
+    path
+}
