@@ -61,17 +61,18 @@ struct Walk<'a> {
 impl Walk<'_> {
     /// Goes through the symbols of note `n`, given the evidence of the notes
     /// before it under the same chord and the sum of the chords before.
-    fn note(&mut self, n: usize, at: usize, settled: i32, truth: i32, rivals: &[i32; RIVALS]) {
+    fn note(&mut self, n: usize, at: usize, settled: i32, truth: i32, rivals: &[i16; RIVALS]) {
         for symbol in (0..SYMBOLS).filter(|symbol| self.live[n] & (1 << symbol) != 0) {
             self.cell[n] = symbol as CellSymbol;
             self.members[n] = self.symbols[n][symbol];
             let at = at * SYMBOLS + symbol;
             let truth = truth + self.evidence[n].truth[symbol];
             let added = &self.evidence[n].rivals[symbol];
-            let sums: [i32; RIVALS] = std::array::from_fn(|rival| rivals[rival] + added[rival]);
+            let sums: [i16; RIVALS] =
+                std::array::from_fn(|rival| rivals[rival].saturating_add(added[rival]));
             let (settled, truth, sums) = if self.closes[n] {
-                let best = sums.iter().fold(i32::MIN, |best, sum| best.max(*sum));
-                (settled + truth - best, 0, [0; RIVALS])
+                let best = sums.iter().fold(i16::MIN, |best, sum| best.max(*sum));
+                (settled + truth - i32::from(best), 0, [0; RIVALS])
             } else {
                 (settled, truth, sums)
             };

@@ -75,8 +75,21 @@ impl RuleBook {
                 Look::Echo(test) => book.echo.push((test, entry.weight)),
             }
         }
+        book.bans_first();
         book.entries = entries;
         Ok(book)
+    }
+
+    /// Puts hard limits before weights: what is forbidden is then left early.
+    fn bans_first(&mut self) {
+        fn sort<Test>(weighed: &mut Weighed<Test>) {
+            weighed.sort_by_key(|(_, weight)| *weight != Weight::Never);
+        }
+        sort(&mut self.note);
+        sort(&mut self.step);
+        sort(&mut self.shape);
+        sort(&mut self.bar);
+        sort(&mut self.echo);
     }
 
     /// Every rule, in registry order.
@@ -87,6 +100,34 @@ impl RuleBook {
     /// A rule by its id.
     pub fn entry(&self, id: RuleId) -> &Entry {
         &self.entries[usize::from(id.0)]
+    }
+
+    /// The first rule that forbids a note.
+    pub fn ban_on_note(&self, window: &NoteWindow) -> Option<&'static Rule> {
+        self.ban(|look| {
+            if let Look::Note(test) = look {
+                test(window)
+            } else {
+                0
+            }
+        })
+    }
+
+    /// The first rule that forbids a move.
+    pub fn ban_on_step(&self, window: &StepWindow) -> Option<&'static Rule> {
+        self.ban(|look| {
+            if let Look::Step(test) = look {
+                test(window)
+            } else {
+                0
+            }
+        })
+    }
+
+    fn ban(&self, strength: impl Fn(&Look) -> Strength) -> Option<&'static Rule> {
+        let bans =
+            |entry: &&Entry| entry.weight == Weight::Never && strength(&entry.rule.look) != 0;
+        self.entries.iter().find(bans).map(|entry| entry.rule)
     }
 
     /// Milli-points of a note, or `None` where a rule forbids it.

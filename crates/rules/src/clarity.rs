@@ -138,7 +138,7 @@ pub(crate) struct NoteEvidence {
     /// For the true chord.
     pub truth: [i32; SYMBOLS],
     /// For each rival, indexed [symbol][rival].
-    pub rivals: [[i32; RIVALS]; SYMBOLS],
+    pub rivals: [[i16; RIVALS]; SYMBOLS],
 }
 
 impl NoteEvidence {
@@ -146,7 +146,7 @@ impl NoteEvidence {
     pub fn new(slot: &Slot) -> Self {
         let weight = evidence(slot);
         let mut truth = [0; SYMBOLS];
-        let mut rivals = [[0; RIVALS]; SYMBOLS];
+        let mut rivals = [[0_i16; RIVALS]; SYMBOLS];
         for (symbol, offsets) in offsets_by_symbol(&slot.ground).into_iter().enumerate() {
             let share = offsets.count_ones().max(1) as i32;
             for offset in (0..12).filter(|offset| offsets & (1 << offset) != 0) {
@@ -155,7 +155,7 @@ impl NoteEvidence {
                     let (root, quality) =
                         ((rival / QUALITIES) as u8, &VOCABULARY[rival % QUALITIES]);
                     let above = (offset + 12 - root) % 12;
-                    *sum += rival_likelihood(quality, above) * weight / 1000 / share;
+                    *sum += (rival_likelihood(quality, above) * weight / 1000 / share) as i16;
                 }
             }
         }
@@ -182,8 +182,9 @@ fn stands(ground: &Ground) -> [bool; RIVALS] {
     })
 }
 
-/// Stands in for a likelihood where the vocabulary's chord is no rival.
-const NOT_A_RIVAL: i32 = -1_000_000;
+/// Stands in for a likelihood where the vocabulary's chord is no rival: lower
+/// than four notes can sum to, and sums saturate there.
+const NOT_A_RIVAL: i16 = i16::MIN;
 
 /// Whether a chord of the vocabulary is the true chord or one that a bass
 /// line does not tell from it: same root, same third.
@@ -244,12 +245,12 @@ pub(crate) fn parts(slots: &[Slot]) -> impl Iterator<Item = std::ops::Range<usiz
 /// Likelihood of the true chord, of its best rival, and which rival it is.
 fn weigh(slots: &[Slot], cell: &[CellSymbol]) -> (i32, i32, usize) {
     let mut truth = 0;
-    let mut rivals = [0; RIVALS];
+    let mut rivals = [0_i16; RIVALS];
     for (slot, &symbol) in slots.iter().zip(cell) {
         let evidence = NoteEvidence::new(slot);
         truth += evidence.truth[usize::from(symbol)];
         for (sum, milli) in rivals.iter_mut().zip(&evidence.rivals[usize::from(symbol)]) {
-            *sum += milli;
+            *sum = sum.saturating_add(*milli);
         }
     }
     // The first of equals, so that the answer never wavers.
@@ -259,5 +260,5 @@ fn weigh(slots: &[Slot], cell: &[CellSymbol]) -> (i32, i32, usize) {
             best = rival;
         }
     }
-    (truth, rivals[best], best)
+    (truth, i32::from(rivals[best]), best)
 }

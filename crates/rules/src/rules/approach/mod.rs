@@ -1,5 +1,6 @@
 //! How the next arrival is approached.
 
+mod anticipation;
 mod chromatic_passing_tone;
 mod dominant_approach;
 mod double_chromatic_approach;
@@ -13,6 +14,7 @@ mod scale_step_approach;
 mod target;
 mod unresolved_chromatic;
 
+pub use anticipation::ANTICIPATION;
 pub use chromatic_passing_tone::CHROMATIC_PASSING_TONE;
 pub use dominant_approach::DOMINANT_APPROACH;
 pub use double_chromatic_approach::DOUBLE_CHROMATIC_APPROACH;

@@ -20,3 +20,28 @@ fn test(w: &ShapeWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_scale_tone_or_a_chromatic_note_passes_between_two_notes() {
+        let heard = over("key: F\n| C7 |").line("C2 D2 E2 G2");
+        assert_eq!(heard.notes("passing-tone"), [(1, 3, FULL)]);
+        assert!(heard.functions(1, 2).contains(&"passing tone"));
+        let heard = over("key: F\n| C7 |").line("G2 F#2 F2 E2");
+        assert_eq!(heard.notes("passing-tone"), [(1, 3, FULL), (1, 4, FULL)]);
+    }
+
+    #[test]
+    fn a_chord_tone_does_not_pass_nor_does_a_note_that_turns_or_is_left_by_skip() {
+        for notes in ["Bb1 C2 D2 G2", "C2 D2 C2 G2", "C2 D2 F2 G#2"] {
+            assert!(
+                over("key: F\n| C7 |").line(notes).never("passing-tone"),
+                "{notes}"
+            );
+        }
+    }
+}

@@ -18,3 +18,23 @@ pub static COLOUR_ARRIVAL: Rule = Rule {
 fn test(w: &NoteWindow) -> Strength {
     arrival_of(w, |member| member == Member::Colour)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_ninth_or_a_sixth_on_one_is_full_on_a_new_chord_and_half_on_a_held_one() {
+        let heard = over("| C7 | C7 |").line("D2 E2 G2 Bb2 | A2 G2 E2 C2");
+        assert_eq!(
+            heard.notes("colour-arrival"),
+            [(1, 1, FULL), (2, 1, FULL / 2)]
+        );
+    }
+
+    #[test]
+    fn the_fourth_rubs_on_a_major_third_and_is_no_colour() {
+        assert!(over("| C7 |").line("F2 E2 G2 Bb2").never("colour-arrival"));
+    }
+}

@@ -18,3 +18,24 @@ pub static FIFTH_ARRIVAL: Rule = Rule {
 fn test(w: &NoteWindow) -> Strength {
     arrival_of(w, |member| member == Member::Fifth)
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_fifth_on_one_is_the_chords_own_fifth() {
+        let heard = over("| Cm7b5 | Cm7 |").line("Gb2 Eb2 C2 Bb1 | G2 Eb2 C2 G2");
+        assert_eq!(heard.notes("fifth-arrival"), [(1, 1, FULL), (2, 1, FULL)]);
+    }
+
+    #[test]
+    fn a_perfect_fifth_over_a_flat_five_chord_is_none() {
+        assert!(
+            over("| Cm7b5 |")
+                .line("G2 Eb2 C2 Gb2")
+                .never("fifth-arrival")
+        );
+    }
+}

@@ -5,33 +5,27 @@ use linewright_theory::Member;
 use crate::rule::{FULL, Strength};
 use crate::window::BarWindow;
 
-/// Full where the last beat is the root, no note before it is, and those
-/// before it under the same chord outline it: a third or seventh among them,
+/// Full where the last beat is the root, and the notes before it under the
+/// same chord are not but outline it: a third or seventh among them,
 /// and two different chord tones (one in the short half of a long bar).
 pub(super) fn closes_on_root(w: &BarWindow) -> Strength {
     let Some((&Member::Root, before)) = w.members.split_last() else {
         return 0;
     };
-    if !w.ends_bar() || before.is_empty() || before.contains(&Member::Root) {
+    let new_chord = w.slots.iter().rposition(|slot| slot.chord_starts);
+    let before = &before[new_chord.unwrap_or(0)..];
+    if !w.ends_bar() || before.contains(&Member::Root) {
         return 0;
     }
-    let under_chord = w
-        .slots
-        .iter()
-        .rposition(|slot| slot.chord_starts)
-        .unwrap_or(0);
-    let outline = before
-        .iter()
-        .skip(under_chord)
-        .fold(0_u8, |outline, member| {
-            outline
-                | match member {
-                    Member::Third => 1,
-                    Member::Fifth => 2,
-                    Member::Seventh => 4,
-                    _ => 0,
-                }
-        });
+    let outline = before.iter().fold(0_u8, |outline, member| {
+        outline
+            | match member {
+                Member::Third => 1,
+                Member::Fifth => 2,
+                Member::Seventh => 4,
+                _ => 0,
+            }
+    });
     let enough = if w.begins_bar() { 2 } else { 1 };
     if outline & 5 != 0 && outline.count_ones() >= enough {
         FULL

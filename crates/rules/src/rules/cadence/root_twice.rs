@@ -15,6 +15,33 @@ pub static ROOT_TWICE: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let again = w.slot.chord_starts && w.interval == 0 && w.member() == Member::Root;
-    if again { FULL } else { 0 }
+    let early = w.slot.chord_starts && w.from.ground.line_root != w.slot.ground.line_root;
+    let again = w.interval == 0 && w.member() == Member::Root;
+    if early && again { FULL } else { 0 }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn an_early_root_is_played_again_on_the_arrival() {
+        let heard = over("| C7 | F7 |").line("C2 E2 G2 F2 | F2 A2 C3 A2");
+        assert_eq!(heard.notes("root-twice"), [(2, 1, FULL)]);
+    }
+
+    #[test]
+    fn an_octave_away_or_on_another_tone_it_is_not_the_same() {
+        for notes in ["F2 | F3", "C3 | C3"] {
+            let heard = over("| C7 | F7 |").line(&format!("C2 E2 G2 {notes} Eb3 C3 A2"));
+            assert!(heard.never("root-twice"), "{notes}");
+        }
+    }
+
+    #[test]
+    fn a_root_that_was_the_root_already_is_not_early() {
+        let heard = over("| Cmaj7 | Cm7 |").line("E2 G2 B2 C3 | C3 G2 Eb2 C2");
+        assert!(heard.never("root-twice"));
+    }
 }

@@ -22,3 +22,28 @@ fn test(w: &BarWindow) -> Strength {
         closes_on_root(w)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use linewright_plan::Cadence;
+
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_bar_that_closes_on_its_root_by_itself_is_found() {
+        let heard = over("| C7 | F7 |").line("E2 G2 Bb2 C3 | A2 C3 G2 F2");
+        assert_eq!(heard.bars("unplanned-cadence"), [(1, FULL), (2, FULL)]);
+    }
+
+    #[test]
+    fn where_the_plan_asks_for_it_or_the_root_sounds_before_it_is_none() {
+        let planned = over("| C7 |").cadence(1, Cadence::OwnRoot);
+        assert!(planned.line("E2 G2 Bb2 C3").never("unplanned-cadence"));
+        assert!(
+            over("| C7 |")
+                .line("C2 G2 Bb2 C3")
+                .never("unplanned-cadence")
+        );
+    }
+}

@@ -25,3 +25,31 @@ fn test(w: &BarWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use linewright_plan::Clarity;
+
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn notes_that_fit_another_chord_as_well_answer_the_plan() {
+        let passage = over("| C7 | F7 |").clarity(1, Clarity::Ambiguous);
+        let heard = passage.line("Bb1 D2 F2 A2 | Eb2 G2 Bb2 D3");
+        assert_eq!(heard.bars("ambiguous-bar"), [(1, FULL)]);
+    }
+
+    #[test]
+    fn a_plain_arpeggio_does_not() {
+        let passage = over("| C7 |").clarity(1, Clarity::Ambiguous);
+        assert!(passage.line("C2 E2 G2 Bb2").never("ambiguous-bar"));
+    }
+
+    #[test]
+    fn the_notes_fit_the_chord_itself_but_the_last_may_lead_on() {
+        let passage = over("key: F\n| C7 |").clarity(1, Clarity::Ambiguous);
+        assert!(passage.line("B1 D2 F#2 A2").never("ambiguous-bar"));
+        assert!(!passage.line("Bb1 D2 F2 Gb2").never("ambiguous-bar"));
+    }
+}

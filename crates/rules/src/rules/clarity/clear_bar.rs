@@ -22,3 +22,26 @@ fn test(w: &BarWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use linewright_plan::Clarity;
+
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_bar_meant_to_be_clear_is_full_with_the_root_on_one() {
+        let passage = over("| C7 | F7 |").clarity(1, Clarity::Clear);
+        let heard = passage.line("C2 E2 G2 Bb2 | F2 A2 C3 Eb3");
+        assert_eq!(heard.bars("clear-bar"), [(1, FULL)]);
+    }
+
+    #[test]
+    fn it_is_weaker_the_less_the_notes_name_the_chord() {
+        let passage = over("| C7 |").clarity(1, Clarity::Clear);
+        let less = passage.line("G2 Bb2 E2 C2").at_bar("clear-bar", 1);
+        assert!(matches!(less, Some(1..FULL)), "{less:?}");
+        assert!(passage.line("Bb1 D2 F2 A2").never("clear-bar"));
+    }
+}

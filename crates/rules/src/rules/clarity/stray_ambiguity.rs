@@ -22,3 +22,31 @@ fn test(w: &BarWindow) -> Strength {
         ((AMBIGUOUS - w.facts.clarity) * FULL / CLEAR).clamp(0, FULL)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use linewright_plan::Clarity;
+
+    use crate::rule::FULL;
+    use crate::testing::{in_two, over};
+
+    #[test]
+    fn a_bar_that_spells_another_chord_strays() {
+        let heard = over("| C7 | C7 |").line("Bb1 D2 F2 A2 | C3 G2 E2 C2");
+        let found = heard.bars("stray-ambiguity");
+        assert!(matches!(found[..], [(1, 1..=FULL)]), "{found:?}");
+    }
+
+    #[test]
+    fn it_is_heavier_the_less_sure_the_bar() {
+        let strength = |notes| over("| C7 |").line(notes).at_bar("stray-ambiguity", 1);
+        assert!(strength("Bb1 D2 F2 Bb1") > strength("Bb1 D2 E2 G2"));
+    }
+
+    #[test]
+    fn where_the_plan_means_it_or_there_are_but_two_notes_it_is_none() {
+        let meant = over("| C7 |").clarity(1, Clarity::Ambiguous);
+        assert!(meant.line("Bb1 D2 F2 A2").never("stray-ambiguity"));
+        assert!(in_two("| C7 |").line("Bb1 D2").never("stray-ambiguity"));
+    }
+}

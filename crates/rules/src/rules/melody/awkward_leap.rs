@@ -20,3 +20,33 @@ fn test(w: &StepWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn tritones_sevenths_and_ninths_are_awkward_and_other_leaps_are_not() {
+        for to in ["F#2", "Bb2", "B2", "C#3", "D3", "F#1"] {
+            let heard = over("| C7 |").line(&format!("C2 {to} {to} {to}"));
+            assert_eq!(heard.notes("awkward-leap"), [(1, 2, FULL)], "{to}");
+        }
+        for to in ["F2", "G2", "Ab2", "A2", "C3", "Eb3", "E3"] {
+            let heard = over("| C7 |").line(&format!("C2 {to} {to} {to}"));
+            assert!(heard.never("awkward-leap"), "{to}");
+        }
+    }
+
+    #[test]
+    fn at_a_register_shift_a_displaced_step_is_free_and_a_tritone_is_not() {
+        let passage = over("| C7 | F7 |").shift(2, 1, "D3");
+        assert!(
+            passage
+                .line("C2 D2 E2 G2 | F3 C3 A2 F2")
+                .never("awkward-leap")
+        );
+        let tritone = passage.line("C2 D2 E2 A2 | Eb3 C3 A2 F2");
+        assert_eq!(tritone.notes("awkward-leap"), [(2, 1, FULL)]);
+    }
+}

@@ -20,3 +20,37 @@ fn test(w: &StepWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::{in_two, over};
+
+    #[test]
+    fn a_sixth_is_heavier_the_faster_the_tune() {
+        for (tempo, weight) in [
+            (180, None),
+            (220, Some(FULL / 4)),
+            (260, Some(FULL / 2)),
+            (340, Some(FULL)),
+            (400, Some(FULL)),
+        ] {
+            let heard = over(&format!("tempo: {tempo}\n| C7 |")).line("C2 A2 G2 E2");
+            assert_eq!(heard.on("fast-leap", 1, 2), weight, "{tempo}");
+        }
+    }
+
+    #[test]
+    fn a_fifth_or_a_leap_after_a_half_note_leaves_the_hand_time() {
+        assert!(
+            over("tempo: 340\n| C7 |")
+                .line("C2 G2 F2 E2")
+                .never("fast-leap")
+        );
+        assert!(
+            in_two("tempo: 340\n| C7 |")
+                .line("C2 A2")
+                .never("fast-leap")
+        );
+    }
+}

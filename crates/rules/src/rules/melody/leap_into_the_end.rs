@@ -19,3 +19,30 @@ fn test(w: &StepWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_sixth_into_the_last_note_cannot_be_recovered() {
+        let heard = over("| C7 | C7 |").line("C2 E2 G2 E3 | G2 E2 C2 A2");
+        assert_eq!(heard.notes("leap-into-the-end"), [(2, 4, FULL)]);
+    }
+
+    #[test]
+    fn a_fifth_is_near_enough() {
+        assert!(
+            over("| C7 |")
+                .line("C2 E2 C2 G2")
+                .never("leap-into-the-end")
+        );
+    }
+
+    #[test]
+    fn a_planned_shift_is_free() {
+        let passage = over("time: 2/4\n| C7 | F7 |").shift(2, 2, "D3");
+        assert!(passage.line("C2 E2 | F2 F3").never("leap-into-the-end"));
+    }
+}

@@ -20,3 +20,22 @@ fn test(w: &ShapeWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn two_leaps_one_way_beyond_an_octave_run_off() {
+        let heard = over("| C7 | C7 |").line("C2 G2 D3 E2 | A2 E2 A1 C2");
+        assert_eq!(heard.notes("leaps-one-way"), [(1, 3, FULL)]);
+    }
+
+    #[test]
+    fn within_an_octave_with_a_third_or_turning_back_they_do_not() {
+        for notes in ["C2 F2 C3 G2", "C2 E2 D3 C3", "C2 G2 C2 G2"] {
+            assert!(over("| C7 |").line(notes).never("leaps-one-way"), "{notes}");
+        }
+    }
+}

@@ -15,3 +15,18 @@ pub static OCTAVE: Rule = Rule {
 fn test(w: &StepWindow) -> Strength {
     if w.size() == 12 { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn up_or_down_an_octave_but_neither_one_short_nor_two() {
+        let heard = over("| C7 | C7 |").line("C2 C3 C2 B2 | C1 C3 E2 E3");
+        assert_eq!(
+            heard.notes("octave"),
+            [(1, 2, FULL), (1, 3, FULL), (2, 4, FULL)]
+        );
+    }
+}

@@ -21,3 +21,21 @@ fn test(w: &ShapeWindow) -> Strength {
         FULL
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn there_and_back_is_half_as_heavy_by_step_as_by_skip_or_leap() {
+        let heard = over("| C7 | C7 |").line("C2 D2 C2 G2 | E2 G2 C3 C2");
+        assert_eq!(heard.notes("oscillation"), [(1, 3, FULL / 2), (2, 2, FULL)]);
+    }
+
+    #[test]
+    fn standing_still_or_coming_back_to_another_note_is_none() {
+        assert!(over("| C7 |").line("C2 C2 C2 E2").never("oscillation"));
+        assert!(over("| C7 |").line("C2 D2 B1 C3").never("oscillation"));
+    }
+}

@@ -18,3 +18,23 @@ fn test(w: &StepWindow) -> Strength {
     let root = w.member() == Member::Root && w.from.ground.line_root == w.slot.ground.line_root;
     if w.interval == 0 && root { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_root_repeated_under_its_chord_is_a_pedal_and_another_tone_is_not() {
+        let heard = over("| C7 |").line("C2 C2 E2 E2");
+        assert_eq!(heard.notes("pedal"), [(1, 2, FULL)]);
+    }
+
+    #[test]
+    fn a_bass_note_held_under_changing_chords_is_a_pedal() {
+        let heard = over("| C7 | F7/C |").line("E2 G2 Bb2 C3 | C3 A2 F2 C2");
+        assert_eq!(heard.notes("pedal"), [(2, 1, FULL)]);
+        let early = over("| C7 | F7 |").line("C2 E2 G2 F2 | F2 A2 C3 A2");
+        assert!(early.never("pedal"));
+    }
+}

@@ -15,3 +15,15 @@ pub static REPEATED_NOTE: Rule = Rule {
 fn test(w: &StepWindow) -> Strength {
     if w.interval == 0 { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_same_note_again_also_over_the_bar_line_but_not_an_octave_away() {
+        let heard = over("| C7 | F7 |").line("C2 C2 E2 A2 | A2 F2 C2 C3");
+        assert_eq!(heard.notes("repeated-note"), [(1, 2, FULL), (2, 1, FULL)]);
+    }
+}

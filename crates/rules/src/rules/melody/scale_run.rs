@@ -19,3 +19,16 @@ fn test(w: &ShapeWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn two_steps_up_or_down_are_a_run_and_a_third_breaks_it() {
+        let heard = over("| C7 | C7 |").line("C2 D2 E2 F2 | G2 F2 E2 C2");
+        let found = [(1, 3, FULL), (1, 4, FULL), (2, 1, FULL), (2, 3, FULL)];
+        assert_eq!(heard.notes("scale-run"), found);
+    }
+}

@@ -15,3 +15,22 @@ pub static SKIP: Rule = Rule {
 fn test(w: &StepWindow) -> Strength {
     if matches!(w.size(), 3 | 4) { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn thirds_are_skips_and_steps_and_fourths_are_not() {
+        let heard = over("| C7 | C7 |").line("C2 E2 G2 F2 | Bb2 G2 E2 C2");
+        let found = [
+            (1, 2, FULL),
+            (1, 3, FULL),
+            (2, 2, FULL),
+            (2, 3, FULL),
+            (2, 4, FULL),
+        ];
+        assert_eq!(heard.notes("skip"), found);
+    }
+}

@@ -15,3 +15,22 @@ pub static STEP: Rule = Rule {
 fn test(w: &StepWindow) -> Strength {
     if matches!(w.size(), 1 | 2) { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn half_and_whole_steps_up_and_down_are_steps() {
+        let heard = over("| C7 | C7 |").line("C2 D2 Eb2 C2 | C2 Bb1 A1 G#1");
+        let found = [
+            (1, 2, FULL),
+            (1, 3, FULL),
+            (2, 2, FULL),
+            (2, 3, FULL),
+            (2, 4, FULL),
+        ];
+        assert_eq!(heard.notes("step"), found);
+    }
+}

@@ -19,3 +19,15 @@ fn test(w: &ShapeWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_third_of_three_same_notes_is_found_and_the_second_is_not() {
+        let heard = over("| C7 | F7 |").line("E2 E2 C2 C2 | C2 F2 F3 F2");
+        assert_eq!(heard.notes("three-alike"), [(2, 1, FULL)]);
+    }
+}

@@ -20,3 +20,27 @@ fn test(w: &BarWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_three_fills_are_found() {
+        for notes in ["C2 D2 Eb2 E2", "C2 E2 F2 F#2", "C3 Bb2 A2 Ab2"] {
+            let heard = over("key: F\n| C7 |").line(notes);
+            assert_eq!(heard.bars("chromatic-fill"), [(1, FULL)], "{notes}");
+        }
+    }
+
+    #[test]
+    fn scale_steps_do_not_fill_in() {
+        for notes in ["C2 D2 E2 F2", "C2 E2 F2 G2", "C3 Bb2 A2 G2"] {
+            assert!(
+                over("key: F\n| C7 |").line(notes).never("chromatic-fill"),
+                "{notes}"
+            );
+        }
+    }
+}

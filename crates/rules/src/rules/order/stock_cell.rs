@@ -20,3 +20,26 @@ fn test(w: &BarWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_stock_cell_counts_by_the_chords_own_degrees() {
+        let heard = over("key: C\n| C7 | Fm7 |").line("C2 D2 E2 G2 | F2 Ab2 C3 Eb3");
+        assert_eq!(heard.bars("stock-cell"), [(1, FULL), (2, FULL)]);
+    }
+
+    #[test]
+    fn another_order_two_chords_or_three_beats_make_none() {
+        assert!(over("| C7 |").line("C2 E2 D2 G2").never("stock-cell"));
+        assert!(over("| C7 F7 |").line("C2 E2 C3 Eb3").never("stock-cell"));
+        assert!(
+            over("time: 3/4\n| C7 |")
+                .line("C2 E2 G2")
+                .never("stock-cell")
+        );
+    }
+}

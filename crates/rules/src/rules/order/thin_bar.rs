@@ -1,6 +1,7 @@
 //! A bar of four notes with no more than two different ones; half as heavy with three.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::symbol::SYMBOLS;
 use crate::window::BarWindow;
 
 /// A bar of four notes with no more than two different ones; half as heavy with three.
@@ -16,14 +17,52 @@ fn test(w: &BarWindow) -> Strength {
     if w.cell.len() < 4 || !w.begins_bar() {
         return 0;
     }
-    let distinct = w
-        .cell
-        .iter()
-        .fold(0_u8, |seen, symbol| seen | 1 << symbol)
-        .count_ones();
-    match distinct {
+    // The same degree over another chord of the bar is another note.
+    let mut chord = 0;
+    let mut seen = 0_u32;
+    for (nth, (slot, symbol)) in w.slots.iter().zip(w.cell).enumerate() {
+        if nth > 0 && slot.chord_starts {
+            chord += SYMBOLS;
+        }
+        seen |= 1 << (chord + usize::from(*symbol));
+    }
+    match seen.count_ones() {
         0..=2 => FULL,
         3 => FULL / 2,
         _ => 0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn two_different_notes_are_thin_three_half_as_thin_and_octaves_count_once() {
+        for (notes, strength) in [
+            ("C2 G2 C2 G2", Some(FULL)),
+            ("C2 G2 C3 G2", Some(FULL)),
+            ("C2 E2 G2 E2", Some(FULL / 2)),
+            ("C2 E2 G2 A2", None),
+        ] {
+            assert_eq!(
+                over("| C7 |").line(notes).at_bar("thin-bar", 1),
+                strength,
+                "{notes}"
+            );
+        }
+    }
+
+    #[test]
+    fn root_and_third_of_two_chords_are_four_notes() {
+        assert!(over("| Dm7 G7 |").line("D2 F2 G2 B2").never("thin-bar"));
+        let thin = over("| Dm7 G7 |").line("D2 D3 G2 G1");
+        assert_eq!(thin.bars("thin-bar"), [(1, FULL)]);
+    }
+
+    #[test]
+    fn a_bar_of_three_is_never_thin() {
+        assert!(over("time: 3/4\n| C7 |").line("C2 G2 C2").never("thin-bar"));
     }
 }

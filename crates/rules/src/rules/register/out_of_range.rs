@@ -19,3 +19,16 @@ fn test(w: &NoteWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_open_e_string_and_high_g_are_in_and_their_outer_neighbours_out() {
+        let heard = over("| C7 | C7 |").line("E1 Eb1 E1 G1 | G3 Ab3 C4 G3");
+        let found = [(1, 2, FULL), (2, 2, FULL), (2, 3, FULL)];
+        assert_eq!(heard.notes("out-of-range"), found);
+    }
+}

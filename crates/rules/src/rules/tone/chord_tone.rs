@@ -21,3 +21,22 @@ fn test(w: &NoteWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn root_third_fifth_and_seventh_are_chord_tones_and_others_are_not() {
+        let heard = over("| C7 | C7 |").line("C2 E2 G2 Bb2 | D2 F2 F#2 A2");
+        let found = [(1, 1, FULL), (1, 2, FULL), (1, 3, FULL), (1, 4, FULL)];
+        assert_eq!(heard.notes("chord-tone"), found);
+    }
+
+    #[test]
+    fn a_note_belongs_to_the_chord_that_sounds_under_it() {
+        let heard = over("| Dm7 G7 |").line("B1 D2 B1 A2");
+        assert_eq!(heard.notes("chord-tone"), [(1, 2, FULL), (1, 3, FULL)]);
+    }
+}

@@ -21,3 +21,32 @@ fn test(w: &NoteWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn notes_outside_the_chords_scale_are_chromatic() {
+        let heard = over("key: F\n| C7 |").line("C2 Eb2 F2 F#2");
+        assert_eq!(heard.notes("chromatic-tone"), [(1, 2, FULL), (1, 4, FULL)]);
+    }
+
+    #[test]
+    fn the_key_chooses_the_scale() {
+        let e_flat_over_a_seven = "A1 Eb2 Bb2 F2";
+        assert_eq!(
+            over("key: G\n| A7 |")
+                .line(e_flat_over_a_seven)
+                .notes("chromatic-tone"),
+            [(1, 2, FULL), (1, 3, FULL), (1, 4, FULL)]
+        );
+        assert_eq!(
+            over("key: Dm\n| A7 |")
+                .line(e_flat_over_a_seven)
+                .notes("chromatic-tone"),
+            [(1, 2, FULL)]
+        );
+    }
+}

@@ -21,3 +21,21 @@ fn test(w: &NoteWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_ninth_and_the_thirteenth_are_colours_of_a_dominant() {
+        let heard = over("key: F\n| C7 |").line("C2 D2 F2 A2");
+        assert_eq!(heard.notes("colour-tone"), [(1, 2, FULL), (1, 4, FULL)]);
+    }
+
+    #[test]
+    fn a_written_extension_is_a_colour() {
+        let heard = over("| C7b9 |").line("C2 Db2 E2 G2");
+        assert_eq!(heard.notes("colour-tone"), [(1, 2, FULL)]);
+    }
+}

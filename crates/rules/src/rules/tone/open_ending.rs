@@ -21,3 +21,23 @@ fn test(w: &NoteWindow) -> Strength {
         0
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn a_last_note_that_is_no_chord_tone_leaves_the_line_open() {
+        let heard = over("| C7 | C7 |").line("C2 E2 G2 A2 | C3 G2 E2 D2");
+        assert_eq!(heard.notes("open-ending"), [(2, 4, FULL)]);
+    }
+
+    #[test]
+    fn any_chord_tone_closes_it() {
+        for last in ["C2", "E2", "G2", "Bb2"] {
+            let heard = over("| C7 |").line(&format!("C2 D2 E2 {last}"));
+            assert!(heard.never("open-ending"), "{last}");
+        }
+    }
+}

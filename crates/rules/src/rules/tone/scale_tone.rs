@@ -17,3 +17,15 @@ pub static SCALE_TONE: Rule = Rule {
 fn test(w: &NoteWindow) -> Strength {
     if w.member() == Member::Scale { FULL } else { 0 }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn the_fourth_of_a_dominant_is_only_a_scale_tone() {
+        let heard = over("key: F\n| C7 |").line("C2 D2 F2 F#2");
+        assert_eq!(heard.notes("scale-tone"), [(1, 3, FULL)]);
+    }
+}
