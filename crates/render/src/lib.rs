@@ -1,3 +1,26 @@
-//! Part of linewright.
+//! A finished line on paper: text for people, JSON for programs, MIDI for ears.
+//!
+//! Nothing here decides: a [`Line`](linewright_rules::Line) comes in with its plan, its
+//! findings and its score, and goes out in one format or another.
+//!
+//! - [`text`]: the page for the terminal and for `.txt` files;
+//! - [`json`]: the line with everything that is known of it;
+//! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
+//! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
+//! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
+//! - [`style_text`]: a complete style as text that can be read again.
 
+pub mod export;
+pub mod json;
 pub mod midi;
+mod names;
+mod numbers;
+pub mod playback;
+mod style_text;
+#[cfg(test)]
+mod test_lines;
+pub mod text;
+pub mod wording;
+
+pub use export::{ExportError, Exporter, Settings, exporter, extensions};
+pub use style_text::style_text;

@@ -1,0 +1,57 @@
+//! One interface for every format that a line can be written in: one file a format.
+
+mod error;
+mod json;
+mod midi;
+mod text;
+
+use linewright_rules::Line;
+
+pub use error::ExportError;
+
+use crate::text::Options;
+
+/// A format that lines can be written in.
+pub trait Exporter {
+    /// The bytes of a file that holds these lines.
+    ///
+    /// # Errors
+    /// When there is no line, or when the format cannot hold the lines.
+    fn bytes(&self, lines: &[Line]) -> Result<Vec<u8>, ExportError>;
+}
+
+/// What exporters are told.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Settings {
+    /// What a page of text shows.
+    pub page: Options,
+}
+
+/// A format as it is found: its extension, and what to call it.
+struct Format {
+    extension: &'static str,
+    name: &'static str,
+    make: fn(&Settings) -> Box<dyn Exporter>,
+}
+
+/// Every format, in the order it is listed in.
+const FORMATS: &[Format] = &[midi::FORMAT, text::FORMAT, json::FORMAT];
+
+/// The extensions that are known, each with the name of its format.
+pub fn extensions() -> impl Iterator<Item = (&'static str, &'static str)> {
+    FORMATS.iter().map(|format| (format.extension, format.name))
+}
+
+/// The exporter for a file's extension (without its dot, in any case), if there is one.
+///
+/// ```
+/// use linewright_render::{Settings, exporter};
+/// assert!(exporter("mid", &Settings::default()).is_some());
+/// assert!(exporter("doc", &Settings::default()).is_none());
+/// ```
+pub fn exporter(extension: &str, settings: &Settings) -> Option<Box<dyn Exporter>> {
+    let format = FORMATS
+        .iter()
+        .find(|format| format.extension.eq_ignore_ascii_case(extension))?;
+    Some((format.make)(settings))
+}

@@ -1,0 +1,397 @@
+//! The line as JSON: everything that is known of it, for other programs.
+//!
+//! One line is one object; several lines are an array of them. Keys always stand in the
+//! same order.
+//!
+//! ```json
+//! {
+//!   "format": "linewright line",
+//!   "version": 1,
+//!   "made_by": {
+//!     "program": "0.1.0", "style": "plain", "style_hash": "0123456789abcdef",
+//!     "seed": 1, "line": 1,
+//!     "choice": "sampled", "temperature_millipoints": 700
+//!   },
+//!   "title": "Backyard blues", "key": "F major", "tempo": 140,
+//!   "instrument": { "name": "double bass", "program": 33 },
+//!   "score_millipoints": 105300,
+//!   "bars": [ {
+//!     "number": 1, "written": 1, "section": "A", "metre": "4/4", "beats": 4,
+//!     "key": "F major", "tempo": 140,
+//!     "chords": [ { "beat": 1, "beats": 4, "symbol": "F7" } ],
+//!     "plan": {
+//!       "phrase": 1, "place": 1, "role": "statement", "tension": 150, "clarity": "clear",
+//!       "cadence": null, "centre": 41, "shift": false
+//!     },
+//!     "heard": {
+//!       "degrees": ["1", "3", "5", "#11"], "clarity_millinats": 2310, "tension": 130,
+//!       "cadence": null
+//!     }
+//!   } ],
+//!   "notes": [ {
+//!     "bar": 1, "beat": 1, "beats": 1, "midi": 29, "name": "F1", "degree": "1",
+//!     "functions": [ { "name": "chord tone", "from": null } ],
+//!     "millipoints": 2800
+//!   } ],
+//!   "findings": [ {
+//!     "rule": "root-arrival", "bar": 1, "beat": 1, "strength": 1000, "millipoints": 2200
+//!   } ]
+//! }
+//! ```
+//!
+//! Points are whole thousandths (`millipoints`), and those of all findings add up to
+//! `score_millipoints`; a finding that the style forbids has `null`. `strength` and
+//! `tension` are thousandths. Bars are numbered as played, from 1 (a pick-up bar is 0);
+//! `written` is the bar's number on the page. Beats count from 1; a finding about a whole
+//! bar has `"beat": null`. `line`, `phrase` and `place` count from 1 too. `program` of the
+//! instrument is General MIDI, 1 to 128. `midi` and `centre` are MIDI key numbers as they
+//! sound, 60 for middle C. `from` is `"below"`, `"above"` or `null`. `choice` is `"best"`
+//! (with `temperature_millipoints` null) or `"sampled"`. `heard` is `null` in a bar
+//! without notes. Notes that a reader does not find here are rests.
+//!
+//! A later version may add keys; it counts `version` up when it changes what a key means.
+
+use linewright_plan::{Plan, Slot};
+use linewright_rules::{Choice, Finding, Function, Line, Place};
+use serde::Serialize;
+
+use crate::numbers::bar_number;
+use crate::wording;
+
+/// What the key `format` says.
+pub const FORMAT: &str = "linewright line";
+
+/// What the key `version` says.
+pub const VERSION: u32 = 1;
+
+/// The JSON text of some lines: an object for one line, an array for any other number.
+/// Ends with a line break.
+pub fn text(lines: &[Line]) -> String {
+    let objects: Vec<Object> = lines.iter().map(Object::new).collect();
+    let text = match objects.as_slice() {
+        [one] => serde_json::to_string_pretty(one),
+        many => serde_json::to_string_pretty(many),
+    };
+    // Numbers, texts and lists in structs: there is nothing here that JSON cannot hold.
+    let mut text = text.unwrap_or_default();
+    text.push('\n');
+    text
+}
+
+#[derive(Serialize)]
+struct Object<'a> {
+    format: &'static str,
+    version: u32,
+    made_by: MadeBy<'a>,
+    title: &'a str,
+    key: String,
+    tempo: u16,
+    instrument: Instrument<'a>,
+    score_millipoints: i64,
+    bars: Vec<Bar<'a>>,
+    notes: Vec<Note>,
+    findings: Vec<Found>,
+}
+
+#[derive(Serialize)]
+struct MadeBy<'a> {
+    program: &'a str,
+    style: &'a str,
+    style_hash: String,
+    seed: u64,
+    line: u64,
+    choice: &'static str,
+    temperature_millipoints: Option<u32>,
+}
+
+#[derive(Serialize)]
+struct Instrument<'a> {
+    name: &'a str,
+    program: u8,
+}
+
+#[derive(Serialize)]
+struct Bar<'a> {
+    number: usize,
+    written: usize,
+    section: Option<&'a str>,
+    metre: String,
+    beats: u8,
+    key: String,
+    tempo: u16,
+    chords: Vec<Chord>,
+    plan: BarPlan,
+    heard: Option<Heard>,
+}
+
+#[derive(Serialize)]
+struct Chord {
+    beat: u8,
+    beats: u8,
+    symbol: String,
+}
+
+#[derive(Serialize)]
+struct BarPlan {
+    phrase: usize,
+    place: usize,
+    role: String,
+    tension: u16,
+    clarity: String,
+    cadence: Option<String>,
+    centre: u8,
+    shift: bool,
+}
+
+#[derive(Serialize)]
+struct Heard {
+    degrees: Vec<String>,
+    clarity_millinats: i32,
+    tension: i32,
+    cadence: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Note {
+    bar: usize,
+    beat: u8,
+    beats: u8,
+    midi: u8,
+    name: String,
+    degree: String,
+    functions: Vec<Named>,
+    millipoints: i64,
+}
+
+#[derive(Serialize)]
+struct Named {
+    name: &'static str,
+    from: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Found {
+    rule: &'static str,
+    bar: usize,
+    beat: Option<u8>,
+    strength: i32,
+    millipoints: Option<i32>,
+}
+
+impl<'a> Object<'a> {
+    fn new(line: &'a Line) -> Self {
+        let (timeline, made) = (&line.timeline, &line.provenance);
+        let (choice, temperature) = match made.choice {
+            Choice::Best => ("best", None),
+            Choice::Sampled { temperature } => ("sampled", Some(temperature)),
+        };
+        Self {
+            format: FORMAT,
+            version: VERSION,
+            made_by: MadeBy {
+                program: made.version,
+                style: &made.style,
+                style_hash: wording::style_hash(made),
+                seed: made.seed,
+                line: wording::line_number(made),
+                choice,
+                temperature_millipoints: temperature,
+            },
+            title: &timeline.title,
+            key: timeline.key.to_string(),
+            tempo: timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO),
+            instrument: Instrument {
+                name: &line.style.instrument.name,
+                program: line.style.instrument.program,
+            },
+            score_millipoints: line.reading.score,
+            bars: bars(line),
+            notes: notes(line),
+            findings: line
+                .reading
+                .findings
+                .iter()
+                .map(|finding| found(line, finding))
+                .collect(),
+        }
+    }
+}
+
+fn bars(line: &Line) -> Vec<Bar<'_>> {
+    let mut heard = line.reading.bars.iter().peekable();
+    let mut tempo = line.timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
+    let mut bars = Vec::with_capacity(line.timeline.bars.len());
+    for (index, (bar, plan)) in line.timeline.bars.iter().zip(&line.plan.bars).enumerate() {
+        tempo = bar.tempo.unwrap_or(tempo);
+        let reading = heard.next_if(|reading| reading.bar == index);
+        bars.push(Bar {
+            number: bar_number(&line.timeline, index),
+            written: bar.written,
+            section: bar.section.as_deref(),
+            metre: bar.metre.to_string(),
+            beats: bar.beats,
+            key: bar.key.to_string(),
+            tempo,
+            chords: bar
+                .spans
+                .iter()
+                .map(|span| Chord {
+                    beat: span.start + 1,
+                    beats: span.beats,
+                    symbol: span.harmony.to_string(),
+                })
+                .collect(),
+            plan: BarPlan {
+                phrase: plan.phrase + 1,
+                place: plan.place + 1,
+                role: plan.role.to_string(),
+                tension: plan.tension,
+                clarity: plan.clarity.to_string(),
+                cadence: plan.cadence.map(|cadence| cadence.to_string()),
+                centre: plan.centre.midi(),
+                shift: plan.shift,
+            },
+            heard: reading.map(|reading| Heard {
+                degrees: reading.cell.iter().map(ToString::to_string).collect(),
+                clarity_millinats: reading.clarity,
+                tension: reading.tension,
+                cadence: reading.cadence.map(|cadence| cadence.to_string()),
+            }),
+        });
+    }
+    bars
+}
+
+fn notes(line: &Line) -> Vec<Note> {
+    let note = |(slot, note): (&Slot, &linewright_rules::NoteReading)| Note {
+        bar: bar_number(&line.timeline, slot.bar),
+        beat: slot.beat + 1,
+        beats: slot.beats,
+        midi: note.pitch.midi(),
+        name: note.note.to_string(),
+        degree: note.degree.to_string(),
+        functions: note.functions.iter().map(named).collect(),
+        millipoints: note.points,
+    };
+    line.plan
+        .slots
+        .iter()
+        .zip(&line.reading.notes)
+        .map(note)
+        .collect()
+}
+
+fn named(function: &Function) -> Named {
+    Named {
+        name: function.name,
+        from: function
+            .from_below
+            .map(|below| if below { "below" } else { "above" }),
+    }
+}
+
+fn found(line: &Line, finding: &Finding) -> Found {
+    let (bar, beat) = match finding.place {
+        Place::Bar(bar) => (bar, None),
+        Place::Note(at) => (line.plan.slots[at].bar, Some(line.plan.slots[at].beat + 1)),
+    };
+    Found {
+        rule: line.book.entry(finding.rule).rule.name,
+        bar: bar_number(&line.timeline, bar),
+        beat,
+        strength: finding.strength,
+        millipoints: finding.points,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::test_lines::{BLUES, CHANGING, line};
+    use serde_json::Value;
+
+    fn read(lines: &[Line]) -> Value {
+        serde_json::from_str(&text(lines)).unwrap()
+    }
+
+    #[test]
+    fn the_points_of_all_findings_add_up_to_the_score() {
+        let line = line(CHANGING, "plain", 5);
+        let value = read(std::slice::from_ref(&line));
+        let sum: i64 = value["findings"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(|f| f["millipoints"].as_i64())
+            .sum();
+        assert_eq!(sum, line.reading.score);
+        assert_eq!(value["score_millipoints"], line.reading.score);
+    }
+
+    #[test]
+    fn a_bar_without_chords_has_no_notes_and_nothing_heard() {
+        let value = read(&[line(CHANGING, "plain", 5)]);
+        let bars = value["bars"].as_array().unwrap();
+        let silent: Vec<&Value> = bars
+            .iter()
+            .filter(|bar| bar["chords"][0]["symbol"] == "N.C.")
+            .collect();
+        assert_eq!(silent.len(), 1);
+        assert!(silent[0]["heard"].is_null());
+        let notes = value["notes"].as_array().unwrap();
+        assert!(notes.iter().all(|note| note["bar"] != silent[0]["number"]));
+        assert_eq!(bars[0]["number"], 0, "the pick-up");
+    }
+
+    #[test]
+    fn every_note_is_there_in_order_with_its_place_and_sound() {
+        let line = line(BLUES, "two-feel", 2);
+        let value = read(std::slice::from_ref(&line));
+        let notes = value["notes"].as_array().unwrap();
+        assert_eq!(notes.len(), line.plan.slots.len());
+        for (note, (slot, reading)) in notes
+            .iter()
+            .zip(line.plan.slots.iter().zip(&line.reading.notes))
+        {
+            assert_eq!(note["bar"], slot.bar + 1);
+            assert_eq!(note["beat"], slot.beat + 1);
+            assert_eq!(note["midi"], reading.pitch.midi());
+            assert_eq!(note["name"], reading.note.to_string());
+        }
+    }
+
+    #[test]
+    fn one_line_is_an_object_and_several_are_an_array() {
+        let one = line(BLUES, "plain", 1);
+        assert_eq!(read(std::slice::from_ref(&one))["format"], FORMAT);
+        assert_eq!(read(std::slice::from_ref(&one))["version"], VERSION);
+        let two = read(&[one.clone(), one]);
+        assert_eq!(two.as_array().map(Vec::len), Some(2));
+    }
+
+    #[test]
+    fn keys_stand_in_the_documented_order() {
+        let text = text(&[line(BLUES, "plain", 1)]);
+        let keys = [
+            "format",
+            "version",
+            "made_by",
+            "title",
+            "key",
+            "tempo",
+            "instrument",
+            "score_millipoints",
+            "bars",
+            "notes",
+            "findings",
+        ];
+        let places: Vec<Option<usize>> = keys
+            .iter()
+            .map(|key| text.find(&format!("\n  \"{key}\":")))
+            .collect();
+        assert!(
+            places.iter().all(Option::is_some) && places.is_sorted(),
+            "{places:?}"
+        );
+    }
+}

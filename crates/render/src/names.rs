@@ -1,0 +1,62 @@
+//! Names for pitches that no line spells: the middle of a register, a rival's root.
+
+use linewright_theory::{Key, Letter, Name, Note, Pitch, PitchClass};
+
+/// The name of a pitch class in a key: the key's own name, or the one with a single
+/// accidental of the signature's kind (sharps in C major).
+pub(crate) fn class_name(class: PitchClass, key: Key) -> Name {
+    let wanted: i8 = if key.fifths() < 0 { -1 } else { 1 };
+    let natural = |alter: i8| {
+        Letter::ALL
+            .into_iter()
+            .map(|letter| Name::new(letter, alter))
+            .find(|name| name.class() == class)
+    };
+    key.names()
+        .into_iter()
+        .find(|name| name.class() == class)
+        .or_else(|| natural(0))
+        .or_else(|| natural(wanted))
+        .unwrap_or(key.tonic)
+}
+
+/// A pitch named in a key.
+pub(crate) fn pitch_name(pitch: Pitch, key: Key) -> Note {
+    Note::spelled(pitch, class_name(pitch.class(), key).letter)
+}
+
+/// Text of the user's own without characters that would break a line or disturb a
+/// terminal: each becomes a blank.
+pub(crate) fn tame(text: &str) -> String {
+    let turns_text = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+    text.chars()
+        .map(|c| {
+            if c.is_control() || turns_text(c) {
+                ' '
+            } else {
+                c
+            }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_register_is_named_as_its_key_names_it() {
+        let name = |midi, key: &str| {
+            pitch_name(Pitch::new(midi).unwrap(), key.parse().unwrap()).to_string()
+        };
+        assert_eq!(name(39, "Bb"), "Eb2");
+        assert_eq!(name(39, "E"), "D#2");
+        assert_eq!(name(35, "Gb"), "Cb2");
+        assert_eq!(name(36, "C"), "C2");
+    }
+
+    #[test]
+    fn control_characters_and_turned_text_become_blanks() {
+        assert_eq!(tame("a\u{1b}[31mb\u{202e}c\n"), "a [31mb c ");
+    }
+}

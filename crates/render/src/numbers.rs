@@ -1,0 +1,58 @@
+//! Points and bar numbers as people read them. Whole-number arithmetic only.
+
+use linewright_chart::Timeline;
+
+/// Milli-points with three decimals and a sign: `+1.250`. Exact.
+pub(crate) fn exact_points(milli: i64) -> String {
+    let sign = if milli < 0 { '-' } else { '+' };
+    let size = milli.unsigned_abs();
+    format!("{sign}{}.{:03}", size / 1000, size % 1000)
+}
+
+/// Milli-points with two decimals and a sign, rounded half away from zero: `+1.25`.
+pub(crate) fn points(milli: i64) -> String {
+    let hundredths = (milli.unsigned_abs() + 5) / 10;
+    let sign = match (hundredths, milli < 0) {
+        (0, _) => "",
+        (_, true) => "-",
+        (_, false) => "+",
+    };
+    format!("{sign}{}.{:02}", hundredths / 100, hundredths % 100)
+}
+
+/// Thousandths without trailing zeros: `0.7`.
+pub(crate) fn thousandths(number: u64) -> String {
+    let text = format!("{}.{:03}", number / 1000, number % 1000);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// The number of a bar of the timeline as played, counted from 1; a pick-up bar is 0.
+pub(crate) fn bar_number(timeline: &Timeline, bar: usize) -> usize {
+    bar + 1 - pickups(timeline)
+}
+
+/// How many bars come before bar 1: one where the tune has a pick-up, else none.
+pub(crate) fn pickups(timeline: &Timeline) -> usize {
+    usize::from(timeline.bars.first().is_some_and(|bar| bar.pickup))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn points_keep_their_sign_and_round_half_away_from_zero() {
+        let rounded = [1255, -1255, 4, -4, 0, -700].map(points);
+        assert_eq!(rounded, ["+1.26", "-1.26", "0.00", "0.00", "0.00", "-0.70"]);
+        assert_eq!(exact_points(-4), "-0.004");
+        assert_eq!(exact_points(12_345), "+12.345");
+    }
+
+    #[test]
+    fn thousandths_end_where_their_digits_end() {
+        assert_eq!(
+            [700, 1000, 1050, 0].map(thousandths),
+            ["0.7", "1", "1.05", "0"]
+        );
+    }
+}

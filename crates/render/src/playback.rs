@@ -1,0 +1,324 @@
+//! A line as a MIDI part: what sounds when, and the signs of the piece.
+//!
+//! A piece lasts exactly as long as its timeline. A marker stands wherever a section or a
+//! chord begins, also where no chord sounds (`N.C.`); the line rests there. A pick-up bar
+//! is a bar of its own short metre, so that every bar line stays where it belongs.
+
+use linewright_chart::{Harmony, TimelineBar};
+use linewright_plan::{Plan, Slot};
+use linewright_rules::Line;
+use linewright_style::Feel;
+
+use crate::midi::{
+    KeyChange, LEGATO, Marker, MetreChange, Part, REPEATED, Sounded, TICKS_PER_QUARTER, TempoChange,
+};
+use crate::names::tame;
+use crate::numbers::thousandths;
+use crate::wording;
+
+/// The part of one or more lines, played one after the other.
+///
+/// Lines of more than one share the sound of the first; a marker tells where each begins.
+/// Empty when there are no lines.
+pub fn part(lines: &[Line]) -> Part {
+    let mut part = Part::new("", 0);
+    part.tempos.clear();
+    part.metres.clear();
+    if let Some(first) = lines.first() {
+        part.title = tame(&first.timeline.title);
+        part.name = tame(&first.style.instrument.name);
+        part.program = first.style.instrument.program.saturating_sub(1).min(127);
+    }
+    for line in lines {
+        let made = &line.provenance;
+        if lines.len() > 1 {
+            let text = format!("line {}", wording::line_number(made));
+            part.markers.push(Marker { at: part.end, text });
+        }
+        part.texts.extend(metadata(line));
+        append(&mut part, line);
+    }
+    part
+}
+
+/// What is needed to make the line again, one thing a text.
+fn metadata(line: &Line) -> Vec<String> {
+    let made = &line.provenance;
+    let range = line.style.range;
+    vec![
+        format!("linewright {}", made.version),
+        format!("style: {}", tame(&made.style)),
+        format!("style hash: {}", wording::style_hash(made)),
+        format!("seed: {}", made.seed),
+        format!("line: {}", wording::line_number(made)),
+        format!("choice: {}", wording::choice(made.choice)),
+        format!("range: {} to {}", range.low.midi(), range.high.midi()),
+        format!("score: {}", thousandths_signed(line.reading.score)),
+    ]
+}
+
+fn thousandths_signed(milli: i64) -> String {
+    let sign = if milli < 0 { "-" } else { "" };
+    format!("{sign}{}", thousandths(milli.unsigned_abs()))
+}
+
+/// Ticks of so many beats: a beat is a quarter note.
+fn ticks(beats: u8) -> u32 {
+    u32::from(beats) * TICKS_PER_QUARTER
+}
+
+/// Puts a line after what the part holds already.
+fn append(part: &mut Part, line: &Line) {
+    let mut starts = Vec::with_capacity(line.timeline.bars.len());
+    let mut tempo = line.timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
+    let mut sounding: Option<Harmony> = None;
+    for bar in &line.timeline.bars {
+        tempo = bar.tempo.unwrap_or(tempo);
+        signs(part, bar, tempo);
+        markers(part, bar, &mut sounding);
+        starts.push(part.end);
+        part.end = part.end.saturating_add(ticks(bar.beats));
+    }
+    notes(part, line, &starts);
+}
+
+/// Metre, key and tempo where they change.
+fn signs(part: &mut Part, bar: &TimelineBar, tempo: u16) {
+    let at = part.end;
+    let metre = MetreChange {
+        at,
+        beats: bar.beats,
+        unit: 4,
+    };
+    if part
+        .metres
+        .last()
+        .is_none_or(|last| (last.beats, last.unit) != (metre.beats, metre.unit))
+    {
+        part.metres.push(metre);
+    }
+    let minor = bar.key.mode == linewright_theory::Mode::Minor;
+    let key = KeyChange {
+        at,
+        fifths: bar.key.fifths(),
+        minor,
+    };
+    if part
+        .keys
+        .last()
+        .is_none_or(|last| (last.fifths, last.minor) != (key.fifths, key.minor))
+    {
+        part.keys.push(key);
+    }
+    let tempo = TempoChange {
+        at,
+        milli_bpm: u32::from(tempo) * 1000,
+    };
+    if part
+        .tempos
+        .last()
+        .is_none_or(|last| last.milli_bpm != tempo.milli_bpm)
+    {
+        part.tempos.push(tempo);
+    }
+}
+
+/// The section and the chords that begin in a bar.
+fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
+    if let Some(section) = &bar.section {
+        part.markers.push(Marker {
+            at: part.end,
+            text: tame(section),
+        });
+    }
+    for span in &bar.spans {
+        if *sounding != Some(span.harmony) {
+            *sounding = Some(span.harmony);
+            let at = part.end + ticks(span.start);
+            part.markers.push(Marker {
+                at,
+                text: span.harmony.to_string(),
+            });
+        }
+    }
+}
+
+/// The notes of a line whose bars start at these ticks.
+///
+/// A note sounds for the style's share of its length, and a little less before a repeat of
+/// its pitch, so that the string is heard to be plucked again.
+fn notes(part: &mut Part, line: &Line, starts: &[u32]) {
+    let sound = line.style.sound;
+    let slots = &line.plan.slots;
+    let start = |slot: &Slot| starts[slot.bar] + ticks(slot.beat);
+    for (at, (slot, note)) in slots.iter().zip(&line.reading.notes).enumerate() {
+        let written = ticks(slot.beats);
+        let repeats = slots.get(at + 1).is_some_and(|next| {
+            line.reading.notes[at + 1].pitch == note.pitch && start(next) == start(slot) + written
+        });
+        let share = if repeats {
+            u32::from(sound.length) * REPEATED / LEGATO
+        } else {
+            sound.length.into()
+        };
+        let accent = if accented(line, slot) {
+            sound.accent
+        } else {
+            0
+        };
+        part.notes.push(Sounded {
+            start: start(slot),
+            length: (written * share / 1000).max(1),
+            pitch: note.pitch.midi(),
+            velocity: sound.velocity.saturating_add(accent).clamp(1, 127),
+        });
+    }
+}
+
+/// Whether a beat is a little stronger: two and four as one walks in four, one in two and
+/// in three, the start of each group in the other metres (common practice, no source).
+fn accented(line: &Line, slot: &Slot) -> bool {
+    let bar = &line.timeline.bars[slot.bar];
+    match (line.style.feel, bar.metre.groups()) {
+        _ if bar.pickup => false,
+        (Feel::Walking, [4]) => slot.beat % 2 == 1,
+        _ => slot.strength > linewright_plan::Beat::Weak && slot.beat != 2 || slot.beat == 0,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::midi;
+    use crate::test_lines::{BLUES, CHANGING, line};
+
+    #[test]
+    fn a_piece_lasts_exactly_as_long_as_its_timeline() {
+        for (chart, style) in [
+            (BLUES, "plain"),
+            (CHANGING, "plain"),
+            (CHANGING, "two-feel"),
+        ] {
+            let line = line(chart, style, 4);
+            let part = part(std::slice::from_ref(&line));
+            assert_eq!(
+                part.end as usize,
+                line.timeline.beats() * TICKS_PER_QUARTER as usize
+            );
+            assert!(midi::write(&part).is_ok());
+        }
+    }
+
+    #[test]
+    fn metre_key_and_tempo_change_where_the_chart_says() {
+        let part = part(&[line(CHANGING, "plain", 1)]);
+        let beat = |at: u32| at / TICKS_PER_QUARTER;
+        let metres: Vec<(u32, u8)> = part.metres.iter().map(|m| (beat(m.at), m.beats)).collect();
+        assert_eq!(metres, [(0, 1), (1, 4), (9, 3), (15, 5), (20, 4)]);
+        let keys: Vec<(u32, i8, bool)> = part
+            .keys
+            .iter()
+            .map(|k| (beat(k.at), k.fifths, k.minor))
+            .collect();
+        assert_eq!(keys, [(0, -1, true), (15, -1, false)]);
+        let tempos: Vec<(u32, u32)> = part
+            .tempos
+            .iter()
+            .map(|t| (beat(t.at), t.milli_bpm))
+            .collect();
+        assert_eq!(tempos, [(0, 140_000), (12, 90_000)]);
+    }
+
+    #[test]
+    fn markers_tell_sections_and_chords_where_they_begin_and_rests_too() {
+        let changing = part(&[line(CHANGING, "plain", 1)]);
+        let beat = |marker: &Marker| (marker.at / TICKS_PER_QUARTER, marker.text.clone());
+        let markers: Vec<(u32, String)> = changing.markers.iter().map(beat).collect();
+        let expected = [
+            (0, "A7"),
+            (1, "Dm7"),
+            (5, "N.C."),
+            (9, "Em7b5"),
+            (11, "A7b9"),
+            (12, "Dm6"),
+            (15, "Gm7"),
+            (18, "C7"),
+            (20, "Fmaj7"),
+            (22, "N.C."),
+        ];
+        assert_eq!(markers, expected.map(|(at, text)| (at, text.to_owned())));
+        let first = &part(&[line(BLUES, "plain", 1)]).markers[..2];
+        assert_eq!(
+            first.iter().map(|m| m.text.as_str()).collect::<Vec<_>>(),
+            ["A", "F7"]
+        );
+    }
+
+    #[test]
+    fn nothing_sounds_where_no_chord_does() {
+        let part = part(&[line(CHANGING, "plain", 1)]);
+        let silent = [5..9, 22..24]
+            .map(|beats| beats.start * TICKS_PER_QUARTER..beats.end * TICKS_PER_QUARTER);
+        for note in &part.notes {
+            let clear = |silence: &std::ops::Range<u32>| {
+                note.start + note.length <= silence.start || note.start >= silence.end
+            };
+            assert!(silent.iter().all(clear), "{note:?}");
+        }
+    }
+
+    #[test]
+    fn length_and_velocity_are_the_styles() {
+        let line = line(BLUES, "plain", 1);
+        let part = part(std::slice::from_ref(&line));
+        let sound = line.style.sound;
+        let full = TICKS_PER_QUARTER * u32::from(sound.length) / 1000;
+        for (index, note) in part.notes.iter().enumerate() {
+            let again = part
+                .notes
+                .get(index + 1)
+                .is_some_and(|next| next.pitch == note.pitch);
+            assert!(
+                if again {
+                    note.length < full
+                } else {
+                    note.length == full
+                },
+                "{index}"
+            );
+            let accent = if index % 2 == 1 { sound.accent } else { 0 };
+            assert_eq!(note.velocity, sound.velocity + accent, "{index}");
+        }
+    }
+
+    #[test]
+    fn the_texts_tell_what_the_line_was_made_from() {
+        let line = line(BLUES, "plain", 77);
+        let texts = part(std::slice::from_ref(&line)).texts.join("\n");
+        let hash = format!("{:016x}", line.style.hash());
+        for said in [
+            "linewright 0.0.0",
+            "style: plain",
+            &hash,
+            "seed: 77",
+            "line: 1",
+            &wording::choice(line.provenance.choice),
+        ] {
+            assert!(texts.contains(said), "{said} in {texts}");
+        }
+    }
+
+    #[test]
+    fn several_lines_sound_one_after_the_other() {
+        let (one, two) = (line(BLUES, "plain", 1), line(CHANGING, "plain", 2));
+        let single = part(std::slice::from_ref(&one));
+        let both = part(&[one, two]);
+        assert_eq!(both.notes[..single.notes.len()], single.notes);
+        assert!(both.notes[single.notes.len()].start >= single.end);
+        assert!(both.markers.contains(&Marker {
+            at: single.end,
+            text: "line 1".to_owned()
+        }));
+        assert!(midi::write(&both).is_ok());
+    }
+}

@@ -1,0 +1,146 @@
+//! A complete style as the text of a style file.
+
+use std::fmt::Write as _;
+
+use linewright_style::{Feel, Style, Weight};
+
+use crate::names::pitch_name;
+
+/// A complete style as TOML: everything it inherits is said out. Reading the text gives
+/// the same style again.
+pub fn style_text(style: &Style) -> String {
+    let mut text = String::new();
+    // Writing to a text does not fail.
+    let _ = write(&mut text, style);
+    text
+}
+
+fn write(text: &mut String, style: &Style) -> std::fmt::Result {
+    let feel = match style.feel {
+        Feel::Walking => "walking",
+        Feel::InTwo => "in two",
+    };
+    writeln!(text, "name = {}", quoted(&style.name))?;
+    writeln!(text, "description = {}", quoted(&style.description))?;
+    writeln!(text, "feel = {}", quoted(feel))?;
+    writeln!(text, "temperature = {}", decimal(style.temperature))?;
+
+    let c = linewright_theory::Key::from_fifths(0, linewright_theory::Mode::Major);
+    let note = |pitch| c.map_or(String::new(), |key| pitch_name(pitch, key).to_string());
+    writeln!(text, "\n[range]")?;
+    for (key, pitch) in [
+        ("low", style.range.low),
+        ("high", style.range.high),
+        ("heart-low", style.range.heart_low),
+        ("heart-high", style.range.heart_high),
+    ] {
+        writeln!(text, "{key} = {}", quoted(&note(pitch)))?;
+    }
+
+    writeln!(text, "\n[instrument]")?;
+    writeln!(text, "name = {}", quoted(&style.instrument.name))?;
+    writeln!(text, "program = {}", style.instrument.program)?;
+
+    writeln!(text, "\n[limits]")?;
+    writeln!(text, "largest-leap = {}", style.largest_leap)?;
+    writeln!(text, "largest-shift = {}", style.largest_shift)?;
+
+    writeln!(text, "\n[weights]")?;
+    for (rule, weight) in &style.weights {
+        match weight {
+            Weight::Never => writeln!(text, "{rule} = \"never\"")?,
+            Weight::Milli(milli) => {
+                let sign = if *milli < 0 { "-" } else { "" };
+                writeln!(text, "{rule} = {sign}{}", decimal(milli.unsigned_abs()))?;
+            }
+        }
+    }
+
+    let plan = &style.plan;
+    let tension: Vec<String> = plan.tension.0.iter().map(|&t| decimal(t.into())).collect();
+    writeln!(text, "\n[plan]")?;
+    writeln!(text, "phrase-bars = {}", plan.phrase_bars)?;
+    writeln!(
+        text,
+        "cadences = {{ beat-one = {}, own-root = {}, next-root = {} }}",
+        decimal(plan.cadences.beat_one),
+        decimal(plan.cadences.own_root),
+        decimal(plan.cadences.next_root)
+    )?;
+    writeln!(
+        text,
+        "middle-cadence = {}",
+        decimal(plan.middle_cadence.into())
+    )?;
+    writeln!(text, "tension = [{}]", tension.join(", "))?;
+    writeln!(text, "ambiguous = {}", decimal(plan.ambiguous.into()))?;
+    writeln!(text, "register-span = {}", plan.register_span)?;
+    writeln!(
+        text,
+        "register-shift = {}",
+        decimal(plan.register_shift.into())
+    )?;
+    writeln!(text, "pick-up = {}", decimal(plan.pick_up.into()))?;
+
+    writeln!(text, "\n[sound]")?;
+    writeln!(text, "velocity = {}", style.sound.velocity)?;
+    writeln!(text, "accent = {}", style.sound.accent)?;
+    writeln!(text, "length = {}", decimal(style.sound.length.into()))
+}
+
+/// Thousandths as a TOML number that is not taken for a whole one.
+fn decimal(thousandths: u32) -> String {
+    let text = crate::numbers::thousandths(thousandths.into());
+    if text.contains('.') {
+        text
+    } else {
+        format!("{text}.0")
+    }
+}
+
+/// A TOML basic string.
+fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => {
+                quoted.push('\\');
+                quoted.push(c);
+            }
+            c if c.is_control() => {
+                let _ = write!(quoted, "\\u{:04X}", u32::from(c));
+            }
+            c => quoted.push(c),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use linewright_style::{Library, resolve};
+
+    #[test]
+    fn every_shipped_style_is_the_same_after_writing_and_reading() {
+        let library = Library::builtin();
+        for name in Library::builtin_names() {
+            let style = library.style(name).unwrap();
+            let text = style_text(&style);
+            let again = resolve(&Library::default(), "again", &text);
+            assert_eq!(
+                again.unwrap_or_else(|fault| panic!("{fault}\n{text}")),
+                style
+            );
+        }
+    }
+
+    #[test]
+    fn awkward_names_survive_quoting() {
+        let mut style = Library::builtin().style("plain").unwrap();
+        style.instrument.name = "my \"old\" bass\\\u{7}\n".to_owned();
+        let again = resolve(&Library::default(), "again", &style_text(&style)).unwrap();
+        assert_eq!(again, style);
+    }
+}

@@ -1,0 +1,193 @@
+//! One bar, laid out in columns: one for each beat.
+
+use linewright_chart::Harmony;
+use linewright_plan::Cadence;
+use linewright_rules::{BarReading, Family, Function, Line, NoteReading};
+use linewright_theory::Member;
+
+use super::paint::Part;
+use crate::numbers::bar_number;
+use crate::wording::{self, CHORD_TONE};
+
+/// The least width of a beat: a note such as `Bb2` or a word of four signs, and a blank.
+const LEAST: usize = 5;
+
+/// Most functions under a note.
+const FUNCTIONS: usize = 2;
+
+/// A word in a row, at a beat.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Word {
+    pub(super) beat: usize,
+    pub(super) text: String,
+    pub(super) part: Part,
+}
+
+/// A bar as rows of words.
+pub(super) struct BarCell {
+    /// The head: number, role, cadence.
+    pub(super) head: Vec<Word>,
+    pub(super) chords: Vec<Word>,
+    pub(super) notes: Vec<Word>,
+    pub(super) degrees: Vec<Word>,
+    /// The functions, strongest row first.
+    pub(super) functions: Vec<Vec<Word>>,
+    /// Columns of a beat.
+    pub(super) column: usize,
+    /// Columns of the bar, after its bar line and a blank.
+    pub(super) width: usize,
+}
+
+/// What a reading says of bar `bar` of the timeline; `None` where it has no notes.
+pub(super) fn bar_reading(line: &Line, bar: usize) -> Option<&BarReading> {
+    let found = line
+        .reading
+        .bars
+        .binary_search_by_key(&bar, |reading| reading.bar)
+        .ok()?;
+    line.reading.bars.get(found)
+}
+
+/// The cadence that a bar was to make, and whether it does.
+pub(super) fn cadence(line: &Line, bar: usize) -> Option<(Cadence, bool)> {
+    let planned = line.plan.bars[bar].cadence?;
+    let kept = bar_reading(line, bar).is_some_and(|reading| reading.cadence.is_some());
+    Some((planned, kept))
+}
+
+/// The functions that are printed under a note, strongest first: not that it is a chord
+/// tone, and what else it is to its chord only where it does nothing more.
+pub(super) fn shown_functions<'a>(
+    line: &'a Line,
+    note: &'a NoteReading,
+) -> impl Iterator<Item = &'a Function> {
+    let is_tone = |function: &Function| line.book.entry(function.rule).rule.family == Family::Tone;
+    let does_more = note.functions.iter().any(|function| !is_tone(function));
+    note.functions
+        .iter()
+        .filter(move |function| function.name != CHORD_TONE && !(does_more && is_tone(function)))
+        .take(FUNCTIONS)
+}
+
+impl BarCell {
+    pub(super) fn new(line: &Line, bar: usize) -> Self {
+        let mut cell = Self {
+            head: head(line, bar),
+            chords: chords(line, bar),
+            notes: Vec::new(),
+            degrees: Vec::new(),
+            functions: Vec::new(),
+            column: LEAST,
+            width: 0,
+        };
+        cell.fill(line, bar);
+        cell.measure(usize::from(line.timeline.bars[bar].beats));
+        cell
+    }
+
+    fn fill(&mut self, line: &Line, bar: usize) {
+        let beats = usize::from(line.timeline.bars[bar].beats);
+        let mut sounding = vec![("r", Part::Frame); beats];
+        for at in line.plan.bars[bar].slots.clone() {
+            let (slot, note) = (&line.plan.slots[at], &line.reading.notes[at]);
+            let beat = usize::from(slot.beat);
+            let until = (beat + usize::from(slot.beats)).min(beats);
+            sounding[beat..until].fill((".", Part::Frame));
+            sounding[beat] = ("", Part::Note);
+            self.notes.push(Word {
+                beat,
+                text: note.note.to_string(),
+                part: Part::Note,
+            });
+            let part = if note.member == Member::Outside {
+                Part::Outside
+            } else {
+                Part::Degree
+            };
+            self.degrees.push(Word {
+                beat,
+                text: note.degree.to_string(),
+                part,
+            });
+            for (row, function) in shown_functions(line, note).enumerate() {
+                if row == self.functions.len() {
+                    self.functions.push(Vec::new());
+                }
+                let part = match line.book.entry(function.rule).rule.family {
+                    Family::Cadence => Part::Cadence,
+                    Family::Approach => Part::Approach,
+                    _ => Part::Function,
+                };
+                let text = wording::short_function(function);
+                self.functions[row].push(Word { beat, text, part });
+            }
+        }
+        let others = sounding
+            .into_iter()
+            .enumerate()
+            .filter(|(_, (text, _))| !text.is_empty());
+        self.notes.extend(others.map(|(beat, (text, part))| Word {
+            beat,
+            text: text.into(),
+            part,
+        }));
+        self.notes.sort_by_key(|word| word.beat);
+    }
+
+    /// Columns wide enough for every word and a blank after it.
+    fn measure(&mut self, beats: usize) {
+        let size = |word: &Word| word.text.chars().count() + 1;
+        let words = self
+            .notes
+            .iter()
+            .chain(&self.degrees)
+            .chain(self.functions.iter().flatten());
+        let mut column = words.map(size).max().unwrap_or(0).max(LEAST);
+        for (index, chord) in self.chords.iter().enumerate() {
+            let until = self.chords.get(index + 1).map_or(beats, |next| next.beat);
+            column = column.max(size(chord).div_ceil((until - chord.beat).max(1)));
+        }
+        self.column = column;
+        let head: usize = self.head.iter().map(size).sum();
+        self.width = head.max(column * beats);
+    }
+}
+
+/// Number, role and cadence.
+fn head(line: &Line, bar: usize) -> Vec<Word> {
+    let plan = &line.plan.bars[bar];
+    let mut head = vec![(bar_number(&line.timeline, bar).to_string(), Part::Plain)];
+    if !plan.slots.is_empty() && !line.timeline.bars[bar].pickup {
+        head.push((plan.role.to_string(), Part::Frame));
+    }
+    if let Some((cadence, kept)) = cadence(line, bar) {
+        let mark = if kept { wording::KEPT } else { wording::MISSED };
+        head.push((
+            format!("{mark}{}", wording::short_cadence(cadence)),
+            Part::Cadence,
+        ));
+    }
+    head.into_iter()
+        .map(|(text, part)| Word {
+            beat: 0,
+            text,
+            part,
+        })
+        .collect()
+}
+
+/// Chord symbols where they change: at the start of a bar always, so that every bar can be
+/// read by itself.
+fn chords(line: &Line, bar: usize) -> Vec<Word> {
+    let spans = &line.timeline.bars[bar].spans;
+    let word = |span: &linewright_chart::Span| Word {
+        beat: usize::from(span.start),
+        text: span.harmony.to_string(),
+        part: if span.harmony == Harmony::NoChord {
+            Part::Frame
+        } else {
+            Part::Chord
+        },
+    };
+    spans.iter().map(word).collect()
+}

@@ -1,0 +1,60 @@
+//! The head of a page: title, and what the line was made from.
+
+use linewright_plan::Plan;
+use linewright_rules::Line;
+
+use super::Options;
+use super::paint::{Paint, Part};
+use crate::names::tame;
+use crate::numbers::{pickups, points};
+use crate::wording;
+
+/// Title and particulars, with a blank line after them.
+pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
+    let timeline = &line.timeline;
+    let made = &line.provenance;
+    let bars = timeline.bars.len() - pickups(timeline);
+    let tempo = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
+    let mut tune = vec![timeline.key.to_string(), format!("{tempo} beats a minute")];
+    tune.extend(timeline.feel.as_deref().map(tame));
+    tune.push(tame(&line.style.instrument.name));
+    if options.choruses > 1 {
+        tune.push(format!("{} choruses, {bars} bars", options.choruses));
+    } else {
+        tune.push(format!("{bars} bars"));
+    }
+    let making = vec![
+        format!("style {}", tame(&made.style)),
+        format!("seed {}", made.seed),
+        format!("line {}", wording::line_number(made)),
+        wording::choice(made.choice),
+        format!("score {}", points(line.reading.score)),
+    ];
+    let title = paint.paint(Part::Title, &tame(&timeline.title));
+    let (tune, making) = (
+        wrapped(&tune, options.width),
+        wrapped(&making, options.width),
+    );
+    format!("{title}\n{tune}{making}\n")
+}
+
+/// Particulars with dots between them, in as many lines as the width needs.
+fn wrapped(parts: &[String], width: usize) -> String {
+    const BETWEEN: &str = " · ";
+    let mut text = String::new();
+    let mut column = 0;
+    for part in parts {
+        let size = part.chars().count();
+        if column > 0 && column + BETWEEN.chars().count() + size > width {
+            text.push('\n');
+            column = 0;
+        } else if column > 0 {
+            text.push_str(BETWEEN);
+            column += BETWEEN.chars().count();
+        }
+        text.push_str(part);
+        column += size;
+    }
+    text.push('\n');
+    text
+}

@@ -1,0 +1,129 @@
+//! The key at the foot of a page: the marks and short words that it uses.
+
+use linewright_rules::{Line, Place};
+
+use super::bar::{cadence, shown_functions};
+use super::paint::{Paint, Part};
+use crate::wording;
+
+/// What holds for every page.
+const NOTE: &str = "\
+Notes as they sound: C4 is middle C. Under each note stand its two strongest functions;
+a note without any is a chord tone.
+";
+
+/// The key to the bars that are shown.
+pub(super) fn legend(line: &Line, shown: &[usize], width: usize, paint: Paint) -> String {
+    let mut entries = marks(line, shown);
+    entries.extend(functions(line, shown));
+    let mut text = String::new();
+    if !entries.is_empty() {
+        let key = entries
+            .iter()
+            .map(|(short, _)| short.chars().count())
+            .max()
+            .unwrap_or(0);
+        let longest = entries
+            .iter()
+            .map(|(_, long)| long.chars().count())
+            .max()
+            .unwrap_or(0);
+        let column = key + 1 + longest + 3;
+        let columns = ((width + 3) / column).clamp(1, 3);
+        let rows = entries.len().div_ceil(columns);
+        for row in 0..rows {
+            let across: Vec<String> = entries
+                .iter()
+                .skip(row)
+                .step_by(rows)
+                .map(|(short, long)| {
+                    let cell = format!("{} {long}", paint.cell(Part::Approach, short, key));
+                    format!("{cell}{:1$}", "", longest - long.chars().count() + 3)
+                })
+                .collect();
+            text.push_str(across.concat().trim_end());
+            text.push('\n');
+        }
+    }
+    text.push_str(NOTE);
+    text
+}
+
+/// The marks of cadences, and the signs in the row of notes.
+fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
+    let mut seen = Vec::new();
+    let mut missed = false;
+    for &bar in shown {
+        if let Some((cadence, kept)) = cadence(line, bar) {
+            missed |= !kept;
+            seen.push(cadence);
+        }
+    }
+    seen.sort_unstable();
+    seen.dedup();
+    let mut entries: Vec<(String, String)> = seen
+        .into_iter()
+        .map(|cadence| {
+            let short = format!("{}{}", wording::KEPT, wording::short_cadence(cadence));
+            (short, wording::long_cadence(cadence).to_owned())
+        })
+        .collect();
+    if missed {
+        entries.push((
+            wording::MISSED.to_string(),
+            "a cadence planned, not made".to_owned(),
+        ));
+    }
+    let bars = || {
+        shown
+            .iter()
+            .map(|&bar| (&line.plan.bars[bar], &line.timeline.bars[bar]))
+    };
+    if bars().any(|(plan, _)| {
+        line.plan.slots[plan.slots.clone()]
+            .iter()
+            .any(|s| s.beats > 1)
+    }) {
+        entries.push((".".to_owned(), "the note before is held".to_owned()));
+    }
+    let rests = |(plan, bar): (&linewright_plan::BarPlan, &linewright_chart::TimelineBar)| {
+        let sounding: u8 = line.plan.slots[plan.slots.clone()]
+            .iter()
+            .map(|s| s.beats)
+            .sum();
+        sounding < bar.beats
+    };
+    if bars().any(rests) {
+        entries.push(("r".to_owned(), "rest".to_owned()));
+    }
+    entries
+}
+
+/// The functions under the notes that are shown, in the order of the rulebook.
+fn functions(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
+    let mut seen: Vec<_> = shown
+        .iter()
+        .flat_map(|&bar| line.plan.bars[bar].slots.clone())
+        .flat_map(|at| shown_functions(line, &line.reading.notes[at]))
+        .map(|function| {
+            (
+                function.rule,
+                wording::short_function(function),
+                wording::long_function(function),
+            )
+        })
+        .collect();
+    seen.sort();
+    seen.dedup();
+    seen.into_iter()
+        .map(|(_, short, long)| (short, long))
+        .collect()
+}
+
+/// The bar of the timeline that a place lies in.
+pub(super) fn bar_of(line: &Line, place: Place) -> usize {
+    match place {
+        Place::Bar(bar) => bar,
+        Place::Note(at) => line.plan.slots[at].bar,
+    }
+}

@@ -1,0 +1,95 @@
+//! The page of a line: chords, notes, degrees and functions, bar by bar.
+//!
+//! ```text
+//! Backyard blues
+//! F major · 140 beats a minute · double bass · 12 bars
+//! style plain · seed 1 · line 1 · sampled at 0.7 points · score +105.30
+//!
+//! [A]
+//!         | 1 statement        | 2 departure        | …
+//! chords  | F7                 | Bb7                | …
+//! notes   | F2   A2   C3   B2  | Bb2  D3   F3   E3  | …
+//! degrees | 1    3    5    #11 | 1    3    5    #11 | …
+//! why     | cad1           ½↓  |           nbr  ½↑  | …
+//! ```
+//!
+//! A row of a system begins with its name, and its bars stand between `|`. The row `notes`
+//! holds one word for each beat, with blanks between: a note with its octave as it sounds
+//! (C4 is middle C), `.` for a beat through which the note before is held, `r` for a rest.
+//! So the bars of all `notes` rows in order are the line, and can be read back. Columns line
+//! up beat by beat.
+//!
+//! A system has four bars where the width allows, else two, else one; a bar that is wider
+//! than the page stands alone and sticks out. A section and a chorus begin a new system.
+
+mod bar;
+mod header;
+mod legend;
+mod paint;
+mod plan;
+mod reasons;
+mod system;
+#[cfg(test)]
+mod tests;
+
+use std::ops::RangeInclusive;
+
+use linewright_rules::Line;
+
+use crate::numbers::bar_number;
+use paint::Paint;
+
+/// What a page shows, and how.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// The width of the page in columns.
+    pub width: usize,
+    /// Whether to colour with ANSI escapes.
+    pub colour: bool,
+    /// The bars to show, as played and counted from 1 (a pick-up bar is 0); all when
+    /// `None`.
+    pub bars: Option<RangeInclusive<usize>>,
+    /// Whether to add the plan: what every bar was meant to do, and what it does.
+    pub plan: bool,
+    /// Whether to add the reasons: every finding with its points, summed up to the score.
+    pub reasons: bool,
+    /// How many choruses the form is played, so that each begins a system; 1 when unknown.
+    pub choruses: usize,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            width: 100,
+            colour: false,
+            bars: None,
+            plan: false,
+            reasons: false,
+            choruses: 1,
+        }
+    }
+}
+
+/// The page of a line. Ends with a line break.
+pub fn page(line: &Line, options: &Options) -> String {
+    let paint = Paint::new(options.colour);
+    let shown: Vec<usize> = (0..line.timeline.bars.len())
+        .filter(|&bar| {
+            let number = bar_number(&line.timeline, bar);
+            options
+                .bars
+                .as_ref()
+                .is_none_or(|bars| bars.contains(&number))
+        })
+        .collect();
+    let mut page = header::header(line, options, paint);
+    page.push_str(&system::systems(line, &shown, options, paint));
+    if options.plan {
+        page.push_str(&plan::plan(line, &shown, paint));
+    }
+    if options.reasons {
+        page.push_str(&reasons::reasons(line, &shown, paint));
+    }
+    page.push_str(&legend::legend(line, &shown, options.width, paint));
+    page
+}

@@ -1,0 +1,91 @@
+//! The plan as a table: what every bar was meant to do, and what it does.
+
+use linewright_rules::{BarReading, Line};
+
+use super::bar::{bar_reading, cadence};
+use super::paint::{Paint, Part};
+use crate::names::{class_name, pitch_name};
+use crate::numbers::bar_number;
+use crate::wording;
+
+const HEADS: [&str; 7] = [
+    "bar", "role", "tension", "clarity", "cadence", "register", "could be",
+];
+
+/// One row for each bar that is shown.
+pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {
+    let mut table = vec![HEADS.map(str::to_owned)];
+    table.extend(shown.iter().map(|&bar| row(line, bar)));
+    let widths: Vec<usize> = (0..HEADS.len())
+        .map(|column| {
+            table
+                .iter()
+                .map(|row| row[column].chars().count())
+                .max()
+                .unwrap_or(0)
+        })
+        .collect();
+    let title = paint.paint(Part::Section, "plan");
+    let mut text = format!("{title}  wished, then as the line came out\n");
+    for (index, row) in table.iter().enumerate() {
+        let part = if index == 0 { Part::Frame } else { Part::Plain };
+        let cells: Vec<String> = row
+            .iter()
+            .zip(&widths)
+            .map(|(cell, width)| format!("{cell}{:1$}", "", width - cell.chars().count()))
+            .collect();
+        text.push_str(&paint.paint(part, cells.join("  ").trim_end()));
+        text.push('\n');
+    }
+    text.push('\n');
+    text
+}
+
+fn row(line: &Line, bar: usize) -> [String; 7] {
+    let number = bar_number(&line.timeline, bar).to_string();
+    let plan = &line.plan.bars[bar];
+    let key = line.timeline.bars[bar].key;
+    let Some(heard) = bar_reading(line, bar) else {
+        let mut silent: [String; 7] = Default::default();
+        silent[0] = number;
+        silent[1] = "rest".to_owned();
+        return silent;
+    };
+    let cadence = cadence(line, bar).map_or(String::new(), |(cadence, kept)| {
+        format!("{cadence}: {}", if kept { "kept" } else { "not made" })
+    });
+    let shift = if plan.shift { ", moves here" } else { "" };
+    [
+        number,
+        plan.role.to_string(),
+        format!(
+            "{} → {}",
+            hundredths(plan.tension.into()),
+            hundredths(heard.tension)
+        ),
+        format!(
+            "{} → {}",
+            wording::wished_clarity(plan.clarity),
+            wording::heard_clarity(heard.clarity)
+        ),
+        cadence,
+        format!("{}{shift}", pitch_name(plan.centre, key)),
+        rival(heard, key),
+    ]
+}
+
+/// Tension with two decimals, from thousandths.
+fn hundredths(thousandths: i32) -> String {
+    let hundredths = (thousandths.max(0) + 5) / 10;
+    format!("{}.{:02}", hundredths / 100, hundredths % 100)
+}
+
+/// The chord that a bar which is not clear could be instead.
+fn rival(heard: &BarReading, key: linewright_theory::Key) -> String {
+    match &heard.rival {
+        Some(rival) if heard.clarity < linewright_rules::CLEAR => {
+            format!("{}{}", class_name(rival.root, key), rival.suffix)
+        }
+        _ => String::new(),
+    }
+}
