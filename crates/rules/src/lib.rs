@@ -18,6 +18,10 @@ mod rule;
 pub mod rules;
 mod segment;
 mod symbol;
+#[cfg(test)]
+mod testing;
+#[cfg(test)]
+mod tests;
 mod window;
 
 pub use bar_table::bar_table;
