@@ -2,6 +2,7 @@
 
 mod bar_table;
 mod clarity;
+mod markdown;
 mod random;
 mod reading;
 mod registry;
