@@ -258,7 +258,8 @@ fn clarity(bars: &mut [BarPlan], slots: &[Slot], chance: u16, dice: &mut Dice) {
             .is_some_and(|next| matches!(next.cadence, Some(Cadence::BeatOne | Cadence::OwnRoot)));
         let one_chord =
             row.len() >= 3 && slots[row.clone()].iter().skip(1).all(|s| !s.chord_starts);
-        let fresh = at == 0 || bars[at - 1].clarity != Clarity::Ambiguous;
+        // A line begins clear, and is never unclear for two bars together.
+        let fresh = at > 0 && !bars[at - 1].slots.is_empty() && bars[at - 1].clarity != Clarity::Ambiguous;
         let bar = &mut bars[at];
         let may = lands && one_chord && fresh && bar.cadence.is_none();
         bar.clarity = if may && dice.chance(chance) {

@@ -12,6 +12,8 @@ pub static RULES: &[&Rule] = &[
     &rules::arrival::SEVENTH_ARRIVAL,
     &rules::arrival::COLOUR_ARRIVAL,
     &rules::arrival::OUTSIDE_ARRIVAL,
+    &rules::arrival::SLASH_BASS,
+    &rules::arrival::OPENING_ROOT,
     &rules::tone::CHORD_TONE,
     &rules::tone::COLOUR_TONE,
     &rules::tone::THIRD,

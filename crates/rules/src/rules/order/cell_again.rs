@@ -1,19 +1,19 @@
-//! The bar begins with the degrees of the bar before, over the same chord.
+//! The bar begins with the degrees of the bar before, over the same root.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::window::EchoWindow;
 
-/// The bar begins with the degrees of the bar before, over the same chord.
+/// The bar begins with the degrees of the bar before, over the same root.
 pub static CELL_AGAIN: Rule = Rule {
     name: "cell-again",
     family: Family::Order,
-    sentence: "The bar begins with the degrees of the bar before, over the same chord.",
+    sentence: "The bar begins with the degrees of the bar before, over the same root.",
     label: Label::None,
     look: Look::Echo(test),
 };
 
 fn test(w: &EchoWindow) -> Strength {
-    if w.before.ground.chord == w.slot.ground.chord {
+    if w.before.ground.root == w.slot.ground.root {
         FULL
     } else {
         0

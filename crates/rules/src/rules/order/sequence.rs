@@ -1,20 +1,20 @@
-//! The bar begins with the degrees of the bar before, over another chord.
+//! The bar begins with the degrees of the bar before, over another root.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::window::EchoWindow;
 
-/// The bar begins with the degrees of the bar before, over another chord.
+/// The bar begins with the degrees of the bar before, over another root.
 pub static SEQUENCE: Rule = Rule {
     name: "sequence",
     family: Family::Order,
-    sentence: "The bar begins with the degrees of the bar before, over another chord.",
+    sentence: "The bar begins with the degrees of the bar before, over another root.",
     label: Label::None,
     look: Look::Echo(test),
 };
 
 fn test(w: &EchoWindow) -> Strength {
     // Bars of two are alike by their notes, which are other degrees here.
-    if w.slot.of == 2 || w.before.ground.chord == w.slot.ground.chord {
+    if w.slot.of == 2 || w.before.ground.root == w.slot.ground.root {
         0
     } else {
         FULL
