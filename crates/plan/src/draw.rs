@@ -69,7 +69,7 @@ impl Grounds {
             .iter()
             .find(|g| g.chord == *chord && g.key == bar.key);
         Some(known.cloned().unwrap_or_else(|| {
-            let ground = Arc::new(Ground::new(chord.clone(), bar.key));
+            let ground = Arc::new(Ground::new(*chord, bar.key));
             self.0.push(ground.clone());
             ground
         }))
@@ -230,7 +230,7 @@ fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option
     let mix = style.plan.cadences;
     let beat_one = start > 0 && first.beat == 0;
     let room = row.len() >= 3 && last.beats == 1;
-    let own = room && row[row.len() - 3].ground.chord == last.ground.chord;
+    let own = room && row[row.len() - 2..].iter().all(|slot| !slot.chord_starts);
     let next = last
         .next
         .as_ref()
@@ -259,7 +259,8 @@ fn clarity(bars: &mut [BarPlan], slots: &[Slot], chance: u16, dice: &mut Dice) {
         let one_chord =
             row.len() >= 3 && slots[row.clone()].iter().skip(1).all(|s| !s.chord_starts);
         // A line begins clear, and is never unclear for two bars together.
-        let fresh = at > 0 && !bars[at - 1].slots.is_empty() && bars[at - 1].clarity != Clarity::Ambiguous;
+        let fresh =
+            at > 0 && !bars[at - 1].slots.is_empty() && bars[at - 1].clarity != Clarity::Ambiguous;
         let bar = &mut bars[at];
         let may = lands && one_chord && fresh && bar.cadence.is_none();
         bar.clarity = if may && dice.chance(chance) {
