@@ -1,6 +1,6 @@
 //! Which note arrives on beat one and on a new chord.
 
-mod arrival;
+mod arrival_of;
 mod colour_arrival;
 mod fifth_arrival;
 mod opening_root;

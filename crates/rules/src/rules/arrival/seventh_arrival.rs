@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use super::arrival::arrival_of;
+use super::arrival_of::arrival_of;
 use crate::rule::{Family, Label, Look, Rule, Strength};
 use crate::window::NoteWindow;
 
