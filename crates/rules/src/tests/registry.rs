@@ -27,7 +27,7 @@ fn every_rule_has_a_name_of_its_own_in_small_letters_and_hyphens() {
     for name in names {
         let parts: Vec<&str> = name.split('-').collect();
         let word = |part: &&str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_lowercase());
-        assert!(parts.iter().all(|part| word(part)), "{name}");
+        assert!(parts.iter().all(word), "{name}");
     }
 }
 
