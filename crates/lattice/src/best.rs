@@ -181,7 +181,7 @@ where
     pass.openings(|at, weight| {
         let value = pass
             .ring
-            .settle(pass.ring.times(weight, pass.value(1, tables, at)));
+            .settle(pass.ring.times(weight, pass.value(1, tables.get(1), at)));
         if value > best {
             best = value;
             found = Some(at);
@@ -208,7 +208,7 @@ where
         };
         let value = pass
             .ring
-            .settle(pass.ring.times(weight, pass.value(t, tables, at)));
+            .settle(pass.ring.times(weight, pass.value(t, tables.get(t), at)));
         if value > best {
             best = value;
             found = Some(at);

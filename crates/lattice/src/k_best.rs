@@ -132,7 +132,7 @@ where
         wanted: k,
     };
     pass.openings(|at, weight| {
-        let value = ring.settle(ring.times(weight, pass.value(1, &tables, at)));
+        let value = ring.settle(ring.times(weight, pass.value(1, tables.get(1), at)));
         if value != ring.zero() && queue.admits(value) {
             let [i, j] = at.pair.map(|k| k as u8);
             queue.push(Beginning {
@@ -199,7 +199,7 @@ fn leave<S: Semiring, const W: usize>(
                 taken = Some((next, so_far));
                 continue;
             }
-            let value = ring.settle(ring.times(so_far, pass.value(t, tables, next)));
+            let value = ring.settle(ring.times(so_far, pass.value(t, tables.get(t), next)));
             if value != ring.zero() && queue.admits(value) {
                 let path = Arc::clone(path);
                 queue.push(Beginning {

@@ -178,7 +178,7 @@ impl<const W: usize> Drawer<W> {
             None
         } else {
             let tables = pass.sweep();
-            pass.openings(|at, weight| openings.push((weight * pass.value(1, &tables, at), at)));
+            pass.openings(|at, weight| openings.push((weight * pass.value(1, tables.get(1), at), at)));
             for t in 2..pass.lattice.len() {
                 let mut rows = Vec::new();
                 pass.lifted.moves_into(&pass.lattice, t, &mut rows);
@@ -198,13 +198,10 @@ impl<const W: usize> Drawer<W> {
     }
 
     /// Values of all ways on from `at` at layer `t`.
+    #[inline(always)]
     fn shares(&self, t: usize, at: At) -> [f64; W] {
-        let tables = self
-            .tables
-            .as_ref()
-            .expect("a lattice of several layers has tables");
-        let moves_after = self.moves.get(t + 1).map_or(&[][..], |rows| rows);
-        self.pass.shares(t, at, tables, &self.moves[t], moves_after)
+        let tables = self.tables.as_ref().expect("a lattice of several layers has tables");
+        self.pass.shares(t, at, tables, &self.moves)
     }
 
     #[inline(always)]
@@ -299,7 +296,7 @@ impl<const W: usize> Engine for Drawer<W> {
         let exponent = self
             .tables
             .as_ref()
-            .map_or(0, |tables| tables.get(1).0.exponent);
+            .map_or(0, |tables| tables.get(1)[0].exponent);
         libm::log(self.total) + exponent as f64 * std::f64::consts::LN_2
     }
 }

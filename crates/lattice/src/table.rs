@@ -168,6 +168,10 @@ impl ShapeTable {
         self.weights[(gates * width + (first + reach) as usize) * width + (second + reach) as usize]
     }
 
+    pub(crate) fn weights(&self) -> &[i32] {
+        &self.weights
+    }
+
     pub(crate) fn largest(&self) -> i64 {
         largest(&self.weights)
     }
@@ -233,6 +237,10 @@ impl ClassTable {
     /// Whether any run is forbidden.
     pub(crate) fn forbids(&self) -> bool {
         self.weights.contains(&crate::weight::NEVER)
+    }
+
+    pub(crate) fn weights(&self) -> &[i32] {
+        &self.weights
     }
 
     pub(crate) fn largest(&self) -> i64 {

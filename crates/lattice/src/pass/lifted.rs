@@ -26,35 +26,25 @@ pub(crate) struct Shapes<V> {
 
 impl<V: Copy> Shapes<V> {
     fn new<S: Semiring<Value = V>>(ring: S, table: &ShapeTable, lanes: usize) -> Self {
-        let n = table.candidates() as i32;
-        let d = n - 1;
-        let row = d as usize + lanes;
-        let (width, wide) = ((2 * n - 1) as usize, (4 * n - 3) as usize);
+        let n = table.candidates();
+        let row = n - 1 + lanes;
+        let (width, wide) = (2 * n - 1, 4 * n - 3);
         let zero = ring.zero();
         let mut first = vec![zero; 4 * width * row];
         let mut middle = vec![zero; 4 * wide * row];
         let mut last = vec![zero; 4 * width * row];
-        for gates in 0..4 {
-            for one in -d..=d {
-                for two in -d..=d {
-                    let value = ring.lift(table.weight(gates & 2 != 0, gates & 1 != 0, one, two));
-                    let put = |to: &mut [V], width: usize, line: i32, at: i32| {
-                        if (at as usize) < row {
-                            to[(gates * width + line as usize) * row + at as usize] = value;
-                        }
-                    };
-                    put(&mut first, width, two + d, d - one);
-                    put(&mut middle, wide, one + two + 2 * d, one + d);
-                    put(&mut last, width, one + d, two + d);
-                }
+        let weights = table.weights().chunks_exact(width);
+        for (line, weights) in weights.enumerate() {
+            let (gates, one) = (line / width, line % width);
+            for (two, &weight) in weights.iter().enumerate() {
+                let value = ring.lift(weight);
+                // Differences are counted from the most negative one.
+                first[(gates * width + two) * row + width - 1 - one] = value;
+                middle[(gates * wide + one + two) * row + one] = value;
+                last[(gates * width + one) * row + two] = value;
             }
         }
-        Self {
-            row,
-            first,
-            middle,
-            last,
-        }
+        Self { row, first, middle, last }
     }
 }
 
@@ -178,14 +168,14 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         let heads = head_tables
             .iter()
             .map(|table: &Arc<ClassTable>| {
-                let mut rows = Vec::with_capacity(CLASSES.pow(3) * HEAD_ROW + PAD);
+                let lifted: Vec<_> = table.weights().iter().map(|&weight| ring.lift(weight)).collect();
+                let mut rows = Vec::with_capacity(CLASSES.pow(3) * HEAD_ROW);
                 for c3 in 0..CLASSES {
                     for c4 in 0..CLASSES {
                         for c2 in 0..CLASSES {
-                            rows.extend(
-                                (0..HEAD_ROW)
-                                    .map(|at| ring.lift(table.weight(&[at % CLASSES, c2, c3, c4]))),
-                            );
+                            let from = (c2 * CLASSES + c3) * CLASSES + c4;
+                            let row = lifted[from..].iter().step_by(CLASSES.pow(3)).cycle();
+                            rows.extend(row.take(HEAD_ROW));
                         }
                     }
                 }
@@ -267,149 +257,25 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
     }
 
-    /// Shapes for `(i, j, k)` along `i`, for `j` at `t - 1` and `k` at `t`. Lanes past the candidates hold anything.
+    /// The shapes of layer `t` (at least 2), ready for a loop over candidates.
     #[inline(always)]
-    pub(crate) fn along_first(
-        &self,
-        lattice: &Lattice,
-        t: usize,
-        j: usize,
-        k: usize,
-    ) -> &[S::Value; W] {
-        let shapes = &self.shapes[self.uses[t].shapes];
-        let d = lattice.candidates - 1;
-        let gates = usize::from(lattice.gate(t - 1, j)) * 2 + usize::from(lattice.gate(t, k));
-        let at = (gates * (2 * d + 1) + k + d - j) * shapes.row + d - j;
-        shapes.first[at..at + W]
-            .try_into()
-            .expect("a row is W lanes")
-    }
-
-    /// Table of three classes along `i`, when layer `t` has one.
-    #[inline(always)]
-    pub(crate) fn triples_along_first(
-        &self,
-        lattice: &Lattice,
-        t: usize,
-        j: usize,
-        k: usize,
-    ) -> Option<&[S::Value; W]> {
-        let triples = &self.triples[self.uses[t].triples?];
-        let line = lattice.class(t - 1, j) * CLASSES + lattice.class(t, k);
-        let at = line * triples.row + usize::from(lattice.layers[t - 2].shift);
-        Some(
-            triples.along_first[at..at + W]
-                .try_into()
-                .expect("a row is W lanes"),
-        )
-    }
-
-    /// Shapes (with a table of three classes) for `(i, j, k)` along `k`. Lanes past the candidates hold anything.
-    #[inline(always)]
-    pub(crate) fn along_last(
-        &self,
-        lattice: &Lattice,
-        t: usize,
-        i: usize,
-        j: usize,
-    ) -> [S::Value; W] {
-        let ring = self.ring;
-        let shapes = &self.shapes[self.uses[t].shapes];
-        let d = lattice.candidates - 1;
-        let line = |last: usize| {
-            let gates = usize::from(lattice.gate(t - 1, j)) * 2 + last;
-            let at = (gates * (2 * d + 1) + j + d - i) * shapes.row + d - j;
-            let row: &[S::Value; W] = shapes.last[at..at + W]
-                .try_into()
-                .expect("a row is W lanes");
-            row
-        };
-        let gate = lattice.layers[t].gate;
-        let mut row = *line(0);
-        if gate != 0 {
-            let open = line(1);
-            for k in 0..W {
-                row[k] = if gate >> k & 1 == 1 { open[k] } else { row[k] };
-            }
-        }
-        if let Some(triples) = self.uses[t].triples {
-            let triples = &self.triples[triples];
-            let line = lattice.class(t - 2, i) * CLASSES + lattice.class(t - 1, j);
-            let at = line * triples.row + usize::from(lattice.layers[t].shift);
-            let more: &[S::Value; W] = triples.along_last[at..at + W]
-                .try_into()
-                .expect("a row is W lanes");
-            for (to, &more) in row.iter_mut().zip(more) {
-                *to = ring.times(*to, more);
-            }
-        }
-        row
-    }
-
-    /// Shapes for `(i, j, k)` along `j`, the middle. Lanes past the candidates hold anything.
-    #[inline(always)]
-    pub(crate) fn along_middle(
-        &self,
-        lattice: &Lattice,
-        t: usize,
-        i: usize,
-        k: usize,
-    ) -> [S::Value; W] {
-        let shapes = &self.shapes[self.uses[t].shapes];
-        let d = lattice.candidates - 1;
-        let last = usize::from(lattice.gate(t, k));
-        let line = |middle: usize| {
-            let at = ((middle * 2 + last) * (4 * d + 1) + k + 2 * d - i) * shapes.row + d - i;
-            let row: &[S::Value; W] = shapes.middle[at..at + W]
-                .try_into()
-                .expect("a row is W lanes");
-            row
-        };
-        let gate = lattice.layers[t - 1].gate;
-        let mut row = *line(0);
-        if gate != 0 {
-            let open = line(1);
-            for j in 0..W {
-                row[j] = if gate >> j & 1 == 1 { open[j] } else { row[j] };
-            }
-        }
-        row
-    }
-
-    /// Shape and table of three classes for one triple of candidates.
-    #[inline(always)]
-    pub(crate) fn shape(&self, lattice: &Lattice, t: usize, [i, j, k]: [usize; 3]) -> S::Value {
-        let shapes = &self.shapes[self.uses[t].shapes];
-        let d = lattice.candidates - 1;
-        let gates = usize::from(lattice.gate(t - 1, j)) * 2 + usize::from(lattice.gate(t, k));
-        let shape = shapes.last[(gates * (2 * d + 1) + j + d - i) * shapes.row + k + d - j];
-        match self.uses[t].triples {
-            None => shape,
-            Some(triples) => {
-                let triples = &self.triples[triples];
-                let line = lattice.class(t - 2, i) * CLASSES + lattice.class(t - 1, j);
-                self.ring.times(
-                    shape,
-                    triples.along_last[line * triples.row + lattice.class(t, k)],
-                )
-            }
+    pub(crate) fn view(&self, lattice: &Lattice, t: usize) -> View<'_, S, W> {
+        let uses = &self.uses[t];
+        let [two_before, before, here] = [t - 2, t - 1, t].map(|t| usize::from(lattice.layers[t].shift));
+        View {
+            ring: self.ring,
+            shapes: &self.shapes[uses.shapes],
+            triples: uses.triples.map(|triples| &self.triples[triples]),
+            reach: lattice.candidates - 1,
+            gates: [lattice.layers[t - 1].gate, lattice.layers[t].gate],
+            shifts: [two_before, before, here],
         }
     }
 
-    /// Four-class head weights along the first class, beginning at class `from`, when the head is complete at `t`.
+    /// Four-class head completed at `t`, `[third][fourth][second]` rows of [`HEAD_ROW`] first classes.
     #[inline(always)]
-    pub(crate) fn head_row(
-        &self,
-        t: usize,
-        [c2, c3, c4]: [usize; 3],
-        from: usize,
-    ) -> Option<&[S::Value; 16]> {
-        let at = ((c3 * CLASSES + c4) * CLASSES + c2) * HEAD_ROW + from;
-        self.uses[t].head4.map(|head| {
-            self.heads[head][at..at + 16]
-                .try_into()
-                .expect("a row is 16 lanes")
-        })
+    pub(crate) fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
+        self.uses[t].head4.map(|head| &self.heads[head][..])
     }
 
     /// Four-class head weight of one run of classes completed at `t`; neutral when there is no such head.
@@ -419,4 +285,115 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
             self.heads[head][((c3 * CLASSES + c4) * CLASSES + c2) * HEAD_ROW + c1]
         })
     }
+}
+
+/// One layer's shapes, for candidates `(i, j, k)` at the two layers before and the layer itself.
+pub(crate) struct View<'a, S: Semiring, const W: usize> {
+    ring: S,
+    shapes: &'a Shapes<S::Value>,
+    triples: Option<&'a Triples<S::Value>>,
+    /// Largest difference of indices.
+    reach: usize,
+    /// Gates of the middle and of the last candidates.
+    gates: [u64; 2],
+    shifts: [usize; 3],
+}
+
+/// The `W` lanes of `from` that begin at `at`.
+#[inline(always)]
+pub(crate) fn lanes<V, const W: usize>(from: &[V], at: usize) -> &[V; W] {
+    from[at..at + W].try_into().expect("a row is W lanes")
+}
+
+impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
+    #[inline(always)]
+    fn gate(&self, which: usize, candidate: usize) -> usize {
+        (self.gates[which] >> candidate & 1) as usize
+    }
+
+    #[inline(always)]
+    fn class(&self, which: usize, candidate: usize) -> usize {
+        (candidate + self.shifts[which]) % CLASSES
+    }
+
+    /// Whether there is a table of three classes.
+    #[inline(always)]
+    pub(crate) fn has_triples(&self) -> bool {
+        self.triples.is_some()
+    }
+
+    /// Shapes along `i`. Lanes past the candidates hold anything.
+    #[inline(always)]
+    pub(crate) fn along_first(&self, j: usize, k: usize) -> &'a [S::Value; W] {
+        let gates = self.gate(0, j) * 2 + self.gate(1, k);
+        let line = gates * (2 * self.reach + 1) + k + self.reach - j;
+        lanes(&self.shapes.first, line * self.shapes.row + self.reach - j)
+    }
+
+    /// The table of three classes along `i`; neutral without one.
+    #[inline(always)]
+    pub(crate) fn triples_along_first(&self, j: usize, k: usize) -> [S::Value; W] {
+        match self.triples {
+            None => [self.ring.neutral(); W],
+            Some(triples) => {
+                let line = self.class(1, j) * CLASSES + self.class(2, k);
+                *lanes(&triples.along_first, line * triples.row + self.shifts[0])
+            }
+        }
+    }
+
+    /// Shapes with the table of three classes along `k`. Lanes past the candidates hold anything.
+    #[inline(always)]
+    pub(crate) fn along_last(&self, i: usize, j: usize) -> [S::Value; W] {
+        let line = |gate: usize| {
+            let line = (self.gate(0, j) * 2 + gate) * (2 * self.reach + 1) + j + self.reach - i;
+            lanes(&self.shapes.last, line * self.shapes.row + self.reach - j)
+        };
+        let mut row = blend(self.gates[1], line(0), line(1));
+        if let Some(triples) = self.triples {
+            let line = self.class(0, i) * CLASSES + self.class(1, j);
+            let more: &[S::Value; W] = lanes(&triples.along_last, line * triples.row + self.shifts[2]);
+            for k in 0..W {
+                row[k] = self.ring.times(row[k], more[k]);
+            }
+        }
+        row
+    }
+
+    /// Shapes along `j`, without a table of three classes. Lanes past the candidates hold anything.
+    #[inline(always)]
+    pub(crate) fn along_middle(&self, i: usize, k: usize) -> [S::Value; W] {
+        let line = |gate: usize| {
+            let line = (gate * 2 + self.gate(1, k)) * (4 * self.reach + 1) + k + 2 * self.reach - i;
+            lanes(&self.shapes.middle, line * self.shapes.row + self.reach - i)
+        };
+        blend(self.gates[0], line(0), line(1))
+    }
+
+    /// Shape and table of three classes for one triple of candidates.
+    #[inline(always)]
+    pub(crate) fn at(&self, [i, j, k]: [usize; 3]) -> S::Value {
+        let gates = self.gate(0, j) * 2 + self.gate(1, k);
+        let line = gates * (2 * self.reach + 1) + j + self.reach - i;
+        let shape = self.shapes.last[line * self.shapes.row + k + self.reach - j];
+        match self.triples {
+            None => shape,
+            Some(triples) => {
+                let line = self.class(0, i) * CLASSES + self.class(1, j);
+                self.ring.times(shape, triples.along_last[line * triples.row + self.class(2, k)])
+            }
+        }
+    }
+}
+
+/// Lanes of `closed` or, where the gate's bit is set, of `open`.
+#[inline(always)]
+fn blend<V: Copy, const W: usize>(gate: u64, closed: &[V; W], open: &[V; W]) -> [V; W] {
+    let mut row = *closed;
+    if gate != 0 {
+        for x in 0..W {
+            row[x] = if gate >> x & 1 == 1 { open[x] } else { row[x] };
+        }
+    }
+    row
 }

@@ -4,7 +4,9 @@
 //! all ways to finish the path from there. Values at `t - 1` come from those at `t`: that step is the engine's only
 //! inner loop, and has one kernel for each way the memory can change.
 
-mod draw;
+mod chances;
+mod echo;
+mod shares;
 mod kernels;
 mod lifted;
 mod sweep;
@@ -14,10 +16,10 @@ use std::sync::Arc;
 
 pub(crate) use lifted::Lifted;
 pub(crate) use sweep::Tables;
-pub(crate) use values::Values;
+pub(crate) use values::{FOLDED_FREE, Values};
 
 use crate::lattice::Lattice;
-use crate::memory::{Memory, Plan};
+use crate::memory::{FREE2, Memory, Plan};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
@@ -46,16 +48,15 @@ pub(crate) struct Pass<S: Semiring, const W: usize> {
 pub(crate) struct Scratch<V> {
     moves: Vec<V>,
     moves_after: Vec<V>,
+    turned: Vec<V>,
     rows: Vec<V>,
+    ways: Vec<V>,
 }
 
 impl<V> Default for Scratch<V> {
     fn default() -> Self {
-        Self {
-            moves: Vec::new(),
-            moves_after: Vec::new(),
-            rows: Vec::new(),
-        }
+        let [moves, moves_after, turned, rows, ways] = [const { Vec::new() }; 5];
+        Self { moves, moves_after, turned, rows, ways }
     }
 }
 
@@ -111,12 +112,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Whether the values at `t` are kept folded: those between a record of two classes and the comparison with it.
     pub(crate) fn is_folded(&self, t: usize) -> bool {
-        self.plan.places[t].memory == Memory::Record2
-            && self
-                .plan
-                .places
-                .get(t + 1)
-                .is_some_and(|next| next.memory == Memory::Expect2)
+        let memory = |t: usize| self.plan.places.get(t).map(|place| place.memory);
+        memory(t) == Some(Memory::Expect2)
+            || (memory(t) == Some(Memory::Record2) && memory(t + 1) == Some(Memory::Expect2))
     }
 
     /// Values after the last layer (which must not be the first).
@@ -138,27 +136,24 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         values
     }
 
-    /// Values at `t - 1` from those at `t` (and at `t + 1`, when those at `t` are folded). `t` is at least 2.
+    /// Values at `t - 1` from those of the layers from `t` on, of which there are three or all. `t` is at least 2.
     #[inline(always)]
     pub(crate) fn back(
         &self,
         t: usize,
-        next: &Values<S::Value>,
-        after: Option<&Values<S::Value>>,
+        later: [&Values<S::Value>; 3],
         scratch: &mut Scratch<S::Value>,
     ) -> Values<S::Value> {
+        let next = later[0];
         let mut out = self.empty(t - 1, self.is_folded(t - 1));
         self.lifted.moves_into(&self.lattice, t, &mut scratch.moves);
         match (out.memory, next.memory) {
             (Memory::Nothing, Memory::Nothing) => self.plain(t, next, scratch, &mut out),
-            (Memory::Nothing | Memory::Expect1, Memory::Record1)
-            | (Memory::Expect1, Memory::Nothing) => {
+            (Memory::Nothing | Memory::Expect1, Memory::Record1) | (Memory::Expect1, Memory::Nothing) => {
                 self.decide(t, next, scratch, &mut out);
             }
             (Memory::Expect2, Memory::Expect1) => self.compare(t, next, scratch, &mut out),
-            (Memory::Record1, Memory::Nothing | Memory::Record2) => {
-                self.recall(t, next, after, scratch, &mut out)
-            }
+            (Memory::Record1, Memory::Nothing | Memory::Record2) => self.recall(t, later, scratch, &mut out),
             (Memory::Record2, Memory::Expect2) => self.enter(t, next, scratch, &mut out),
             _ => self.any(t, next, scratch, &mut out),
         }
@@ -172,7 +167,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Weight of going on from `(i, j)` to `k` at `t`, apart from the memory's share; `t` is at least 2.
     #[inline(always)]
     pub(crate) fn weight(&self, t: usize, [i, j, k]: [usize; 3]) -> S::Value {
-        let shape = self.lifted.shape(&self.lattice, t, [i, j, k]);
+        let shape = self.lifted.view(&self.lattice, t).at([i, j, k]);
         self.ring.settle(
             self.ring
                 .times(shape, self.lifted.move_into(&self.lattice, t, j, k)),
@@ -202,57 +197,78 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Value of a state at layer `t`, worked out from the next layer's table when its own is folded.
+    /// Value of a state at layer `t`, worked out from later tables when its own is folded.
     #[inline(always)]
-    pub(crate) fn value(&self, t: usize, tables: &Tables<S::Value>, at: At) -> S::Value {
-        let (values, after) = tables.get(t);
-        if !values.folded {
-            return values.at(at.state, at.pair[0], at.pair[1], at.memory);
-        }
-        let after = after.expect("a folded table is read along with the next one");
-        self.unfold_with(t, values, after, at, |k, l| {
-            self.lifted.move_into(&self.lattice, t + 1, k, l)
-        })
+    pub(crate) fn value(&self, t: usize, later: [&Values<S::Value>; 3], at: At) -> S::Value {
+        self.value_with(t, later, at, |t, j, k| self.lifted.move_into(&self.lattice, t, j, k))
     }
 
-    /// [`Pass::value`] in a folded table, with the rows of moves into the next layer at hand.
+    /// [`Pass::value`] with the moves into later layers at hand.
     #[inline(always)]
-    pub(crate) fn unfolded(
+    pub(crate) fn value_with(
         &self,
         t: usize,
-        values: &Values<S::Value>,
-        after: &Values<S::Value>,
-        moves_after: &[S::Value],
+        later: [&Values<S::Value>; 3],
         at: At,
+        move_into: impl Fn(usize, usize, usize) -> S::Value + Copy,
     ) -> S::Value {
-        self.unfold_with(t, values, after, at, |k, l| moves_after[k * W + l])
+        let values = later[0];
+        let [i, j] = at.pair;
+        match values.memory {
+            Memory::Record2 if values.folded => {
+                let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
+                let memory = self.lattice.class(t - 1, i) * CLASSES + second;
+                let residue = self.residue(t + 1, first);
+                let kept = values.at(at.state, i, j, residue);
+                self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
+                    let at = At { state, pair: [j, k], memory };
+                    self.echo_value(t + 1, later[1], later[2], at, move_into)
+                })
+            }
+            Memory::Expect2 => self.echo_value(t, values, later[1], at, move_into),
+            _ => values.at(at.state, i, j, at.memory),
+        }
     }
 
+    /// Value of a state with two classes to come at `t`, from its folded table and the table after it.
     #[inline(always)]
-    fn unfold_with(
+    fn echo_value(
         &self,
         t: usize,
         values: &Values<S::Value>,
-        after: &Values<S::Value>,
+        next: &Values<S::Value>,
         at: At,
-        move_into: impl Fn(usize, usize) -> S::Value,
+        move_into: impl Fn(usize, usize, usize) -> S::Value,
+    ) -> S::Value {
+        let [i, j] = at.pair;
+        if at.memory == FREE2 {
+            return values.at(at.state, i, j, FOLDED_FREE);
+        }
+        let (later, sooner) = (at.memory / CLASSES, at.memory % CLASSES);
+        let kept = values.at(at.state, i, j, sooner);
+        let residue = self.residue(t + 1, sooner);
+        self.ways_on(t + 1, at, residue, kept, move_into, |state, k| next.at(state, j, k, later))
+    }
+
+    /// Combines `kept` with the ways on from `at` to the candidates of one residue at `t`.
+    #[inline(always)]
+    fn ways_on(
+        &self,
+        t: usize,
+        at: At,
+        residue: usize,
+        kept: S::Value,
+        move_into: impl Fn(usize, usize, usize) -> S::Value,
+        value: impl Fn(usize, usize) -> S::Value,
     ) -> S::Value {
         let ring = self.ring;
-        let [j, k] = at.pair;
-        let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
-        let residue = (first + CLASSES - usize::from(self.lattice.layers[t + 1].shift)) % CLASSES;
-        let expected = self.lattice.class(t - 1, j) * CLASSES + second;
-        let mut sum = values.at(at.state, j, k, residue);
-        for l in (residue..self.lattice.candidates).step_by(CLASSES) {
-            if let Some(state) = self.go(t + 1, at.state, l) {
-                let weight = ring.times(
-                    self.lifted.shape(&self.lattice, t + 1, [j, k, l]),
-                    move_into(k, l),
-                );
-                sum = ring.plus(
-                    sum,
-                    ring.times(ring.settle(weight), after.at(state, k, l, expected)),
-                );
+        let view = self.lifted.view(&self.lattice, t);
+        let [i, j] = at.pair;
+        let mut sum = kept;
+        for k in (residue..self.lattice.candidates).step_by(CLASSES) {
+            if let Some(state) = self.go(t, at.state, k) {
+                let weight = ring.settle(ring.times(view.at([i, j, k]), move_into(t, j, k)));
+                sum = ring.plus(sum, ring.times(weight, value(state, k)));
             }
         }
         ring.settle(sum)

@@ -1,6 +1,9 @@
 //! Running a pass from the last layer to the first, with all tables kept or only some.
 
+use std::collections::VecDeque;
+
 use super::{Pass, Scratch, Values};
+use crate::memory::Memory;
 use crate::semiring::Semiring;
 
 /// Memory up to which all tables of a sweep for the best path are kept, in bytes.
@@ -14,27 +17,32 @@ pub(crate) struct Tables<V> {
 }
 
 impl<V> Tables<V> {
-    /// Table of layer `t`, with that of the next layer when it is kept.
+    /// Tables of layer `t` and the two after it; the last one stands in for those that there are not.
     #[inline(always)]
-    pub(crate) fn get(&self, t: usize) -> (&Values<V>, Option<&Values<V>>) {
-        (
-            &self.tables[t - self.first],
-            self.tables.get(t + 1 - self.first),
-        )
+    pub(crate) fn get(&self, t: usize) -> [&Values<V>; 3] {
+        let last = self.tables.len() - 1;
+        [0, 1, 2].map(|ahead| &self.tables[(t - self.first + ahead).min(last)])
     }
 }
 
 impl<S: Semiring, const W: usize> Pass<S, W> {
-    fn step(
+    /// Values at `t - 1` from those of later layers, nearest first.
+    fn step<'v>(
         &self,
         t: usize,
-        next: &Values<S::Value>,
-        after: Option<&Values<S::Value>>,
+        later: impl Iterator<Item = &'v Values<S::Value>>,
         scratch: &mut Scratch<S::Value>,
-    ) -> Values<S::Value> {
+    ) -> Values<S::Value>
+    where
+        S::Value: 'v,
+    {
+        let mut later = later.fuse();
+        let next = later.next().expect("a step back starts from a table");
+        let after = later.next().unwrap_or(next);
+        let later = [next, after, later.next().unwrap_or(after)];
         pulp::Arch::new().dispatch(
             #[inline(always)]
-            || self.back(t, next, after, scratch),
+            || self.back(t, later, scratch),
         )
     }
 
@@ -43,11 +51,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let mut scratch = Scratch::default();
         let mut tables = vec![last];
         for t in (first + 1..=last_layer).rev() {
-            let (next, after) = (
-                &tables[tables.len() - 1],
-                tables.len().checked_sub(2).map(|at| &tables[at]),
-            );
-            tables.push(self.step(t, next, after, &mut scratch));
+            let values = self.step(t, tables.iter().rev(), &mut scratch);
+            tables.push(values);
         }
         tables.reverse();
         Tables { first, tables }
@@ -64,27 +69,25 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     }
 
     /// The tables for which `mark` is true, from the last layer to the first, and the table of layer 1.
-    fn sweep_marking(
-        &self,
-        mark: impl Fn(usize) -> bool,
-    ) -> (Vec<(usize, Values<S::Value>)>, Values<S::Value>) {
+    fn sweep_marking(&self, mark: impl Fn(usize) -> bool) -> (Vec<Values<S::Value>>, Values<S::Value>) {
         let mut scratch = Scratch::default();
         let mut marked = Vec::new();
-        let mut next = self.last_values();
-        let mut after: Option<Values<S::Value>> = None;
+        // The tables nearest to the front, the nearest first.
+        let mut later = VecDeque::from([self.last_values()]);
         for t in (2..self.lattice.len()).rev() {
-            let values = self.step(t, &next, after.as_ref(), &mut scratch);
+            let values = self.step(t, later.iter(), &mut scratch);
             if mark(t) {
-                marked.push((t, next.clone()));
+                marked.push(later[0].clone());
             }
-            after = Some(std::mem::replace(&mut next, values));
+            later.push_front(values);
+            later.truncate(3);
         }
-        (marked, next)
+        (marked, later.swap_remove_front(0).expect("there is a table of layer 1"))
     }
 
     fn table_bytes(&self, t: usize) -> usize {
-        let values = self.plan.places[t].memory.states() * self.states;
-        values * self.lattice.candidates * W * size_of::<S::Value>()
+        let memory = if self.is_folded(t) { Memory::Expect1 } else { self.plan.places[t].memory };
+        memory.states() * self.states * self.lattice.candidates * W * size_of::<S::Value>()
     }
 
     /// Sweeps, then calls `visit` for the layers from 1 to the last with that layer's tables: all at once when they
@@ -113,7 +116,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let mut begun = 1;
         for end in ends {
             let values = match marked.pop() {
-                Some((_, values)) => values,
+                Some(values) => values,
                 None => self.last_values(),
             };
             // The next run's first table is needed only when this run's last is folded, which it never is.

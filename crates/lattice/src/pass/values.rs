@@ -5,6 +5,9 @@ use crate::weight::CLASSES;
 
 use super::lifted::PAD;
 
+/// Place of "no echo to continue" in a folded table of [`Memory::Expect2`].
+pub(crate) const FOLDED_FREE: usize = CLASSES;
+
 /// Values of all states after one layer: automaton state, last two candidates, memory.
 #[derive(Debug, Clone)]
 pub(crate) struct Values<V> {
@@ -18,8 +21,11 @@ pub(crate) struct Values<V> {
     pub(crate) by_second: usize,
     /// Distance between memories.
     pub(crate) by_memory: usize,
-    /// Only the part of a [`Memory::Record2`] table that no echo touches is kept, by the first class; the rest is
-    /// worked out from the next layer's table.
+    /// Only a part that twelve or thirteen values describe is kept; the rest is worked out from later layers.
+    ///
+    /// Of [`Memory::Record2`] it is the ways on that begin no echo, by the residue modulo 12 of the candidate that
+    /// would begin one; of [`Memory::Expect2`] the ways on that do not continue it, by the class that would, and
+    /// then all ways on when there is no echo to continue.
     pub(crate) folded: bool,
     /// Power of two that was taken out of all values from here to the end.
     pub(crate) exponent: i64,
@@ -40,15 +46,13 @@ impl<V: Copy> Values<V> {
                 (lanes, 1, candidates * lanes, count * candidates * lanes)
             }
             Memory::Expect1 => (1, count * lanes, lanes, candidates * count * lanes),
-            Memory::Expect2 => (count * lanes, 1, lanes, candidates * count * lanes),
+            Memory::Expect2 => {
+                let count = if folded { CLASSES + 1 } else { count };
+                (count * lanes, 1, lanes, candidates * count * lanes)
+            }
             Memory::Record1 | Memory::Record2 => {
                 let count = if folded { CLASSES } else { count };
-                (
-                    candidates * count,
-                    count,
-                    1,
-                    candidates * candidates * count,
-                )
+                (candidates * count, count, 1, candidates * candidates * count)
             }
         };
         let data = vec![zero; states * by_state + PAD];

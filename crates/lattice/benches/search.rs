@@ -1,0 +1,136 @@
+//! Times of the searches on lattices of the usual size.
+
+use std::sync::Arc;
+
+use divan::{Bencher, black_box};
+use linewright_lattice::{ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable, StepTable};
+use rand::{Rng, SeedableRng};
+use rand_chacha::ChaCha8Rng;
+
+fn main() {
+    divan::main();
+}
+
+/// Layers in segments of four; with `full`, every segment has a head and forbids to echo the one before.
+fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
+    let mut rng = ChaCha8Rng::seed_from_u64(7);
+    let mut weight = move |spread: u64| (rng.next_u64() % (2 * spread + 1)) as i32 - spread as i32;
+    let step = Arc::new(
+        StepTable::from_fn(candidates, |_, diff| if diff.abs() > 12 { NEVER } else { weight(400) }).unwrap(),
+    );
+    let shape = Arc::new(
+        ShapeTable::from_fn(candidates, |_, _, one, two| {
+            if (one + two).abs() > 14 { NEVER } else { weight(400) - (one.abs() + two.abs()) * 20 }
+        })
+        .unwrap(),
+    );
+    let head = Arc::new(ClassTable::from_fn(4, |_| if weight(100) == 3 { NEVER } else { weight(500) }).unwrap());
+    let mut builder = LatticeBuilder::new(candidates);
+    let mut shift = 0;
+    for t in 0..layers {
+        if t % 4 == 0 {
+            shift = (shift + 7) % 12;
+        }
+        builder.layer(Layer {
+            notes: (0..candidates).map(|_| if weight(9) == 0 { NEVER } else { weight(500) }).collect(),
+            shift,
+            gate: 0x0f0f_3355_a5a5_c3c3,
+            step: Arc::clone(&step),
+            shape: Arc::clone(&shape),
+        });
+    }
+    for at in 0..layers / 4 {
+        builder.segment(Segment {
+            len: 4,
+            head: full.then(|| Arc::clone(&head)),
+            tail: None,
+            echo: (full && at > 0).then_some(Echo::Classes { count: 3, weight: NEVER }),
+        });
+    }
+    builder.build().unwrap()
+}
+
+/// Every echo is worth something, so none can be left out of the search.
+fn with_wanted_echoes(candidates: usize, layers: usize) -> Lattice {
+    let plain = lattice(candidates, layers, true);
+    let mut builder = LatticeBuilder::new(candidates);
+    for layer in plain.layers() {
+        builder.layer(layer.clone());
+    }
+    for segment in plain.segments() {
+        let echo = segment.echo.map(|_| Echo::Classes { count: 3, weight: 40 });
+        builder.segment(Segment { echo, ..segment.clone() });
+    }
+    builder.build().unwrap()
+}
+
+#[divan::bench(args = [28, 33])]
+fn best_bare(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, false);
+    bencher.bench(|| black_box(&lattice).best().unwrap());
+}
+
+#[divan::bench(args = [28, 33])]
+fn best_full(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, true);
+    bencher.bench(|| black_box(&lattice).best().unwrap());
+}
+
+#[divan::bench(args = [28, 33])]
+fn best_full_with_every_echo_watched(bencher: Bencher, candidates: usize) {
+    let lattice = with_wanted_echoes(candidates, 128);
+    bencher.bench(|| black_box(&lattice).best().unwrap());
+}
+
+#[divan::bench(args = [128, 1280, 12_800], sample_count = 5)]
+fn best_full_by_layers(bencher: Bencher, layers: usize) {
+    let lattice = lattice(28, layers, true);
+    bencher.bench(|| black_box(&lattice).best().unwrap());
+}
+
+#[divan::bench(args = [12_800], sample_count = 2)]
+fn best_with_every_echo_watched_by_layers(bencher: Bencher, layers: usize) {
+    let lattice = with_wanted_echoes(28, layers);
+    bencher.bench(|| black_box(&lattice).best().unwrap());
+}
+
+#[divan::bench(args = [28, 33])]
+fn forward_sum(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, true);
+    bencher.bench(|| black_box(&lattice).sampler(300.0).unwrap());
+}
+
+#[divan::bench(args = [28, 33])]
+fn draw(bencher: Bencher, candidates: usize) {
+    let sampler = lattice(candidates, 128, true).sampler(300.0).unwrap();
+    let mut rng = ChaCha8Rng::seed_from_u64(11);
+    let mut path = Vec::with_capacity(128);
+    bencher.counter(divan::counter::ItemsCount::new(1u32)).bench_local(|| {
+        sampler.draw(&mut || rng.next_u64(), &mut path);
+        path[127]
+    });
+}
+
+#[divan::bench(args = [28, 33], sample_count = 10)]
+fn k_best_10(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, true);
+    bencher.bench(|| black_box(&lattice).k_best(10).unwrap());
+}
+
+#[divan::bench(args = [28, 33], sample_count = 5)]
+fn k_apart_4(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, true);
+    bencher.bench(|| black_box(&lattice).k_apart(4, 1).unwrap());
+}
+
+#[divan::bench(args = [28, 33], sample_count = 5)]
+fn count(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 128, true);
+    bencher.bench(|| black_box(&lattice).count());
+}
+
+#[divan::bench(args = [28, 33], sample_count = 5)]
+fn marginals(bencher: Bencher, candidates: usize) {
+    let sampler = lattice(candidates, 128, true).sampler(300.0).unwrap();
+    bencher.bench(|| black_box(&sampler).marginals());
+}
