@@ -1,2 +1,72 @@
-//! The `linewright` command.
-fn main() {}
+//! The `linewright` command: arguments → meaning → run. Nothing musical is decided here.
+
+mod args;
+mod chart;
+mod compose;
+mod examples;
+mod exit;
+mod files;
+mod output;
+mod read;
+mod rules;
+mod styles;
+mod values;
+
+use std::process::ExitCode;
+
+use args::{Arguments, Command};
+use clap::{CommandFactory, Parser};
+use exit::Failure;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return exit::usage(&error),
+    };
+    match run(arguments.command) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) => failure.report(),
+    }
+}
+
+fn run(command: Command) -> Result<(), Failure> {
+    match command {
+        Command::Compose(arguments) => compose::run(&arguments),
+        Command::Rules(arguments) => rules::run(&arguments),
+        Command::Styles(arguments) => styles::run(&arguments),
+        Command::Chart(arguments) => chart::run(&arguments),
+        Command::Completions { shell } => {
+            let mut text = Vec::new();
+            clap_complete::generate(shell, &mut Arguments::command(), "linewright", &mut text);
+            output::bytes(&text)
+        }
+        Command::Man { command } => output::bytes(&manual(command.as_deref())?),
+    }
+}
+
+/// The manual page of the program or of one of its commands, in roff.
+fn manual(name: Option<&str>) -> Result<Vec<u8>, Failure> {
+    let mut program = Arguments::command();
+    program.build();
+    let page = match name {
+        None => program,
+        Some(name) => match program.find_subcommand(name) {
+            Some(command) => command.clone(),
+            None => {
+                let names: Vec<&str> = program
+                    .get_subcommands()
+                    .map(clap::Command::get_name)
+                    .collect();
+                return Err(Failure::usage(format!(
+                    "there is no command called \"{name}\"\n  hint: the commands are {}",
+                    names.join(", ")
+                )));
+            }
+        },
+    };
+    let mut text = Vec::new();
+    clap_mangen::Man::new(page)
+        .render(&mut text)
+        .map_err(|error| Failure::output(&error))?;
+    Ok(text)
+}

@@ -1,22 +1,18 @@
 //! Names for pitches that no line spells: the middle of a register, a rival's root.
 
-use linewright_theory::{Key, Letter, Name, Note, Pitch, PitchClass};
+use linewright_theory::{Key, Letter, Mode, Name, Note, Pitch, PitchClass};
 
-/// The name of a pitch class in a key: the key's own name, or the one with a single
-/// accidental of the signature's kind (sharps in C major).
+/// The name of a pitch class in a key, with a single accidental at most: the one nearest
+/// to the key's middle on the line of fifths, so Bb before A# in D major, and G# before Ab
+/// (common practice, no source).
 pub(crate) fn class_name(class: PitchClass, key: Key) -> Name {
-    let wanted: i8 = if key.fifths() < 0 { -1 } else { 1 };
-    let natural = |alter: i8| {
-        Letter::ALL
-            .into_iter()
-            .map(|letter| Name::new(letter, alter))
-            .find(|name| name.class() == class)
-    };
-    key.names()
+    let raised = if key.mode == Mode::Minor { 7 } else { 1 };
+    let middle = 2 * i32::from(key.fifths()) + raised;
+    Letter::ALL
         .into_iter()
-        .find(|name| name.class() == class)
-        .or_else(|| natural(0))
-        .or_else(|| natural(wanted))
+        .flat_map(|letter| [-1, 0, 1].map(|alter| Name::new(letter, alter)))
+        .filter(|name| name.class() == class)
+        .min_by_key(|name| (2 * name.fifths() - middle).abs())
         .unwrap_or(key.tonic)
 }
 
@@ -52,6 +48,8 @@ mod tests {
         assert_eq!(name(39, "Bb"), "Eb2");
         assert_eq!(name(39, "E"), "D#2");
         assert_eq!(name(35, "Gb"), "Cb2");
+        assert_eq!([34, 32].map(|midi| name(midi, "D")), ["Bb1", "G#1"]);
+        assert_eq!(name(32, "Am"), "G#1");
         assert_eq!(name(36, "C"), "C2");
     }
 

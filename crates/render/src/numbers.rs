@@ -26,8 +26,9 @@ pub(crate) fn thousandths(number: u64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// The number of a bar of the timeline as played, counted from 1; a pick-up bar is 0.
-pub(crate) fn bar_number(timeline: &Timeline, bar: usize) -> usize {
+/// The number of a bar of the timeline (its index) as played, counted from 1; a pick-up bar
+/// is 0.
+pub fn bar_number(timeline: &Timeline, bar: usize) -> usize {
     bar + 1 - pickups(timeline)
 }
 

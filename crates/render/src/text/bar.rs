@@ -32,6 +32,8 @@ pub(super) struct BarCell {
     pub(super) degrees: Vec<Word>,
     /// The functions, strongest row first.
     pub(super) functions: Vec<Vec<Word>>,
+    /// Whether this is the pick-up.
+    pub(super) pickup: bool,
     /// Columns of a beat.
     pub(super) column: usize,
     /// Columns of the bar, after its bar line and a blank.
@@ -77,6 +79,7 @@ impl BarCell {
             notes: Vec::new(),
             degrees: Vec::new(),
             functions: Vec::new(),
+            pickup: line.timeline.bars[bar].pickup,
             column: LEAST,
             width: 0,
         };

@@ -76,14 +76,19 @@ fn headings(line: &Line, bar: usize, options: &Options, paint: Paint) -> String 
     format!("{}\n", paint.paint(Part::Section, &heading.join(" ")))
 }
 
-/// Prints cells in one system if they fit, else their halves.
+/// Prints cells in one system if they fit, else their halves; a pick-up that makes a system
+/// too wide stands before it by itself.
 fn fit(cells: &[BarCell], width: usize, print: &mut impl FnMut(&[BarCell])) {
     let needed = MARGIN + 1 + cells.iter().map(|cell| cell.width + 2).sum::<usize>();
     if cells.len() < 2 || needed <= width {
         print(cells);
     } else {
-        // A pick-up stays with the first half.
-        let (first, second) = cells.split_at(cells.len().div_ceil(2));
+        let middle = if cells[0].pickup {
+            1
+        } else {
+            cells.len().div_ceil(2)
+        };
+        let (first, second) = cells.split_at(middle);
         fit(first, width, print);
         fit(second, width, print);
     }

@@ -1,0 +1,233 @@
+//! The arguments of the command.
+
+use std::ops::RangeInclusive;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use linewright::{Bass, Key, Pitch};
+
+use crate::values::{self, Transposition};
+use crate::{examples, exit};
+
+/// Composes walking bass lines over a chord chart, and says why every note is there.
+#[derive(Debug, Parser)]
+#[command(
+    name = "linewright",
+    version,
+    max_term_width = 100,
+    after_help = examples::PROGRAM,
+    after_long_help = format!("{}\n\n{}", examples::PROGRAM, exit::CODES)
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compose lines over a chart: prints them, and writes them to files.
+    Compose(Box<Compose>),
+    /// List the rules that lines are chosen and explained by, or show one.
+    Rules(Rules),
+    /// List the styles that ship with the program, or show one in full.
+    Styles(Styles),
+    /// Check a chart, print it tidily, transpose it, or show the bars as played.
+    Chart(Chart),
+    /// Print a script that completes commands and options in a shell.
+    #[command(after_help = examples::COMPLETIONS)]
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page of the program, or of one of its commands.
+    #[command(after_help = examples::MAN)]
+    Man {
+        /// The command.
+        command: Option<String>,
+    },
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::COMPOSE)]
+pub struct Compose {
+    /// The chart: a file, or - for the standard input.
+    pub chart: PathBuf,
+
+    /// The style: one that ships with the program (see `linewright styles`), or a file
+    /// that ends with .toml.
+    #[arg(long, short, value_name = "NAME|FILE.toml", default_value = "plain")]
+    pub style: String,
+
+    /// Write the line to a file, in the format of its extension: .mid, .txt or .json. Can
+    /// be given several times. Several lines go to one file each: {line} in the name becomes
+    /// the line's number, and without it -1, -2 and so on come before the extension.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+
+    /// Overwrite files that exist.
+    #[arg(long, requires = "output")]
+    pub force: bool,
+
+    #[command(flatten, next_help_heading = "Which lines")]
+    pub choice: ChoiceArguments,
+
+    #[command(flatten, next_help_heading = "How it is played")]
+    pub playing: Playing,
+
+    #[command(flatten, next_help_heading = "What the page shows")]
+    pub page: Page,
+
+    /// How many threads compose; as many as there are processors when not given. The lines
+    /// do not depend on it.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
+}
+
+#[derive(Debug, Args)]
+pub struct ChoiceArguments {
+    /// The seed. The same chart, style, options and seed always give the same lines.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+
+    /// How many lines.
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    pub lines: u16,
+
+    /// Begin with this line of the seed.
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000), conflicts_with = "ranked")]
+    pub line: u64,
+
+    /// Take the line with the highest score under each plan, instead of drawing one.
+    #[arg(long)]
+    pub best: bool,
+
+    /// Print the best lines under one plan, best first; as many as --lines says.
+    #[arg(long, conflicts_with_all = ["best", "temperature"])]
+    pub ranked: bool,
+
+    /// How freely lines are drawn, in points: the higher, the freer. The style's own when
+    /// not given.
+    #[arg(long, value_name = "POINTS", value_parser = values::temperature, conflicts_with = "best")]
+    pub temperature: Option<u32>,
+}
+
+#[derive(Debug, Args)]
+pub struct Playing {
+    /// How many times the form is played.
+    #[arg(long, short, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    pub choruses: u16,
+
+    /// Move the chart to a key; major and minor stay as they are.
+    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
+    pub key: Option<Key>,
+
+    /// One tempo for the whole piece, in quarter notes a minute.
+    #[arg(long, short, value_name = "BPM", value_parser = clap::value_parser!(u16).range(20..=400))]
+    pub tempo: Option<u16>,
+
+    /// The instrument: its sound, and no note beyond its reach.
+    #[arg(long, short)]
+    pub instrument: Option<Instrument>,
+
+    /// The lowest note as it sounds: E1 is the open E string.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub low: Option<Pitch>,
+
+    /// The highest note as it sounds: G2 is the open G string.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub high: Option<Pitch>,
+}
+
+#[derive(Debug, Args)]
+pub struct Page {
+    /// Show these bars only, counted as played; files other than .txt hold all of them.
+    #[arg(long, short, value_name = "M-N", value_parser = values::bars)]
+    pub bars: Option<RangeInclusive<usize>>,
+
+    /// Add the plan: what every bar was meant to do, and what it does.
+    #[arg(long, short)]
+    pub plan: bool,
+
+    /// Add the reasons: every finding with its points, adding up to the score.
+    #[arg(long, short)]
+    pub reasons: bool,
+
+    /// The width of the page in columns.
+    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, value_parser = clap::value_parser!(u16).range(20..=1000))]
+    pub width: u16,
+
+    /// Whether to colour.
+    #[arg(long, value_name = "WHEN", default_value = "auto")]
+    pub colour: Colour,
+}
+
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Colour {
+    /// Where the output is a terminal.
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Instrument {
+    /// The double bass.
+    DoubleBass,
+    /// The bass guitar, played with the fingers.
+    BassGuitar,
+}
+
+impl Instrument {
+    /// The instrument that is meant.
+    pub fn bass(self) -> Bass {
+        match self {
+            Instrument::DoubleBass => Bass::Double,
+            Instrument::BassGuitar => Bass::Guitar,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::RULES)]
+pub struct Rules {
+    /// The rule to show.
+    pub name: Option<String>,
+
+    /// Show the weights that a style gives: a name, or a file that ends with .toml.
+    #[arg(long, short, value_name = "NAME|FILE.toml")]
+    pub style: Option<String>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::STYLES)]
+pub struct Styles {
+    /// The style to show: a name, or a file that ends with .toml. It is printed with all
+    /// that it inherits, as a style file to start your own from.
+    pub name: Option<String>,
+
+    /// Print the JSON Schema of style files.
+    #[arg(long, conflicts_with = "name")]
+    pub schema: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::CHART)]
+pub struct Chart {
+    /// The chart: a file, or - for the standard input.
+    pub chart: PathBuf,
+
+    /// Print the chart tidily.
+    #[arg(long, short)]
+    pub print: bool,
+
+    /// Show the bars as played, with all repeats and jumps carried out.
+    #[arg(long, short)]
+    pub unroll: bool,
+
+    /// Move the chart to a key, or by so many semitones; prints it when nothing else is
+    /// asked for.
+    #[arg(long, short, value_name = "KEY|±N", value_parser = values::transposition, allow_hyphen_values = true)]
+    pub transpose: Option<Transposition>,
+}

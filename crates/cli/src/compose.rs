@@ -1,0 +1,219 @@
+//! `linewright compose`.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::mpsc::sync_channel;
+
+use linewright::compose::Batch;
+use linewright::text::{Options, page};
+use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Settings, Timeline};
+
+use crate::args::Compose;
+use crate::exit::Failure;
+use crate::files::Outputs;
+use crate::{output, read};
+
+/// Composes, prints and writes.
+pub fn run(arguments: &Compose) -> Result<(), Failure> {
+    let chart = read::chart(&arguments.chart)?;
+    let style = fit(arguments)
+        .style(read::style(&arguments.style)?)
+        .map_err(Failure::style)?;
+    let composer = Composer::new(style).map_err(Failure::style)?;
+    let timeline = Arc::new(
+        setting(arguments)
+            .timeline(&chart)
+            .map_err(Failure::usage)?,
+    );
+    let options = options(arguments, &timeline)?;
+    let mut printer = Printer {
+        options: Options {
+            colour: output::is_coloured(arguments.page.colour),
+            ..options.clone()
+        },
+        pages: 0,
+        gone: false,
+    };
+    let first = arguments.choice.line;
+    let numbers = first..first + u64::from(arguments.choice.lines);
+    let settings = Settings { page: options };
+    let mut outputs = Outputs::check(
+        &arguments.output,
+        numbers.clone(),
+        arguments.force,
+        &settings,
+        &arguments.chart,
+    )?;
+    let mut number = first;
+    compose(arguments, &composer, &timeline, &mut |line| {
+        outputs.stage(number, &line)?;
+        number += 1;
+        printer.print(&line)
+    })?;
+    if number < numbers.end {
+        note(&format!(
+            "there are only {} lines under this plan",
+            number - first
+        ));
+    }
+    tell(&outputs.finish()?);
+    Ok(())
+}
+
+fn fit(arguments: &Compose) -> Fit {
+    let playing = &arguments.playing;
+    Fit {
+        bass: playing.instrument.map(|instrument| instrument.bass()),
+        low: playing.low,
+        high: playing.high,
+    }
+}
+
+fn setting(arguments: &Compose) -> Setting {
+    let playing = &arguments.playing;
+    Setting {
+        key: playing.key,
+        tempo: playing.tempo,
+        choruses: playing.choruses.into(),
+    }
+}
+
+fn options(arguments: &Compose, timeline: &Timeline) -> Result<Options, Failure> {
+    let asked = &arguments.page;
+    let last = timeline.bars.iter().filter(|bar| !bar.pickup).count();
+    if let Some(bars) = asked.bars.as_ref().filter(|bars| *bars.start() > last) {
+        return Err(Failure::usage(format!(
+            "there is no bar {}: the piece has {last} bars\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
+            bars.start()
+        )));
+    }
+    Ok(Options {
+        width: asked.width.into(),
+        colour: false,
+        bars: asked.bars.clone(),
+        plan: asked.plan,
+        reasons: asked.reasons,
+        choruses: arguments.playing.choruses.into(),
+    })
+}
+
+/// Hands over all lines that were asked for, in order.
+fn compose(
+    arguments: &Compose,
+    composer: &Composer,
+    timeline: &Arc<Timeline>,
+    take: &mut dyn FnMut(Line) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    let asked = &arguments.choice;
+    if asked.ranked {
+        let lines = composer.ranked(timeline, asked.seed, asked.lines.into());
+        return lines
+            .map_err(Failure::no_line)?
+            .into_iter()
+            .try_for_each(take);
+    }
+    let temperature = asked.temperature.unwrap_or(composer.style().temperature);
+    let choice = if asked.best {
+        Choice::Best
+    } else {
+        Choice::Sampled { temperature }
+    };
+    let processors = || std::thread::available_parallelism().map_or(1, usize::from);
+    let threads = arguments.threads.map_or_else(processors, usize::from);
+    let count = usize::from(asked.lines);
+    // Lines count from 1 for people and from 0 in the seed.
+    let batch =
+        |batch: &mut Batch, nth: usize| batch.line(asked.seed, asked.line - 1 + nth as u64, choice);
+    in_order(composer, timeline, count, threads.min(count), &batch, take)
+}
+
+/// Makes lines on some threads and takes them in order. Thread k of n makes every nth line
+/// from the kth on and runs at most two lines ahead, so memory stays bounded; no line
+/// depends on the number of threads.
+fn in_order(
+    composer: &Composer,
+    timeline: &Arc<Timeline>,
+    count: usize,
+    threads: usize,
+    make: &(dyn Fn(&mut Batch, usize) -> Result<Line, NoLine> + Sync),
+    take: &mut dyn FnMut(Line) -> Result<(), Failure>,
+) -> Result<(), Failure> {
+    if threads == 1 {
+        let mut batch = Batch::new(composer, timeline);
+        return (0..count)
+            .try_for_each(|nth| take(make(&mut batch, nth).map_err(Failure::no_line)?));
+    }
+    std::thread::scope(|scope| {
+        let receivers: Vec<_> = (0..threads)
+            .map(|first| {
+                let (sender, receiver) = sync_channel(1);
+                scope.spawn(move || {
+                    let mut batch = Batch::new(composer, timeline);
+                    for nth in (first..count).step_by(threads) {
+                        // Nobody listens any more once a line before this one failed.
+                        if sender.send(make(&mut batch, nth)).is_err() {
+                            break;
+                        }
+                    }
+                });
+                receiver
+            })
+            .collect();
+        for nth in 0..count {
+            // A thread that ends early has panicked, and the scope passes that on.
+            let Ok(line) = receivers[nth % threads].recv() else {
+                break;
+            };
+            take(line.map_err(Failure::no_line)?)?;
+        }
+        Ok(())
+    })
+}
+
+/// Prints pages until the reader is gone.
+struct Printer {
+    options: Options,
+    pages: usize,
+    gone: bool,
+}
+
+impl Printer {
+    fn print(&mut self, line: &Line) -> Result<(), Failure> {
+        if self.gone {
+            return Ok(());
+        }
+        let before = if self.pages > 0 { "\n" } else { "" };
+        self.pages += 1;
+        match output::bytes(format!("{before}{}", page(line, &self.options)).as_bytes()) {
+            Err(failure) if failure.is_quiet() => {
+                // Files are still to be written.
+                self.gone = true;
+                Ok(())
+            }
+            result => result,
+        }
+    }
+}
+
+/// Says what was written.
+fn tell(files: &[PathBuf]) {
+    match files {
+        [] => {}
+        [one] => note(&format!("wrote {}", read::name(one))),
+        [first, .., last] => {
+            note(&format!(
+                "wrote {} files, {} to {}",
+                files.len(),
+                read::name(first),
+                read::name(last)
+            ));
+        }
+    }
+}
+
+/// A remark beside the output.
+fn note(text: &str) {
+    use std::io::Write as _;
+    // A remark that cannot be made is no reason to fail.
+    let _ = writeln!(std::io::stderr(), "linewright: {text}");
+}

@@ -1,0 +1,58 @@
+//! The examples in the help; the tests run every one of them.
+
+/// For the program.
+pub const PROGRAM: &str = "\
+Examples:
+  linewright compose blues.chart                       # a line, on the terminal
+  linewright compose blues.chart --best -o blues.mid   # the best line, to hear it
+  linewright chart blues.chart                         # check a chart
+  linewright styles                                    # what there is to choose from";
+
+/// For `compose`.
+pub const COMPOSE: &str = "\
+Examples:
+  linewright compose blues.chart
+  linewright compose blues.chart --style chromatic --seed 7 --reasons --bars 1-4
+  linewright compose blues.chart --lines 3 -o take.mid -o take.txt
+  linewright compose blues.chart --lines 2 -o 'blues {line}.json'
+  linewright compose blues.chart --ranked --lines 5
+  linewright compose blues.chart --key Bb --tempo 180 --choruses 3 --plan
+  linewright compose - --best --instrument bass-guitar --high C3 < blues.chart
+
+Practise with breaks; stop if a stretch hurts, and ask a teacher or doctor; keep playback
+volume modest.";
+
+/// For `rules`.
+pub const RULES: &str = "\
+Examples:
+  linewright rules
+  linewright rules half-step-approach
+  linewright rules --style fast";
+
+/// For `styles`.
+pub const STYLES: &str = "\
+Examples:
+  linewright styles
+  linewright styles waltz
+  linewright styles plain > mine.toml
+  linewright styles --schema";
+
+/// For `chart`.
+pub const CHART: &str = "\
+Examples:
+  linewright chart blues.chart
+  linewright chart blues.chart --print
+  linewright chart blues.chart --unroll
+  linewright chart blues.chart --transpose Eb
+  linewright chart blues.chart --transpose -2 --print";
+
+/// For `completions`.
+pub const COMPLETIONS: &str = "\
+Examples:
+  linewright completions bash > linewright.bash";
+
+/// For `man`.
+pub const MAN: &str = "\
+Examples:
+  linewright man > linewright.1
+  linewright man compose > linewright-compose.1";

@@ -1,0 +1,98 @@
+//! How the program ends: exit codes, and errors told to people.
+
+use std::fmt::Display;
+use std::io::{self, Write};
+use std::process::ExitCode;
+
+/// What the help says of exit codes.
+pub const CODES: &str = "\
+Exit codes:
+  0  all is well (also when whoever reads the output stops reading)
+  1  no line is possible within the style's limits
+  2  the command was not understood
+  3  something is wrong in the chart
+  4  something is wrong in the style
+  5  something cannot be read
+  6  something cannot be written, or would be overwritten";
+
+/// Why the program stops.
+#[derive(Debug)]
+pub struct Failure {
+    code: u8,
+    message: String,
+    /// The reader of our output is gone; there is nobody to tell.
+    quiet: bool,
+}
+
+impl Failure {
+    fn new(code: u8, message: impl Display) -> Self {
+        Self {
+            code,
+            message: message.to_string(),
+            quiet: false,
+        }
+    }
+
+    /// No line is possible.
+    pub fn no_line(message: impl Display) -> Self {
+        Self::new(1, message)
+    }
+
+    /// The command was not understood.
+    pub fn usage(message: impl Display) -> Self {
+        Self::new(2, message)
+    }
+
+    /// Something is wrong in the chart.
+    pub fn chart(message: impl Display) -> Self {
+        Self::new(3, message)
+    }
+
+    /// Something is wrong in the style.
+    pub fn style(message: impl Display) -> Self {
+        Self::new(4, message)
+    }
+
+    /// Something cannot be read.
+    pub fn read(message: impl Display) -> Self {
+        Self::new(5, message)
+    }
+
+    /// Something cannot be written.
+    pub fn write(message: impl Display) -> Self {
+        Self::new(6, message)
+    }
+
+    /// The output cannot be written; quiet where its reader has just stopped reading.
+    pub fn output(error: &io::Error) -> Self {
+        if error.kind() == io::ErrorKind::BrokenPipe {
+            return Self {
+                code: 0,
+                message: String::new(),
+                quiet: true,
+            };
+        }
+        Self::write(format!("the output cannot be written: {error}"))
+    }
+
+    /// Whether the reader of our output is gone.
+    pub fn is_quiet(&self) -> bool {
+        self.quiet
+    }
+
+    /// Tells the user, and gives the exit code.
+    pub fn report(&self) -> ExitCode {
+        if !self.quiet {
+            // When even this cannot be said, the exit code still says it.
+            let _ = writeln!(io::stderr(), "linewright: {}", self.message);
+        }
+        ExitCode::from(self.code)
+    }
+}
+
+/// Prints what the argument parser has to say: help and version, or what is wrong.
+pub fn usage(error: &clap::Error) -> ExitCode {
+    // Nobody to tell if this fails; the exit code still says it.
+    let _ = error.print();
+    ExitCode::from(if error.use_stderr() { 2 } else { 0 })
+}

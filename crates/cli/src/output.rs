@@ -1,0 +1,26 @@
+//! The terminal, or whatever the output goes to.
+
+use std::io::{self, IsTerminal, Write};
+
+use crate::args::Colour;
+use crate::exit::Failure;
+
+/// Writes to the output as it is.
+pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    out.write_all(bytes)
+        .and_then(|()| out.flush())
+        .map_err(|error| Failure::output(&error))
+}
+
+/// Whether to colour: as asked, or where the output is a terminal that takes colours.
+pub fn is_coloured(colour: Colour) -> bool {
+    match colour {
+        Colour::Always => true,
+        Colour::Never => false,
+        Colour::Auto => {
+            let out = io::stdout();
+            out.is_terminal() && anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never
+        }
+    }
+}

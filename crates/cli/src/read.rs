@@ -1,0 +1,94 @@
+//! Reading charts and styles, never more than they may be long.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use linewright::style::{nearest, resolve};
+use linewright::{Chart, Library, Style};
+
+use crate::exit::Failure;
+
+/// Most bytes of a chart.
+const CHART: u64 = 1 << 20;
+
+/// Most bytes of a style.
+const STYLE: u64 = 256 << 10;
+
+/// What stands for the standard input.
+pub const STANDARD_INPUT: &str = "-";
+
+/// Reads a chart from a file, or from the standard input for `-`.
+pub fn chart(path: &Path) -> Result<Chart, Failure> {
+    let name = name(path);
+    let bytes = if path == Path::new(STANDARD_INPUT) {
+        capped(io::stdin().lock(), CHART)
+    } else {
+        File::open(path).and_then(|file| capped(file, CHART))
+    };
+    let bytes = bytes.map_err(|error| unreadable(&name, &error))?.ok_or_else(|| {
+        Failure::chart(format!(
+            "{name}: a chart over 1 MiB is not read\n  hint: give a chart file; a long tune fits into a few thousand bytes"
+        ))
+    })?;
+    Chart::parse(&name, &bytes).map_err(Failure::chart)
+}
+
+/// Finds a shipped style by name, or reads a style file: whatever ends with `.toml` or has
+/// a path separator in it.
+pub fn style(wanted: &str) -> Result<Style, Failure> {
+    let library = Library::builtin();
+    let is_file = wanted.ends_with(".toml") || wanted.contains(std::path::is_separator);
+    if !is_file {
+        return library.style(wanted).map_err(|fault| {
+            // A style file without its ending is an easy slip.
+            let file = format!("{wanted}.toml");
+            let slip = library.text(wanted).is_none() && Path::new(&file).is_file();
+            if slip && nearest(wanted, Library::builtin_names()).is_none() {
+                Failure::style(format!("there is no style called `{wanted}`\n  hint: for the file, write `--style {file}`"))
+            } else {
+                Failure::style(fault)
+            }
+        });
+    }
+    let name = name(Path::new(wanted));
+    let bytes = File::open(wanted).and_then(|file| capped(file, STYLE));
+    let bytes = bytes
+        .map_err(|error| unreadable(&name, &error))?
+        .ok_or_else(|| Failure::style(format!("{name}: a style file over 256 KiB is not read")))?;
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to() + 1;
+        Failure::style(format!(
+            "{name}: byte {at} is not UTF-8 text\n  hint: save the file as UTF-8"
+        ))
+    })?;
+    resolve(&library, &name, &text).map_err(Failure::style)
+}
+
+/// All bytes, or `None` when there are more than `most`; never reads further than one more.
+fn capped(source: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
+    let mut bytes = Vec::new();
+    source.take(most + 1).read_to_end(&mut bytes)?;
+    Ok((bytes.len() as u64 <= most).then_some(bytes))
+}
+
+/// A path as messages call it, without characters that could disturb a terminal.
+pub fn name(path: &Path) -> String {
+    if path == Path::new(STANDARD_INPUT) {
+        return "standard input".to_owned();
+    }
+    let tame = |c: char| if c.is_control() { '\u{FFFD}' } else { c };
+    path.to_string_lossy().chars().map(tame).collect()
+}
+
+fn unreadable(name: &str, error: &io::Error) -> Failure {
+    let hint = match error.kind() {
+        io::ErrorKind::NotFound => {
+            "\n  hint: check the spelling and the folder; `-` reads the standard input"
+        }
+        io::ErrorKind::IsADirectory => "\n  hint: this is a folder; give a file in it",
+        io::ErrorKind::PermissionDenied => "\n  hint: ask for the right to read the file",
+        _ => "",
+    };
+    Failure::read(format!("{name} cannot be read: {error}{hint}"))
+}

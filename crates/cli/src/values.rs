@@ -1,0 +1,130 @@
+//! Reading the values of options.
+
+use std::ops::RangeInclusive;
+
+use linewright::{Key, Note, Pitch};
+
+/// A note as it sounds, such as `E1`.
+pub fn note(text: &str) -> Result<Pitch, String> {
+    let note: Note = text.parse().map_err(|error| format!("{error}"))?;
+    note.pitch().ok_or_else(|| {
+        format!("{note} is too low or too high to be played; E1 is the open E string")
+    })
+}
+
+/// A key, such as `Bb` or `F#m`.
+pub fn key(text: &str) -> Result<Key, String> {
+    text.parse().map_err(|error| format!("{error}"))
+}
+
+/// Points with up to three decimals, as milli-points: the temperatures that a style may
+/// have.
+pub fn temperature(text: &str) -> Result<u32, String> {
+    let wrong = || "write a number of points from 0.05 to 50, such as 0.7".to_owned();
+    let (whole, decimals) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    if !digits(whole) || !digits(decimals) || whole.len() > 2 || decimals.len() > 3 {
+        return Err(wrong());
+    }
+    let number = |part: &str| part.parse::<u32>().map_err(|_| wrong());
+    let milli = number(whole)? * 1000 + number(&format!("{decimals:0<3}"))?;
+    (50..=50_000)
+        .contains(&milli)
+        .then_some(milli)
+        .ok_or_else(wrong)
+}
+
+/// Bars `M-N`, or the single bar `M`.
+pub fn bars(text: &str) -> Result<RangeInclusive<usize>, String> {
+    let wrong = || "write the first and the last bar, such as 5-8".to_owned();
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    let number = |part: &str| part.trim().parse::<usize>().map_err(|_| wrong());
+    let (first, last) = (number(first)?, number(last)?);
+    if first > last {
+        return Err(format!("{first} comes after {last}; {}", wrong()));
+    }
+    Ok(first..=last)
+}
+
+/// Where to transpose a chart to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Transposition {
+    /// To a key.
+    Key(Key),
+    /// By so many semitones.
+    Semitones(i32),
+}
+
+/// A key, or semitones with a sign.
+pub fn transposition(text: &str) -> Result<Transposition, String> {
+    if text.starts_with(['+', '-', '−']) || text.starts_with(|c: char| c.is_ascii_digit()) {
+        let plain = text.replace('−', "-");
+        return match plain.parse::<i32>() {
+            Ok(semitones) if (-48..=48).contains(&semitones) => {
+                Ok(Transposition::Semitones(semitones))
+            }
+            _ => {
+                Err("write semitones from -48 to +48, such as +5, or a key, such as Bb".to_owned())
+            }
+        };
+    }
+    key(text).map(Transposition::Key)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn temperatures_are_exact_thousandths_within_their_range() {
+        assert_eq!(
+            ["0.7", "1", "50", "0.05", "1.234"].map(temperature),
+            [700, 1000, 50_000, 50, 1234].map(Ok)
+        );
+        for wrong in [
+            "0",
+            "0.049",
+            "50.001",
+            "1.2345",
+            "-1",
+            ".5",
+            "5.",
+            "1e3",
+            "NaN",
+            "",
+            "99999999999",
+        ] {
+            assert!(temperature(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn bars_go_up_and_one_bar_is_enough() {
+        assert_eq!(bars("5-8"), Ok(5..=8));
+        assert_eq!(bars("3"), Ok(3..=3));
+        for wrong in [
+            "8-5",
+            "",
+            "-",
+            "a-b",
+            "1-2-3",
+            "-3",
+            "99999999999999999999999",
+        ] {
+            assert!(bars(wrong).is_err(), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn a_transposition_is_a_key_or_semitones() {
+        assert_eq!(transposition("+5"), Ok(Transposition::Semitones(5)));
+        assert_eq!(transposition("-2"), Ok(Transposition::Semitones(-2)));
+        assert_eq!(
+            transposition("Bb"),
+            Ok(Transposition::Key("Bb".parse().unwrap()))
+        );
+        for wrong in ["+", "+99", "H", "", "5x"] {
+            assert!(transposition(wrong).is_err(), "{wrong}");
+        }
+    }
+}

@@ -1,0 +1,221 @@
+//! Bad input: told in plain words, with its own exit code, and never a panic.
+
+use crate::run::Folder;
+
+const CHART: i32 = 3;
+const STYLE: i32 = 4;
+
+#[test]
+fn charts_that_are_no_charts_are_refused_with_a_hint() {
+    let folder = Folder::new();
+    let mut half = "title: Cut off ".as_bytes().to_vec();
+    half.extend(&"é".as_bytes()[..1]);
+    let huge = "| C7 ".repeat((2 << 20) / 5);
+    let cases: [(&str, &[u8]); 8] = [
+        ("empty", b""),
+        ("blank", b"\n \n\t\n"),
+        ("huge", huge.as_bytes()),
+        ("binary", b"\x7fELF\x02\x01\x01\0\0\0\0"),
+        ("half a letter", &half),
+        ("absurd metre", b"time: 4294967296/0\n| C7 |\n"),
+        ("no chord", b"| Hello |\n"),
+        ("escape", b"title: \x1b[31mred\n| \x1b[0m |\n"),
+    ];
+    for (name, bytes) in cases {
+        folder.write("bad.chart", bytes);
+        for command in ["compose", "chart"] {
+            let said = folder.line(&format!("{command} bad.chart")).fails(CHART);
+            assert!(
+                said.contains("bad.chart") && said.contains("hint"),
+                "{name}: {said}"
+            );
+            assert!(!said.contains('\u{1b}'), "{name}: {said:?}");
+        }
+        let said = folder.fed("compose -", bytes).fails(CHART);
+        assert!(said.contains("standard input"), "{name}: {said}");
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_endless_chart_is_not_read_to_its_end() {
+    let said = Folder::new().line("compose /dev/zero").fails(CHART);
+    assert!(said.contains("1 MiB"), "{said}");
+}
+
+#[test]
+fn all_faults_of_a_chart_are_told_at_once_with_their_places() {
+    let folder = Folder::new();
+    folder.write("bad.chart", "key: H\ntempo: fast\n| C7 | Xyz |\n");
+    let said = folder.line("chart bad.chart").fails(CHART);
+    for place in ["bad.chart:1:", "bad.chart:2:", "bad.chart:3:8"] {
+        assert!(said.contains(place), "{place} in {said}");
+    }
+}
+
+#[test]
+fn a_chart_or_style_that_cannot_be_read_has_its_own_code() {
+    let folder = Folder::new();
+    let said = folder.line("compose missing.chart").fails(5);
+    assert!(
+        said.contains("missing.chart") && said.contains("hint"),
+        "{said}"
+    );
+    folder.line("compose .").fails(5);
+    folder
+        .line("compose blues.chart --style missing.toml")
+        .fails(5);
+    folder.line("compose blues.chart --style ./").fails(5);
+}
+
+#[test]
+fn styles_that_are_no_styles_are_refused_where_they_go_wrong() {
+    let folder = Folder::new();
+    let head = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
+    let cases = [
+        ("text weight", "[weights]\nstep = \"lots\"\n", "bad.toml:5:"),
+        (
+            "weight out of range",
+            "[weights]\nstep = 1e300\n",
+            "bad.toml:5:",
+        ),
+        ("no number", "[weights]\nstep = nan\n", "bad.toml:5:"),
+        (
+            "range upside down",
+            "[range]\nlow = \"G3\"\nhigh = \"E1\"\n",
+            "range",
+        ),
+        ("range of nothing", "[range]\nlow = \"x\"\n", "range.low"),
+        (
+            "unknown rule",
+            "[weights]\nroot-arival = 1\n",
+            "root-arrival",
+        ),
+        ("unknown key", "[plan]\nphrase-bar = 4\n", "phrase-bars"),
+        (
+            "phrase out of range",
+            "[plan]\nphrase-bars = 200\n",
+            "phrase-bars",
+        ),
+        ("not TOML", "= = =\n", "bad.toml:4:"),
+    ];
+    for (name, tail, said) in cases {
+        folder.write("bad.toml", format!("{head}{tail}"));
+        for command in [
+            "compose blues.chart --style bad.toml",
+            "styles bad.toml",
+            "rules --style bad.toml",
+        ] {
+            let told = folder.line(command).fails(STYLE);
+            assert!(told.contains(said), "{name}: {told}");
+        }
+    }
+}
+
+#[test]
+fn style_files_that_are_no_text_or_too_long_or_go_in_a_circle_are_refused() {
+    let folder = Folder::new();
+    let circle = "name = \"a\"\nextends = \"a\"\n";
+    let cases: [&[u8]; 4] = [
+        b"",
+        b"name = \"\xff\"",
+        &vec![b'#'; (256 << 10) + 1],
+        circle.as_bytes(),
+    ];
+    for bytes in cases {
+        folder.write("bad.toml", bytes);
+        let said = folder
+            .line("compose blues.chart --style bad.toml")
+            .fails(STYLE);
+        assert!(said.contains("bad.toml"), "{said}");
+    }
+}
+
+#[test]
+fn an_unknown_style_or_rule_gets_the_nearest_name() {
+    let folder = Folder::new();
+    let said = folder
+        .line("compose blues.chart --style plane")
+        .fails(STYLE);
+    assert!(said.contains("`plain`"), "{said}");
+    let said = folder.line("rules oscilation").fails(2);
+    assert!(said.contains("`oscillation`"), "{said}");
+}
+
+#[test]
+fn limits_that_leave_no_line_are_an_answer_with_a_place() {
+    let folder = Folder::new();
+    let never = ["chord-tone", "colour-tone", "scale-tone", "chromatic-tone"]
+        .map(|rule| format!("{rule} = \"never\"\n"));
+    folder.write(
+        "mute.toml",
+        format!(
+            "name = \"mute\"\ndescription = \"Nothing goes.\"\nextends = \"plain\"\n[weights]\n{}",
+            never.concat()
+        ),
+    );
+    for choice in ["", " --best", " --ranked", " --lines 4 --threads 2"] {
+        let said = folder
+            .line(&format!("compose blues.chart --style mute.toml{choice}"))
+            .fails(1);
+        assert!(
+            said.contains("bar 1") && said.contains("chord-tone"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn arguments_that_make_no_sense_are_refused() {
+    let folder = Folder::new();
+    let cases = [
+        "compose",
+        "dance",
+        "compose blues.chart --lines 0",
+        "compose blues.chart --lines 99999",
+        "compose blues.chart --seed -1",
+        "compose blues.chart --key H",
+        "compose blues.chart --low E",
+        "compose blues.chart --tempo 0",
+        "compose blues.chart --temperature 0",
+        "compose blues.chart --bars 4-1",
+        "compose blues.chart --best --ranked",
+        "compose blues.chart --best --temperature 1",
+        "compose blues.chart --choruses 4000",
+        "compose blues.chart --force",
+        "chart blues.chart --transpose H",
+        "man dance",
+    ];
+    for case in cases {
+        let said = folder.line(case).fails(2);
+        assert!(said.len() > 20, "{case}: {said}");
+    }
+    folder
+        .line("compose blues.chart --low G3 --high E1")
+        .fails(STYLE);
+}
+
+#[test]
+fn no_heap_of_signs_makes_the_command_panic() {
+    let folder = Folder::new();
+    let signs: Vec<char> = "|:%/[]{}()#b♭♯N.C. C7Am5maj\n\t1,2.x\u{0}é"
+        .chars()
+        .collect();
+    let mut state = 1_u64;
+    for round in 0..60 {
+        let text: String = (0..round * 7)
+            .map(|_| {
+                state = state
+                    .wrapping_mul(6_364_136_223_846_793_005)
+                    .wrapping_add(1_442_695_040_888_963_407);
+                signs[(state >> 33) as usize % signs.len()]
+            })
+            .collect();
+        let ended = folder.fed("compose - --plan --reasons", text.as_bytes());
+        assert!(
+            matches!(ended.code, Some(0 | 1 | CHART)),
+            "{text:?}: {ended:?}"
+        );
+        assert!(!ended.err.contains("panicked"), "{text:?}: {}", ended.err);
+    }
+}

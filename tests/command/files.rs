@@ -1,0 +1,169 @@
+//! Files: never overwritten unasked, never half written, all checked first.
+
+use std::fs;
+
+use crate::run::{BLUES, Folder};
+
+#[test]
+fn a_file_that_exists_is_left_alone_and_nothing_else_is_written() {
+    let folder = Folder::new();
+    folder.write("old.txt", "mine");
+    let said = folder
+        .line("compose blues.chart -o new.mid -o old.txt")
+        .fails(6);
+    assert!(
+        said.contains("old.txt exists already") && said.contains("--force"),
+        "{said}"
+    );
+    assert_eq!(folder.read("old.txt"), b"mine");
+    assert_eq!(folder.names(), ["blues.chart", "old.txt"]);
+}
+
+#[test]
+fn force_overwrites_a_file_as_a_whole() {
+    let folder = Folder::new();
+    folder.write("old.txt", "x".repeat(1 << 20));
+    let page = folder.line("compose blues.chart -o old.txt --force").ok();
+    assert_eq!(folder.read("old.txt"), page.into_bytes());
+    assert_eq!(folder.names(), ["blues.chart", "old.txt"]);
+}
+
+#[test]
+fn several_lines_get_a_file_each_with_their_number() {
+    let folder = Folder::new();
+    folder
+        .run([
+            "compose",
+            "blues.chart",
+            "--lines",
+            "2",
+            "--line",
+            "5",
+            "-o",
+            "a.b.mid",
+            "-o",
+            "take {line}.txt",
+        ])
+        .ok();
+    assert_eq!(
+        folder.names(),
+        [
+            "a.b-5.mid",
+            "a.b-6.mid",
+            "blues.chart",
+            "take 5.txt",
+            "take 6.txt"
+        ]
+    );
+}
+
+#[test]
+fn one_name_for_two_files_is_refused_however_it_is_written() {
+    let folder = Folder::new();
+    fs::create_dir(folder.path().join("sub")).unwrap();
+    for files in [
+        "-o a.mid -o a.mid",
+        "-o a.mid -o ./a.mid",
+        "-o sub/../a.mid -o a.mid",
+        "-n 2 -o a.mid -o a-2.mid -o a-{line}.mid",
+    ] {
+        let said = folder
+            .line(&format!("compose blues.chart {files}"))
+            .fails(2);
+        assert!(said.contains("twice"), "{said}");
+    }
+    assert_eq!(folder.names(), ["blues.chart", "sub"]);
+}
+
+#[test]
+fn a_format_that_is_not_known_is_refused_with_those_that_are() {
+    let folder = Folder::new();
+    for name in ["line.doc", "line", ".mid", "line.", "sub/", ".."] {
+        let said = folder
+            .line(&format!("compose blues.chart -o {name}"))
+            .fails(2);
+        assert!(
+            said.contains(".mid") && said.contains(".txt") && said.contains(".json"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_folder_that_is_missing_or_no_folder_is_refused() {
+    let folder = Folder::new();
+    fs::create_dir(folder.path().join("there.mid")).unwrap();
+    for name in ["nowhere/line.mid", "blues.chart/line.mid", "there.mid"] {
+        let said = folder
+            .line(&format!("compose blues.chart -o first.txt -o {name}"))
+            .fails(6);
+        assert!(said.contains(name) && said.contains("hint"), "{said}");
+    }
+    assert_eq!(folder.names(), ["blues.chart", "there.mid"]);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_folder_that_takes_no_files_is_refused_before_anything_is_written() {
+    let folder = Folder::new();
+    let said = folder
+        .line("compose blues.chart -o first.txt -o /proc/line.mid")
+        .fails(6);
+    assert!(said.contains("/proc"), "{said}");
+    assert_eq!(folder.names(), ["blues.chart"]);
+}
+
+#[test]
+fn the_chart_itself_is_never_overwritten() {
+    let folder = Folder::new();
+    folder.write("blues.txt", BLUES);
+    let said = folder
+        .line("compose blues.txt -o blues.txt --force")
+        .fails(6);
+    assert!(said.contains("the chart itself"), "{said}");
+    assert_eq!(folder.read("blues.txt"), BLUES.as_bytes());
+}
+
+#[test]
+fn nothing_is_left_behind_when_no_line_is_possible() {
+    let folder = Folder::new();
+    folder.write("silent.chart", "| N.C. | N.C. |\n");
+    folder.line("compose silent.chart -o line.mid").fails(1);
+    assert_eq!(folder.names(), ["blues.chart", "silent.chart"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_new_file_has_the_rights_of_any_new_file() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = Folder::new();
+    folder.line("compose blues.chart -o line.mid").ok();
+    let rights = |name: &str| {
+        fs::metadata(folder.path().join(name))
+            .unwrap()
+            .permissions()
+            .mode()
+    };
+    assert_eq!(rights("line.mid"), rights("blues.chart"));
+}
+
+#[test]
+fn a_reader_that_stops_is_no_fault_and_files_are_written_all_the_same() {
+    let folder = Folder::new();
+    let mut child = folder
+        .command()
+        .args("compose blues.chart --lines 20 --reasons -o line.json".split(' '))
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(0));
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(
+        said,
+        "linewright: wrote 20 files, ./line-1.json to ./line-20.json\n"
+    );
+    assert_eq!(folder.names().len(), 21);
+}
