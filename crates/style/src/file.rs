@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::fault::{StyleFault, nearest};
+use crate::plain_words::plain_words;
 use crate::style::Feel;
 use crate::weight::Weight;
 
@@ -146,7 +147,7 @@ impl StyleFile {
         toml::from_str(text).map_err(|error| {
             let (line, column) = error.span().map_or((1, 1), |span| place(text, span.start));
             let message = error.message().trim().to_owned();
-            let fault = StyleFault::new(source, message.clone()).at(line, column);
+            let fault = StyleFault::new(source, plain_words(&message)).at(line, column);
             match unknown_field(&message) {
                 Some(hint) => fault.hint(hint),
                 None => fault,

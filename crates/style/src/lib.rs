@@ -11,6 +11,7 @@
 mod fault;
 mod file;
 mod library;
+mod plain_words;
 mod schema;
 mod weight;
 
