@@ -1,19 +1,20 @@
-//! The bar begins with the degrees of the bar before, over the same root.
+//! The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::window::EchoWindow;
 
-/// The bar begins with the degrees of the bar before, over the same root.
+/// The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
 pub static CELL_AGAIN: Rule = Rule {
     name: "cell-again",
     family: Family::Order,
-    sentence: "The bar begins with the degrees of the bar before, over the same root.",
+    sentence: "The bar begins with the degrees of the bar before over the same root, or has the very same two notes.",
     label: Label::None,
     look: Look::Echo(test),
 };
 
 fn test(w: &EchoWindow) -> Strength {
-    if w.before.ground.root == w.slot.ground.root {
+    // Two bars of two that get here have the very same notes.
+    if w.slot.of == 2 || w.before.ground.root == w.slot.ground.root {
         FULL
     } else {
         0
@@ -60,5 +61,7 @@ mod tests {
             [(2, FULL)]
         );
         assert!(passage.line("C2 G2 | C3 G2").never("cell-again"));
+        let over_another_root = in_two("| C7 | F7 |").line("C2 F2 | C2 F2");
+        assert_eq!(over_another_root.bars("cell-again"), [(2, FULL)]);
     }
 }
