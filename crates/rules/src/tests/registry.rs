@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use linewright_style::{Library, Weight};
+use linewright_style::{Library, Weight, json_schema};
 
 use crate::book::RuleBook;
 use crate::registry::{RULES, rule_named};
@@ -110,5 +110,32 @@ fn a_rulebook_lists_every_rule_with_the_styles_weight() {
         };
         assert_eq!(entry.weight, weight, "{}", entry.rule.name);
         assert!(std::ptr::eq(book.entry(entry.id).rule, entry.rule));
+    }
+}
+
+#[test]
+fn the_schema_of_a_style_knows_every_rule() {
+    let schema = json_schema(RULES.iter().map(|rule| rule.name));
+    for rule in RULES {
+        assert!(
+            schema.contains(&format!("\"{}\"", rule.name)),
+            "{}",
+            rule.name
+        );
+    }
+}
+
+#[test]
+fn every_rule_has_a_file_of_its_own_with_its_own_tests() {
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/src/rules");
+    for rule in RULES {
+        let file = format!(
+            "{folder}/{}/{}.rs",
+            rule.family,
+            rule.name.replace('-', "_")
+        );
+        let text = std::fs::read_to_string(&file).unwrap_or_else(|error| panic!("{file}: {error}"));
+        assert!(text.contains(&format!("name: \"{}\"", rule.name)), "{file}");
+        assert!(text.contains("#[test]"), "{file} has no tests");
     }
 }
