@@ -57,4 +57,10 @@ mod tests {
             assert!(heard.never("anticipation"), "{notes}");
         }
     }
+
+    #[test]
+    fn the_seventh_of_its_own_chord_is_no_foreign_note() {
+        let heard = over("| C7 | Gm7 |").line("C2 E2 G2 Bb2 | Bb2 G2 D2 G2");
+        assert!(heard.never("anticipation"));
+    }
 }

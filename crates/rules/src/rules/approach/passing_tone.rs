@@ -37,7 +37,7 @@ mod tests {
 
     #[test]
     fn a_chord_tone_does_not_pass_nor_does_a_note_that_turns_or_is_left_by_skip() {
-        for notes in ["Bb1 C2 D2 G2", "C2 D2 C2 G2", "C2 D2 F2 G#2"] {
+        for notes in ["Bb1 C2 D2 G2", "C2 D2 C2 G2", "C2 D2 F2 G#2", "B1 D2 E2 G2"] {
             assert!(
                 over("key: F\n| C7 |").line(notes).never("passing-tone"),
                 "{notes}"

@@ -50,4 +50,12 @@ mod tests {
             assert_eq!(heard.at_bar("harmony-outlined", 1), strength, "{notes}");
         }
     }
+
+    #[test]
+    fn a_bar_of_five_is_judged_by_its_first_group() {
+        let passage = over("time: 5/4\n| C7 |");
+        assert!(passage.line("C2 G2 D2 E2 Bb2").never("harmony-outlined"));
+        let heard = passage.line("C2 E2 Bb2 E2 Bb2");
+        assert_eq!(heard.bars("harmony-outlined"), [(1, FULL)]);
+    }
 }

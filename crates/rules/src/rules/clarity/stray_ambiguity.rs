@@ -49,4 +49,13 @@ mod tests {
         assert!(meant.line("Bb1 D2 F2 A2").never("stray-ambiguity"));
         assert!(in_two("| C7 |").line("Bb1 D2").never("stray-ambiguity"));
     }
+
+    #[test]
+    fn a_waltz_bar_can_stray() {
+        assert!(
+            !over("time: 3/4\n| C7 |")
+                .line("Bb1 D2 F2")
+                .never("stray-ambiguity")
+        );
+    }
 }

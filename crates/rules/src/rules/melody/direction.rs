@@ -38,4 +38,10 @@ mod tests {
             assert!(over("| C7 |").line(notes).never("direction"), "{notes}");
         }
     }
+
+    #[test]
+    fn major_thirds_are_not_too_wide() {
+        let heard = over("| C7 |").line("C2 E2 G#2 D3");
+        assert_eq!(heard.notes("direction"), [(1, 3, FULL)]);
+    }
 }

@@ -35,7 +35,7 @@ mod tests {
             (340, Some(FULL)),
             (400, Some(FULL)),
         ] {
-            let heard = over(&format!("tempo: {tempo}\n| C7 |")).line("C2 A2 G2 E2");
+            let heard = over(&format!("tempo: {tempo}\n| C7 |")).line("C2 Ab2 G2 E2");
             assert_eq!(heard.on("fast-leap", 1, 2), weight, "{tempo}");
         }
     }

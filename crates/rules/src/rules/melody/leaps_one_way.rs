@@ -34,8 +34,16 @@ mod tests {
 
     #[test]
     fn within_an_octave_with_a_third_or_turning_back_they_do_not() {
-        for notes in ["C2 F2 C3 G2", "C2 E2 D3 C3", "C2 G2 C2 G2"] {
+        for notes in ["C2 F2 C3 G2", "C2 E2 Db3 C3", "C2 A2 Db3 C3", "C2 G2 C2 G2"] {
             assert!(over("| C7 |").line(notes).never("leaps-one-way"), "{notes}");
+        }
+    }
+
+    #[test]
+    fn a_fourth_and_a_sixth_run_off_in_either_order() {
+        for notes in ["E2 A2 F3 E3", "E2 C3 F3 E3"] {
+            let heard = over("| C7 |").line(notes);
+            assert_eq!(heard.notes("leaps-one-way"), [(1, 3, FULL)], "{notes}");
         }
     }
 }

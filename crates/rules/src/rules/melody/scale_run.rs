@@ -31,4 +31,9 @@ mod tests {
         let found = [(1, 3, FULL), (1, 4, FULL), (2, 1, FULL), (2, 3, FULL)];
         assert_eq!(heard.notes("scale-run"), found);
     }
+
+    #[test]
+    fn a_minor_third_before_or_after_a_step_is_no_run() {
+        assert!(over("| C7 |").line("C2 Eb2 F2 Ab2").never("scale-run"));
+    }
 }

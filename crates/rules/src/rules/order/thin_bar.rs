@@ -65,4 +65,14 @@ mod tests {
     fn a_bar_of_three_is_never_thin() {
         assert!(over("time: 3/4\n| C7 |").line("C2 G2 C2").never("thin-bar"));
     }
+
+    #[test]
+    fn every_chord_of_a_crowded_bar_has_its_own_notes() {
+        assert!(over("| Dm7 G7 / / |").line("D2 G2 B2 F2").never("thin-bar"));
+        assert!(
+            over("| Dm7 G7 Em7 A7 |")
+                .line("D2 G2 E2 A2")
+                .never("thin-bar")
+        );
+    }
 }
