@@ -17,6 +17,7 @@ mod score;
 mod semiring;
 mod table;
 mod weight;
+mod wide;
 mod width;
 
 pub use automaton::Automaton;

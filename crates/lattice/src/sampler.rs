@@ -9,6 +9,7 @@ use crate::memory::Plan;
 use crate::pass::{At, Pass, Tables};
 use crate::semiring::Sum;
 use crate::weight::NEVER;
+use crate::wide::{Work, dispatch};
 use crate::width::with_lanes;
 
 /// Why no random path can be drawn.
@@ -245,12 +246,25 @@ impl<const W: usize> Drawer<W> {
     }
 }
 
+/// One draw.
+struct Draw<'a, const W: usize> {
+    drawer: &'a Drawer<W>,
+    next: &'a mut dyn FnMut() -> u64,
+    out: &'a mut Vec<u8>,
+}
+
+impl<const W: usize> Work for Draw<'_, W> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run(self) {
+        self.drawer.draw_inner(self.next, self.out);
+    }
+}
+
 impl<const W: usize> Engine for Drawer<W> {
     fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
-        pulp::Arch::new().dispatch(
-            #[inline(always)]
-            || self.draw_inner(next, out),
-        );
+        dispatch(Draw { drawer: self, next, out });
     }
 
     fn probability(&self, path: &[u8]) -> f64 {

@@ -6,6 +6,7 @@
 use crate::memory::{FREE1, FREE2, Memory};
 use crate::semiring::{Semiring, Sum};
 use crate::weight::CLASSES;
+use crate::wide::{Work, dispatch};
 
 use super::lifted::HEAD_ROW;
 use super::{At, Pass, Tables};
@@ -30,6 +31,23 @@ impl Pushed {
     }
 }
 
+/// All of [`Pass::chances`].
+struct Push<'a, const W: usize> {
+    pass: &'a Pass<Sum, W>,
+    tables: &'a Tables<f64>,
+    moves: &'a [Vec<f64>],
+    openings: &'a [(f64, At)],
+}
+
+impl<const W: usize> Work for Push<'_, W> {
+    type Output = Vec<Vec<f64>>;
+
+    #[inline(always)]
+    fn run(self) -> Vec<Vec<f64>> {
+        self.pass.chances_inner(self.tables, self.moves, self.openings)
+    }
+}
+
 impl<const W: usize> Pass<Sum, W> {
     /// Chance of each candidate at each layer, `[layer][candidate]`; `openings` are the values of the states after
     /// two layers, `moves` as for [`Pass::shares`].
@@ -39,10 +57,7 @@ impl<const W: usize> Pass<Sum, W> {
         moves: &[Vec<f64>],
         openings: &[(f64, At)],
     ) -> Vec<Vec<f64>> {
-        pulp::Arch::new().dispatch(
-            #[inline(always)]
-            || self.chances_inner(tables, moves, openings),
-        )
+        dispatch(Push { pass: self, tables, moves, openings })
     }
 
     #[inline(always)]

@@ -5,6 +5,7 @@ use std::collections::VecDeque;
 use super::{Pass, Scratch, Values};
 use crate::memory::Memory;
 use crate::semiring::Semiring;
+use crate::wide::{Work, dispatch};
 
 /// Memory up to which all tables of a sweep for the best path are kept, in bytes.
 const KEEP_ALL: usize = 32 << 20;
@@ -25,6 +26,23 @@ impl<V> Tables<V> {
     }
 }
 
+/// One step of a sweep.
+struct Step<'a, S: Semiring, const W: usize> {
+    pass: &'a Pass<S, W>,
+    t: usize,
+    later: [&'a Values<S::Value>; 3],
+    scratch: &'a mut Scratch<S::Value>,
+}
+
+impl<S: Semiring, const W: usize> Work for Step<'_, S, W> {
+    type Output = Values<S::Value>;
+
+    #[inline(always)]
+    fn run(self) -> Values<S::Value> {
+        self.pass.back(self.t, self.later, self.scratch)
+    }
+}
+
 impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Values at `t - 1` from those of later layers, nearest first.
     fn step<'v>(
@@ -40,10 +58,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let next = later.next().expect("a step back starts from a table");
         let after = later.next().unwrap_or(next);
         let later = [next, after, later.next().unwrap_or(after)];
-        pulp::Arch::new().dispatch(
-            #[inline(always)]
-            || self.back(t, later, scratch),
-        )
+        dispatch(Step { pass: self, t, later, scratch })
     }
 
     /// All tables from layer `first` (at least 1) to the layer of `last`.
