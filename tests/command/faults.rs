@@ -183,6 +183,7 @@ fn arguments_that_make_no_sense_are_refused() {
         "compose blues.chart --best --temperature 1",
         "compose blues.chart --choruses 4000",
         "compose blues.chart --force",
+        "compose blues.chart --ranked --lines 1000 --choruses 100",
         "chart blues.chart --transpose H",
         "man dance",
     ];

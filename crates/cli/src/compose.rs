@@ -13,6 +13,9 @@ use crate::exit::Failure;
 use crate::files::Outputs;
 use crate::{output, read};
 
+/// Most bars of all ranked lines together: they are made all at once, at about 2 kB a bar.
+const MOST_RANKED_BARS: usize = 50_000;
+
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart)?;
@@ -106,6 +109,15 @@ fn compose(
 ) -> Result<(), Failure> {
     let asked = &arguments.choice;
     if asked.ranked {
+        let most = MOST_RANKED_BARS / timeline.bars.len().max(1);
+        if usize::from(asked.lines) > most.max(1) {
+            return Err(Failure::usage(format!(
+                "{} ranked lines of {} bars are too many to hold at once\n  hint: ask for at most {}",
+                asked.lines,
+                timeline.bars.len(),
+                most.max(1)
+            )));
+        }
         let lines = composer.ranked(timeline, asked.seed, asked.lines.into());
         return lines
             .map_err(Failure::no_line)?

@@ -394,4 +394,38 @@ mod tests {
             "{places:?}"
         );
     }
+
+    /// Every key with the keys above it; of a list, those of its first element.
+    fn keys(value: &Value, above: &str, found: &mut Vec<String>) {
+        match value {
+            Value::Object(object) => {
+                for (key, value) in object {
+                    let path = format!("{above}.{key}");
+                    keys(value, &path, found);
+                    found.push(path);
+                }
+            }
+            Value::Array(list) => list
+                .iter()
+                .take(1)
+                .for_each(|value| keys(value, above, found)),
+            _ => {}
+        }
+    }
+
+    #[test]
+    fn the_example_in_the_documentation_has_exactly_the_keys_that_are_written() {
+        let documentation: String = include_str!("json.rs")
+            .lines()
+            .map_while(|row| row.strip_prefix("//!"))
+            .map(|row| format!("{row}\n"))
+            .collect();
+        let (_, example) = documentation.split_once("```json").unwrap();
+        let (example, _) = example.split_once("```").unwrap();
+        let (mut documented, mut written) = (Vec::new(), Vec::new());
+        keys(&serde_json::from_str(example).unwrap(), "", &mut documented);
+        keys(&read(&[line(BLUES, "plain", 1)]), "", &mut written);
+        assert!(written.len() > 40, "{written:?}");
+        assert_eq!(documented, written);
+    }
 }

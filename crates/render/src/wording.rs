@@ -116,6 +116,62 @@ pub const KEPT: char = '●';
 /// The mark before a cadence that the plan wished for and the line does not make.
 pub const MISSED: char = '○';
 
+/// What [`MISSED`] means, in the key.
+pub const MISSED_CADENCE: &str = "a cadence planned, not made";
+
+/// Whether a planned cadence is made.
+pub fn kept(kept: bool) -> &'static str {
+    if kept { "kept" } else { "not made" }
+}
+
+/// The sign for a beat through which the note before is held, in the row of notes.
+pub const HELD: &str = ".";
+
+/// What [`HELD`] means.
+pub const HELD_NOTE: &str = "the note before is held";
+
+/// The sign for a beat of rest, in the row of notes.
+pub const REST: &str = "r";
+
+/// What [`REST`] means.
+pub const RESTING: &str = "rest";
+
+/// What holds for every page, at its foot.
+pub const FOOT: &str = "\
+Notes as they sound: C4 is middle C. Under each note stand its two strongest functions;
+a note without any is a chord tone.
+";
+
+/// The title of the table of the plan.
+pub const PLAN: &str = "plan";
+
+/// How the table of the plan is to be read.
+pub const PLAN_NOTE: &str = "wished → as the line came out";
+
+/// The heads of the table of the plan.
+pub const PLAN_HEADS: [&str; 7] = [
+    "bar", "role", "tension", "clarity", "cadence", "register", "could be",
+];
+
+/// In the table of the plan, where the register moves.
+pub const MOVES_HERE: &str = ", moves here";
+
+/// The title of the reasons.
+pub const REASONS: &str = "reasons";
+
+/// How the reasons are to be read.
+pub const REASONS_NOTE: &str =
+    "points of every finding; what the style gives no weight is left out";
+
+/// The sum over the bars that are shown.
+pub const THESE_BARS: &str = "these bars";
+
+/// The sum over the other bars.
+pub const OTHER_BARS: &str = "the bars that are not shown";
+
+/// The sum over the line.
+pub const SCORE: &str = "score";
+
 /// How clear a bar came out, from its clarity in milli-nats.
 pub fn heard_clarity(millinats: i32) -> &'static str {
     if millinats >= CLEAR {

@@ -90,12 +90,12 @@ impl BarCell {
 
     fn fill(&mut self, line: &Line, bar: usize) {
         let beats = usize::from(line.timeline.bars[bar].beats);
-        let mut sounding = vec![("r", Part::Frame); beats];
+        let mut sounding = vec![(wording::REST, Part::Frame); beats];
         for at in line.plan.bars[bar].slots.clone() {
             let (slot, note) = (&line.plan.slots[at], &line.reading.notes[at]);
             let beat = usize::from(slot.beat);
             let until = (beat + usize::from(slot.beats)).min(beats);
-            sounding[beat..until].fill((".", Part::Frame));
+            sounding[beat..until].fill((wording::HELD, Part::Frame));
             sounding[beat] = ("", Part::Note);
             self.notes.push(Word {
                 beat,

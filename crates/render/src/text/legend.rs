@@ -6,12 +6,6 @@ use super::bar::{cadence, shown_functions};
 use super::paint::{Paint, Part};
 use crate::wording;
 
-/// What holds for every page.
-const NOTE: &str = "\
-Notes as they sound: C4 is middle C. Under each note stand its two strongest functions;
-a note without any is a chord tone.
-";
-
 /// The key to the bars that are shown.
 pub(super) fn legend(line: &Line, shown: &[usize], width: usize, paint: Paint) -> String {
     let mut entries = marks(line, shown);
@@ -45,7 +39,7 @@ pub(super) fn legend(line: &Line, shown: &[usize], width: usize, paint: Paint) -
             text.push('\n');
         }
     }
-    text.push_str(NOTE);
+    text.push_str(wording::FOOT);
     text
 }
 
@@ -71,7 +65,7 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
     if missed {
         entries.push((
             wording::MISSED.to_string(),
-            "a cadence planned, not made".to_owned(),
+            wording::MISSED_CADENCE.to_owned(),
         ));
     }
     let bars = || {
@@ -84,7 +78,7 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
             .iter()
             .any(|s| s.beats > 1)
     }) {
-        entries.push((".".to_owned(), "the note before is held".to_owned()));
+        entries.push((wording::HELD.to_owned(), wording::HELD_NOTE.to_owned()));
     }
     let rests = |(plan, bar): (&linewright_plan::BarPlan, &linewright_chart::TimelineBar)| {
         let sounding: u8 = line.plan.slots[plan.slots.clone()]
@@ -94,7 +88,7 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
         sounding < bar.beats
     };
     if bars().any(rests) {
-        entries.push(("r".to_owned(), "rest".to_owned()));
+        entries.push((wording::REST.to_owned(), wording::RESTING.to_owned()));
     }
     entries
 }

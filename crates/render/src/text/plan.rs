@@ -8,15 +8,11 @@ use crate::names::{class_name, pitch_name};
 use crate::numbers::bar_number;
 use crate::wording;
 
-const HEADS: [&str; 7] = [
-    "bar", "role", "tension", "clarity", "cadence", "register", "could be",
-];
-
 /// One row for each bar that is shown.
 pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {
-    let mut table = vec![HEADS.map(str::to_owned)];
+    let mut table = vec![wording::PLAN_HEADS.map(str::to_owned)];
     table.extend(shown.iter().map(|&bar| row(line, bar)));
-    let widths: Vec<usize> = (0..HEADS.len())
+    let widths: Vec<usize> = (0..wording::PLAN_HEADS.len())
         .map(|column| {
             table
                 .iter()
@@ -25,8 +21,8 @@ pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {
                 .unwrap_or(0)
         })
         .collect();
-    let title = paint.paint(Part::Section, "plan");
-    let mut text = format!("{title}  wished, then as the line came out\n");
+    let title = paint.paint(Part::Section, wording::PLAN);
+    let mut text = format!("{title}  {}\n", wording::PLAN_NOTE);
     for (index, row) in table.iter().enumerate() {
         let part = if index == 0 { Part::Frame } else { Part::Plain };
         let cells: Vec<String> = row
@@ -48,13 +44,13 @@ fn row(line: &Line, bar: usize) -> [String; 7] {
     let Some(heard) = bar_reading(line, bar) else {
         let mut silent: [String; 7] = Default::default();
         silent[0] = number;
-        silent[1] = "rest".to_owned();
+        silent[1] = wording::RESTING.to_owned();
         return silent;
     };
     let cadence = cadence(line, bar).map_or(String::new(), |(cadence, kept)| {
-        format!("{cadence}: {}", if kept { "kept" } else { "not made" })
+        format!("{cadence}: {}", wording::kept(kept))
     });
-    let shift = if plan.shift { ", moves here" } else { "" };
+    let shift = if plan.shift { wording::MOVES_HERE } else { "" };
     [
         number,
         plan.role.to_string(),

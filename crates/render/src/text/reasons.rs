@@ -18,8 +18,9 @@ const POINTS: usize = 10;
 /// All findings of the bars that are shown, with a sum for each bar and for the line.
 pub(super) fn reasons(line: &Line, shown: &[usize], paint: Paint) -> String {
     let mut text = format!(
-        "{}  points of every finding; what the style gives no weight is left out\n",
-        paint.paint(Part::Section, "reasons")
+        "{}  {}\n",
+        paint.paint(Part::Section, wording::REASONS),
+        wording::REASONS_NOTE
     );
     let mut sum = 0;
     let mut findings = line.reading.findings.as_slice();
@@ -32,10 +33,10 @@ pub(super) fn reasons(line: &Line, shown: &[usize], paint: Paint) -> String {
     }
     let rest = line.reading.score - sum;
     if shown.len() < line.timeline.bars.len() {
-        total(&mut text, "these bars", sum, paint);
-        total(&mut text, "the bars that are not shown", rest, paint);
+        total(&mut text, wording::THESE_BARS, sum, paint);
+        total(&mut text, wording::OTHER_BARS, rest, paint);
     }
-    total(&mut text, "score", line.reading.score, paint);
+    total(&mut text, wording::SCORE, line.reading.score, paint);
     text.push('\n');
     text
 }
