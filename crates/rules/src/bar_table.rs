@@ -4,7 +4,7 @@ use linewright_plan::{BarPlan, Slot};
 use linewright_theory::Member;
 
 use crate::book::RuleBook;
-use crate::clarity::{NoteEvidence, RIVALS};
+use crate::clarity::{HEAD_START, NoteEvidence, RIVALS};
 use crate::facts::{BarFacts, tension};
 use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
 use crate::window::BarWindow;
@@ -68,11 +68,14 @@ impl Walk<'_> {
             let at = at * SYMBOLS + symbol;
             let truth = truth + self.evidence[n].truth[symbol];
             let added = &self.evidence[n].rivals[symbol];
-            let sums: [i16; RIVALS] =
-                std::array::from_fn(|rival| rivals[rival].saturating_add(added[rival]));
+            let sums: [i16; RIVALS] = std::array::from_fn(|rival| rivals[rival] + added[rival]);
             let (settled, truth, sums) = if self.closes[n] {
                 let best = sums.iter().fold(i16::MIN, |best, sum| best.max(*sum));
-                (settled + truth - i32::from(best), 0, [0; RIVALS])
+                (
+                    settled + HEAD_START + truth - i32::from(best),
+                    0,
+                    [0; RIVALS],
+                )
             } else {
                 (settled, truth, sums)
             };

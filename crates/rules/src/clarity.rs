@@ -2,7 +2,8 @@
 //!
 //! Each chord of a fixed vocabulary gets the likelihood of the bar's notes,
 //! weighed by their beats; clarity is the log-odds of the true chord over its
-//! best rival, in milli-nats. All arithmetic is on whole numbers.
+//! best rival on another root, in milli-nats. The true chord has a head start,
+//! since the rest of the band plays it. All arithmetic is on whole numbers.
 //!
 //! The likelihoods (how often a bass note over a chord is its root, third,
 //! fifth …) are common practice with no source, as are the beat weights.
@@ -21,8 +22,20 @@ pub const AMBIGUOUS: i32 = 400;
 /// Number of rival qualities.
 pub(crate) const QUALITIES: usize = 6;
 
-/// Rivals in all: twelve roots by the qualities.
-pub(crate) const RIVALS: usize = 12 * QUALITIES;
+/// Rivals in all: the eleven other roots by the qualities.
+pub(crate) const RIVALS: usize = 11 * QUALITIES;
+
+/// What the true chord has ahead of its rivals before a note is heard, in
+/// milli-nats.
+pub(crate) const HEAD_START: i32 = 800;
+
+/// The root (in semitones above the true chord's) and the quality of a rival.
+fn root_and_quality(rival: usize) -> (u8, &'static Quality) {
+    (
+        (rival / QUALITIES + 1) as u8,
+        &VOCABULARY[rival % QUALITIES],
+    )
+}
 
 /// A rival's tones above its root: third, fifth, seventh, and its scale.
 struct Quality {
@@ -110,7 +123,7 @@ const fn evidence(slot: &Slot) -> i32 {
     match slot.strength {
         Beat::Down => 1500,
         Beat::Strong => 1100,
-        Beat::Weak if slot.position + 1 == slot.of => 600,
+        Beat::Weak if slot.position + 1 == slot.of => 800,
         Beat::Weak => 900,
     }
 }
@@ -144,53 +157,32 @@ pub(crate) struct NoteEvidence {
 impl NoteEvidence {
     /// The evidence that a note in this slot gives.
     pub fn new(slot: &Slot) -> Self {
-        let weight = evidence(slot);
-        let mut truth = [0; SYMBOLS];
-        let mut rivals = [[0_i16; RIVALS]; SYMBOLS];
+        let mut all = Self {
+            truth: [0; SYMBOLS],
+            rivals: [[0; RIVALS]; SYMBOLS],
+        };
         for (symbol, offsets) in offsets_by_symbol(&slot.ground).into_iter().enumerate() {
-            let share = offsets.count_ones().max(1) as i32;
-            for offset in (0..12).filter(|offset| offsets & (1 << offset) != 0) {
-                truth[symbol] += likelihood(slot.ground.member_at(offset)) * weight / 1000 / share;
-                for (rival, sum) in rivals[symbol].iter_mut().enumerate() {
-                    let (root, quality) =
-                        ((rival / QUALITIES) as u8, &VOCABULARY[rival % QUALITIES]);
-                    let above = (offset + 12 - root) % 12;
-                    *sum += (rival_likelihood(quality, above) * weight / 1000 / share) as i16;
-                }
-            }
+            (all.truth[symbol], all.rivals[symbol]) = evidence_of(slot, offsets);
         }
-        for (rival, stands) in stands(&slot.ground).into_iter().enumerate() {
-            if !stands {
-                rivals
-                    .iter_mut()
-                    .for_each(|symbol| symbol[rival] = NOT_A_RIVAL);
-            }
-        }
-        Self { truth, rivals }
+        all
     }
 }
 
-/// Which chords of the vocabulary are rivals: all but the true chord and
-/// plainer names of it.
-fn stands(ground: &Ground) -> [bool; RIVALS] {
-    std::array::from_fn(|rival| {
-        !is_same_chord(
-            ground,
-            (rival / QUALITIES) as u8,
-            &VOCABULARY[rival % QUALITIES],
-        )
-    })
-}
-
-/// Stands in for a likelihood where the vocabulary's chord is no rival: lower
-/// than four notes can sum to, and sums saturate there.
-const NOT_A_RIVAL: i16 = i16::MIN;
-
-/// Whether a chord of the vocabulary is the true chord or one that a bass
-/// line does not tell from it: same root, same third.
-fn is_same_chord(ground: &Ground, root: u8, quality: &Quality) -> bool {
-    let third = ground.chord.third();
-    root == 0 && third.is_none_or(|third| third == quality.third || third == 2 || third == 5)
+/// Evidence of a note that is one of some offsets above its chord's root, as
+/// bits: for the true chord, and for each rival.
+fn evidence_of(slot: &Slot, offsets: u16) -> (i32, [i16; RIVALS]) {
+    let weight = evidence(slot);
+    let share = offsets.count_ones().max(1) as i32;
+    let (mut truth, mut rivals) = (0, [0; RIVALS]);
+    for offset in (0..12).filter(|offset| offsets & (1 << offset) != 0) {
+        truth += likelihood(slot.ground.member_at(offset)) * weight / 1000 / share;
+        for (rival, sum) in rivals.iter_mut().enumerate() {
+            let (root, quality) = root_and_quality(rival);
+            let above = (offset + 12 - root) % 12;
+            *sum += (rival_likelihood(quality, above) * weight / 1000 / share) as i16;
+        }
+    }
+    (truth, rivals)
 }
 
 /// The best rival to a bar's chord.
@@ -209,7 +201,7 @@ pub fn clarity(slots: &[Slot], cell: &[CellSymbol]) -> i32 {
     let parts: Vec<i32> = parts(slots)
         .map(|part| {
             let (truth, best, _) = weigh(&slots[part.clone()], &cell[part]);
-            truth - best
+            HEAD_START + truth - best
         })
         .collect();
     parts.iter().sum::<i32>() / parts.len().max(1) as i32
@@ -220,9 +212,10 @@ pub fn rival(slots: &[Slot], cell: &[CellSymbol]) -> Option<Rival> {
     let part = parts(slots).next()?;
     let ground = &slots[part.start].ground;
     let (_, _, rival) = weigh(&slots[part.clone()], &cell[part.clone()]);
+    let (root, quality) = root_and_quality(rival);
     Some(Rival {
-        root: ground.root.up((rival / QUALITIES) as i32),
-        suffix: VOCABULARY[rival % QUALITIES].suffix,
+        root: ground.root.up(i32::from(root)),
+        suffix: quality.suffix,
     })
 }
 
@@ -247,10 +240,11 @@ fn weigh(slots: &[Slot], cell: &[CellSymbol]) -> (i32, i32, usize) {
     let mut truth = 0;
     let mut rivals = [0_i16; RIVALS];
     for (slot, &symbol) in slots.iter().zip(cell) {
-        let evidence = NoteEvidence::new(slot);
-        truth += evidence.truth[usize::from(symbol)];
-        for (sum, milli) in rivals.iter_mut().zip(&evidence.rivals[usize::from(symbol)]) {
-            *sum = sum.saturating_add(*milli);
+        let offsets = offsets_by_symbol(&slot.ground)[usize::from(symbol)];
+        let (true_note, rival_notes) = evidence_of(slot, offsets);
+        truth += true_note;
+        for (sum, milli) in rivals.iter_mut().zip(rival_notes) {
+            *sum += milli;
         }
     }
     // The first of equals, so that the answer never wavers.

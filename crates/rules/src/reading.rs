@@ -255,32 +255,39 @@ impl Reader<'_> {
         }
     }
 
+    /// The order of findings: by bar, the bar's own first, then note by note.
+    fn order(&self, place: Place) -> (usize, u8, usize) {
+        match place {
+            Place::Note(at) => (self.plan.slots[at].bar, 1, at),
+            Place::Bar(bar) => (bar, 0, 0),
+        }
+    }
+
+    /// The findings from one place to another, both included, once in order.
+    fn between(&self, first: Place, last: Place) -> &[Finding] {
+        let (first, last) = (self.order(first), self.order(last));
+        let start = self
+            .findings
+            .partition_point(|f| self.order(f.place) < first);
+        let length = self.findings[start..].partition_point(|f| self.order(f.place) <= last);
+        &self.findings[start..start + length]
+    }
+
     fn finish(mut self, rows: &[usize]) -> Reading {
-        let key = |finding: &Finding| match finding.place {
-            Place::Note(at) => (self.plan.slots[at].bar, 1, at, finding.rule),
-            Place::Bar(bar) => (bar, 0, 0, finding.rule),
-        };
-        self.findings.sort_by_key(key);
+        let mut findings = std::mem::take(&mut self.findings);
+        findings.sort_by_key(|finding| (self.order(finding.place), finding.rule));
+        self.findings = findings;
         let notes = (0..self.pitches.len())
             .map(|at| self.note_reading(at))
             .collect();
         let bars = rows.iter().map(|&bar| self.bar_reading(bar)).collect();
-        let score = self.points(|_| true);
+        let score = points(&self.findings);
         Reading {
             notes,
             bars,
             findings: self.findings,
             score,
         }
-    }
-
-    fn points(&self, at: impl Fn(&Place) -> bool) -> i64 {
-        self.findings
-            .iter()
-            .filter(|f| at(&f.place))
-            .filter_map(|f| f.points)
-            .map(i64::from)
-            .sum()
     }
 
     fn note_reading(&self, at: usize) -> NoteReading {
@@ -300,13 +307,14 @@ impl Reader<'_> {
             degree: slot.ground.degree(pitch),
             member: slot.ground.member(pitch.class()),
             functions: self.functions(at),
-            points: self.points(|place| *place == Place::Note(at)),
+            points: points(self.between(Place::Note(at), Place::Note(at))),
         }
     }
 
     fn functions(&self, at: usize) -> Vec<Function> {
         let mut functions: Vec<(Family, Function)> = Vec::new();
-        for finding in &self.findings {
+        let last = (at + 2).min(self.pitches.len() - 1);
+        for finding in self.between(Place::Note(at), Place::Note(last)) {
             let Place::Note(found) = finding.place else {
                 continue;
             };
@@ -349,13 +357,9 @@ impl Reader<'_> {
         let (cell, members) = self.cell(window);
         let facts = facts(slots, &cell, &members);
         let kept = |name: &str| {
-            self.findings.iter().any(|finding| {
-                let here = match finding.place {
-                    Place::Bar(at) => at == bar,
-                    Place::Note(at) => row.contains(&at),
-                };
-                here && self.book.entry(finding.rule).rule.name == name
-            })
+            self.between(Place::Bar(bar), Place::Note(row.end - 1))
+                .iter()
+                .any(|finding| self.book.entry(finding.rule).rule.name == name)
         };
         let cadence = plan.cadence.filter(|cadence| match cadence {
             Cadence::BeatOne => kept("beat-one-cadence"),
@@ -371,9 +375,18 @@ impl Reader<'_> {
             rival: rival(slots, &cell),
             tension: facts.tension,
             cadence,
-            points: self.points(|place| *place == Place::Bar(bar)),
+            points: points(self.between(Place::Bar(bar), Place::Bar(bar))),
         }
     }
+}
+
+/// The points of some findings together.
+fn points(findings: &[Finding]) -> i64 {
+    findings
+        .iter()
+        .filter_map(|finding| finding.points)
+        .map(i64::from)
+        .sum()
 }
 
 fn facts(slots: &[Slot], cell: &[CellSymbol], members: &[Member]) -> BarFacts {

@@ -40,6 +40,14 @@ fn an_arpeggio_with_the_root_on_one_is_clear() {
 }
 
 #[test]
+fn stock_cells_with_the_root_on_one_are_no_stray_ambiguity() {
+    for notes in ["C2 A2 G2 E2", "C2 G2 A2 G2", "C2 D2 E2 G2", "C2 E2 G2 C3"] {
+        let clarity = clarity("| C7 |", notes);
+        assert!(clarity >= 0, "{notes}: {clarity}");
+    }
+}
+
+#[test]
 fn a_half_diminished_arpeggio_is_half_clear_since_its_notes_are_a_minor_sixth_chord_too() {
     let clarity = clarity("| Cm7b5 |", "C2 Eb2 Gb2 Bb2");
     assert!((1..CLEAR).contains(&clarity), "{clarity}");
@@ -72,7 +80,6 @@ fn notes_that_spell_another_chord_name_that_chord() {
         ("| Cmaj7 |", "E2 G2 B2 D3", "Em7"),
         ("| Dm7 |", "G2 B2 D3 F3", "G7"),
         ("| C7 |", "A2 C3 E3 G2", "Am7"),
-        ("| C |", "C2 Eb2 G2 Bb2", "Cm7"),
     ] {
         assert!(clarity(chart, notes) < 0, "{chart} {notes}");
         assert_eq!(rival(chart, notes), name, "{chart} {notes}");
@@ -83,10 +90,7 @@ fn notes_that_spell_another_chord_name_that_chord() {
 fn a_plainer_or_richer_name_of_the_chord_is_no_rival() {
     for chart in ["| C7 |", "| Cmaj7 |", "| C6 |", "| C9 |"] {
         let rival = rival(chart, "C2 E2 G2 E2");
-        assert!(
-            !rival.starts_with('C') || rival.starts_with("Cm"),
-            "{chart}: {rival}"
-        );
+        assert!(!rival.starts_with('C'), "{chart}: {rival}");
     }
 }
 
@@ -134,7 +138,7 @@ fn likelihood_under(quality: usize, offset: u8) -> f64 {
 
 /// Clarity of the notes of some slots by the definition: for each stretch
 /// under one chord, the weighed likelihood under the chord less that under the
-/// best of 72 others; the mean over the stretches.
+/// best of 66 others and a head start; the mean over the stretches.
 fn by_definition(passage: &Passage, at: std::ops::Range<usize>, classes: &[PitchClass]) -> f64 {
     let slots = &passage.plan.slots[at.clone()];
     let stretches = slots.chunk_by(|a, b| a.ground.chord == b.ground.chord);
@@ -151,24 +155,23 @@ fn by_definition(passage: &Passage, at: std::ops::Range<usize>, classes: &[Pitch
             let weight = |n: usize| match stretch[n].strength {
                 Beat::Down => 1.5,
                 Beat::Strong => 1.1,
-                Beat::Weak if stretch[n].is_last() => 0.6,
+                Beat::Weak if stretch[n].is_last() => 0.8,
                 Beat::Weak => 0.9,
             };
             (0..stretch.len()).map(|n| weight(n) * mean(n, value)).sum()
         };
         let truth = weighed(&|offset| likelihood(ground.member_at(offset)));
-        let third = ground.chord.third().filter(|third| !matches!(third, 2 | 5));
-        let same = |root: u8, quality: usize| {
-            root == 0 && third.is_none_or(|third| third == QUALITIES[quality].0[1])
-        };
-        let best = (0..12)
+        let best = (1..12)
             .flat_map(|root| (0..6).map(move |quality| (root, quality)))
-            .filter(|&(root, quality)| !same(root, quality))
             .map(|(root, quality)| {
                 weighed(&|offset| likelihood_under(quality, (offset + 12 - root) % 12))
             })
             .fold(f64::NEG_INFINITY, f64::max);
-        (sum, count, first) = (sum + truth - best, count + 1.0, first + stretch.len());
+        (sum, count, first) = (
+            sum + 800.0 + truth - best,
+            count + 1.0,
+            first + stretch.len(),
+        );
     }
     sum / count
 }

@@ -1,4 +1,4 @@
-//! The ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.
+//! A ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.
 
 use linewright_theory::Member;
 
@@ -6,11 +6,11 @@ use super::arrival_of::arrival_of;
 use crate::rule::{Family, Label, Look, Rule, Strength};
 use crate::window::NoteWindow;
 
-/// The ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.
+/// A ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.
 pub static COLOUR_ARRIVAL: Rule = Rule {
     name: "colour-arrival",
     family: Family::Arrival,
-    sentence: "The ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.",
+    sentence: "A ninth, eleventh or thirteenth on beat one or where the chord changes; half as strong where the chord is only held.",
     label: Label::None,
     look: Look::Note(test),
 };

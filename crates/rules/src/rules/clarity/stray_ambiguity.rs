@@ -40,7 +40,8 @@ mod tests {
     #[test]
     fn it_is_heavier_the_less_sure_the_bar() {
         let strength = |notes| over("| C7 |").line(notes).at_bar("stray-ambiguity", 1);
-        assert!(strength("E2 G2 D2 C2") > strength("E2 G2 Bb2 C2"));
+        assert!(strength("Bb1 D2 F2 A2") > strength("C2 G2 A2 G2"));
+        assert!(strength("C2 G2 A2 G2") > strength("C2 E2 G2 A2"));
     }
 
     #[test]

@@ -16,7 +16,10 @@ pub static GUIDE_TONE: Rule = Rule {
 
 fn test(w: &StepWindow) -> Strength {
     let fifth = w.slot.chord_starts && w.slot.ground.root == w.from.ground.root.up(5);
-    let tones = w.from_member() == Member::Seventh && w.member() == Member::Third;
+    // The sixth of a sixth chord plays the seventh's part, but does not resolve.
+    let degree = w.from.ground.degree_at(w.from.ground.offset(w.from_class));
+    let tones =
+        degree.number == 7 && w.from_member() == Member::Seventh && w.member() == Member::Third;
     if fifth && tones && matches!(w.interval, -1 | -2) {
         FULL
     } else {
