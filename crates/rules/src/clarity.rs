@@ -8,7 +8,7 @@
 //! The likelihoods (how often a bass note over a chord is its root, third,
 //! fifth …) are common practice with no source, as are the beat weights.
 
-use linewright_plan::{Beat, Ground, Slot};
+use linewright_plan::{Beat, Slot};
 use linewright_theory::{Member, PitchClass};
 
 use crate::symbol::{CellSymbol, SYMBOLS, offsets_by_symbol};
