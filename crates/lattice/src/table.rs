@@ -11,6 +11,7 @@ use crate::weight::{CLASSES, MAX_CANDIDATES, is_legal, largest};
 pub struct StepTable {
     candidates: usize,
     weights: Vec<i32>,
+    largest: i64,
 }
 
 /// Weight of two neighbouring steps, by the gates of the middle and the last candidate and both differences.
@@ -21,6 +22,7 @@ pub struct StepTable {
 pub struct ShapeTable {
     candidates: usize,
     weights: Vec<i32>,
+    largest: i64,
 }
 
 /// Weight of a run of one to four classes, first class most significant: `12^length` entries.
@@ -28,6 +30,8 @@ pub struct ShapeTable {
 pub struct ClassTable {
     length: usize,
     weights: Vec<i32>,
+    largest: i64,
+    forbids: bool,
 }
 
 fn check(
@@ -71,10 +75,7 @@ impl StepTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let wanted = CLASSES * (2 * candidates).saturating_sub(1);
         check("step table", candidates, &weights, wanted)?;
-        Ok(Self {
-            candidates,
-            weights,
-        })
+        Ok(Self { candidates, largest: largest(&weights), weights })
     }
 
     /// Fills the table from a function of (class left, difference).
@@ -109,8 +110,14 @@ impl StepTable {
         self.weights[class * width + (diff + self.candidates as i32 - 1) as usize]
     }
 
+    /// Weights of leaving candidate `from` of class `class` to every candidate.
+    pub(crate) fn weights_from(&self, class: usize, from: usize) -> &[i32] {
+        let zero = class * (2 * self.candidates - 1) + self.candidates - 1;
+        &self.weights[zero - from..][..self.candidates]
+    }
+
     pub(crate) fn largest(&self) -> i64 {
-        largest(&self.weights)
+        self.largest
     }
 }
 
@@ -123,10 +130,7 @@ impl ShapeTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
         check("shape table", candidates, &weights, 4 * width * width)?;
-        Ok(Self {
-            candidates,
-            weights,
-        })
+        Ok(Self { candidates, largest: largest(&weights), weights })
     }
 
     /// Fills the table from a function of (middle gate, last gate, first difference, second difference).
@@ -173,7 +177,7 @@ impl ShapeTable {
     }
 
     pub(crate) fn largest(&self) -> i64 {
-        largest(&self.weights)
+        self.largest
     }
 }
 
@@ -187,7 +191,8 @@ impl ClassTable {
             return Err(Fault::ClassTableLength { given: length }.into());
         }
         check_weights("class table", &weights, CLASSES.pow(length as u32))?;
-        Ok(Self { length, weights })
+        let forbids = weights.contains(&crate::weight::NEVER);
+        Ok(Self { length, largest: largest(&weights), forbids, weights })
     }
 
     /// Fills the table from a function of the run of classes.
@@ -236,7 +241,7 @@ impl ClassTable {
 
     /// Whether any run is forbidden.
     pub(crate) fn forbids(&self) -> bool {
-        self.weights.contains(&crate::weight::NEVER)
+        self.forbids
     }
 
     pub(crate) fn weights(&self) -> &[i32] {
@@ -244,6 +249,6 @@ impl ClassTable {
     }
 
     pub(crate) fn largest(&self) -> i64 {
-        largest(&self.weights)
+        self.largest
     }
 }

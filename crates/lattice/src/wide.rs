@@ -24,3 +24,13 @@ impl<T: Work> pulp::NullaryFnOnce for Dispatched<T> {
 pub(crate) fn dispatch<T: Work>(work: T) -> T::Output {
     pulp::Arch::new().dispatch(Dispatched(work))
 }
+
+/// Gives back the number of a row, unseen by the optimiser.
+///
+/// A loop over rows, each of a few vectors, should become vectors along the rows. Left to itself the compiler takes
+/// such a loop for one over short columns, and gathers one lane from each of many rows. It never looks across this
+/// call, which costs a store and a load beside the loop's own chain of operations.
+#[inline(always)]
+pub(crate) fn row(number: usize) -> usize {
+    std::hint::black_box(number)
+}

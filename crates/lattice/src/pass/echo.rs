@@ -9,9 +9,10 @@
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
+use crate::wide::row;
 
 use super::kernels::{LANES, exclude};
-use super::lifted::{HEAD_ROW, PAD, View, lanes};
+use super::lifted::{HEAD_ROW, PAD, View, lanes, lanes_mut};
 use super::values::FOLDED_FREE;
 use super::{Pass, Scratch, Values};
 
@@ -23,8 +24,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         self.lifted.moves_into(&self.lattice, t, &mut scratch.moves);
         scratch.turned.clear();
         scratch.turned.resize(n * W, self.ring.zero());
-        for (j, row) in scratch.moves.chunks_exact(W).enumerate().take(n) {
-            for (to, &step) in scratch.turned[j..].iter_mut().step_by(W).zip(&row[..n]) {
+        for (j, moves) in scratch.moves.chunks_exact(W).enumerate().take(n) {
+            for (to, &step) in scratch.turned[j..].iter_mut().step_by(W).zip(&moves[..n]) {
                 *to = step;
             }
         }
@@ -50,7 +51,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     let mut sum = [ring.zero(); W];
                     for k in (residue..n).step_by(CLASSES) {
                         let Some(state) = self.go(t, state, k) else { continue };
-                        let shapes = view.along_middle(i, k);
+                        let shapes = view.along_middle(i, row(k));
                         let steps: &[S::Value; W] = lanes(&scratch.turned, k * W);
                         let values: &[S::Value; W] = lanes(&next.data, next.index(state, 0, k, FREE1));
                         for j in 0..W {
@@ -61,10 +62,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 }
                 let total = exclude(ring, &parts, &mut others);
                 for class in 0..=CLASSES {
-                    let row = if class == FOLDED_FREE { &total } else { &others[self.residue(t, class)] };
+                    let sums = if class == FOLDED_FREE { &total } else { &others[self.residue(t, class)] };
                     let at = out.index(state, i, 0, class);
-                    for (to, &sum) in out.data[at..at + W].iter_mut().zip(row) {
-                        *to = ring.settle(sum);
+                    let to: &mut [S::Value; W] = lanes_mut(&mut out.data, at);
+                    for j in 0..W {
+                        to[j] = ring.settle(sums[j]);
                     }
                 }
             }
@@ -90,7 +92,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 for (residue, part) in parts.iter_mut().enumerate() {
                     let mut sum = [ring.zero(); W];
                     for k in (residue..n).step_by(CLASSES) {
-                        let shapes = view.along_first(j, k);
+                        let shapes = view.along_first(j, row(k));
                         for i in 0..W {
                             sum[i] = ring.plus(sum[i], ring.times(shapes[i], weights[k]));
                         }
@@ -176,11 +178,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
         let mut sums = [[ring.zero(); LANES]; P];
         for k in 0..n {
-            let row: &[S::Value; LANES] = lanes(blocks, k * BLOCK + second * CLASSES);
+            let values: &[S::Value; LANES] = lanes(blocks, row(k) * BLOCK + second * CLASSES);
             for p in 0..P {
                 let weight = weights[p][k];
                 for x in 0..LANES {
-                    sums[p][x] = ring.plus(sums[p][x], ring.times(weight, row[x]));
+                    sums[p][x] = ring.plus(sums[p][x], ring.times(weight, values[x]));
                 }
             }
         }
@@ -235,7 +237,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         let third = (j + shift_j) % CLASSES;
                         for second in 0..CLASSES {
                             let mut sum = *kept;
-                            let at = (third * CLASSES + second) * W;
+                            let at = (third * CLASSES + row(second)) * W;
                             for from in (0..n).step_by(CLASSES) {
                                 let ways: &[S::Value; LANES] = lanes(&ways, at + from);
                                 let weights: &[S::Value; LANES] = lanes(&weights, from);
@@ -258,22 +260,22 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let classes = (j + shift_j) % CLASSES * CLASSES + (k + shift_k) % CLASSES;
                 let block = &mut blocks[j * (n * BLOCK + LANES) + k * BLOCK..][..BLOCK + LANES];
                 for second in 0..CLASSES {
-                    let values: &[S::Value; LANES] = lanes(&values, second * CLASSES);
-                    let mut row = [ring.zero(); LANES];
+                    let values: &[S::Value; LANES] = lanes(&values, row(second) * CLASSES);
+                    let mut block_row = [ring.zero(); LANES];
                     match head {
                         None => {
                             for x in 0..LANES {
-                                row[x] = ring.settle(ring.times(step, values[x]));
+                                block_row[x] = ring.settle(ring.times(step, values[x]));
                             }
                         }
                         Some(head) => {
                             let head: &[S::Value; LANES] = lanes(head, (classes * CLASSES + second) * HEAD_ROW + turn);
                             for x in 0..LANES {
-                                row[x] = ring.settle(ring.times(ring.times(step, head[x]), values[x]));
+                                block_row[x] = ring.settle(ring.times(ring.times(step, head[x]), values[x]));
                             }
                         }
                     }
-                    block[second * CLASSES..second * CLASSES + LANES].copy_from_slice(&row);
+                    block[second * CLASSES..second * CLASSES + LANES].copy_from_slice(&block_row);
                 }
             }
         }
@@ -315,7 +317,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let mut froms = [0; 6];
                 for m in (self.residue(t + 2, second)..n).step_by(CLASSES) {
                     let Some(state) = self.go(t + 2, state, m) else { continue };
-                    let shapes = view.along_middle(k, m);
+                    let shapes = view.along_middle(k, row(m));
                     let steps: &[S::Value; W] = lanes(&scratch.turned, m * W);
                     for l in 0..W {
                         weights[count][l] = ring.settle(ring.times(shapes[l], steps[l]));
@@ -326,15 +328,20 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 for third in 0..CLASSES {
                     let mut sum = *others;
                     for (weights, &from) in weights.iter().zip(&froms).take(count) {
-                        let values: &[S::Value; W] = lanes(&compared.data, from + third * W);
+                        let values: &[S::Value; W] = lanes(&compared.data, from + row(third) * W);
                         for l in 0..W {
                             sum[l] = ring.plus(sum[l], ring.times(weights[l], values[l]));
                         }
                     }
                     let at = (third * CLASSES + second) * W;
-                    for (l, to) in ways[at..at + W].iter_mut().enumerate() {
-                        if all || targets.get(l) == Some(&Some(state)) {
-                            *to = ring.settle(sum[l]);
+                    let to: &mut [S::Value; W] = lanes_mut(ways, at);
+                    if all {
+                        for l in 0..W {
+                            to[l] = ring.settle(sum[l]);
+                        }
+                    } else {
+                        for l in (0..n).filter(|&l| targets[l] == Some(state)) {
+                            to[l] = ring.settle(sum[l]);
                         }
                     }
                 }

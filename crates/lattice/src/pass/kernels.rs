@@ -8,6 +8,8 @@ use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
+use crate::wide::row;
+
 use super::lifted::lanes;
 use super::{Pass, Scratch, Values};
 
@@ -22,7 +24,8 @@ pub(super) fn exclude<S: Semiring, const W: usize>(
     others: &mut [[S::Value; W]; CLASSES],
 ) -> [S::Value; W] {
     let mut running = [ring.zero(); W];
-    for (part, other) in parts.iter().zip(others.iter_mut()) {
+    for class in 0..CLASSES {
+        let (part, other) = (&parts[row(class)], &mut others[class]);
         *other = running;
         for x in 0..W {
             running[x] = ring.plus(running[x], part[x]);
@@ -30,7 +33,8 @@ pub(super) fn exclude<S: Semiring, const W: usize>(
     }
     let total = running;
     running = [ring.zero(); W];
-    for (part, other) in parts.iter().zip(others.iter_mut()).rev() {
+    for class in (0..CLASSES).rev() {
+        let (part, other) = (&parts[row(class)], &mut others[class]);
         for x in 0..W {
             other[x] = ring.plus(other[x], running[x]);
             running[x] = ring.plus(running[x], part[x]);
@@ -122,7 +126,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let mut sum = [ring.zero(); W];
                 if view.has_triples() {
                     for k in 0..n {
-                        let (shapes, triples) = (view.along_first(j, k), view.triples_along_first(j, k));
+                        let (shapes, triples) = (view.along_first(j, row(k)), view.triples_along_first(j, k));
                         for i in 0..W {
                             let shape = ring.times(shapes[i], triples[i]);
                             sum[i] = ring.plus(sum[i], ring.times(shape, weights[k]));
@@ -130,7 +134,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                 } else {
                     for k in 0..n {
-                        let shapes = view.along_first(j, k);
+                        let shapes = view.along_first(j, row(k));
                         for i in 0..W {
                             sum[i] = ring.plus(sum[i], ring.times(shapes[i], weights[k]));
                         }
@@ -165,9 +169,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         rows.resize(n * spread, ring.zero());
         for state in 0..self.states {
             for j in 0..n {
-                for (k, row) in rows.chunks_exact_mut(spread).enumerate() {
+                for k in 0..n {
+                    let values_of = &mut rows[row(k) * spread..(k + 1) * spread];
                     let Some(state) = self.go(t, state, k) else {
-                        row.fill(ring.zero());
+                        values_of.fill(ring.zero());
                         continue;
                     };
                     let step = scratch.moves[j * W + k];
@@ -179,10 +184,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                             valued[x] = ring.settle(ring.times(step, values[x]));
                         }
                         for from in (0..W + CLASSES).step_by(CLASSES) {
-                            row[from..from + LANES].copy_from_slice(&valued);
+                            values_of[from..from + LANES].copy_from_slice(&valued);
                         }
                     } else {
-                        row[..W + CLASSES].fill(ring.settle(ring.times(step, next.data[at])));
+                        values_of[..W + CLASSES].fill(ring.settle(ring.times(step, next.data[at])));
                     }
                 }
                 let mut parts = [[ring.zero(); W]; CLASSES];
@@ -190,7 +195,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 for residue in 0..rounds {
                     let mut sum = [ring.zero(); W];
                     for k in (residue..n).step_by(stride) {
-                        let shapes = view.along_first(j, k);
+                        let shapes = view.along_first(j, row(k));
                         let values: &[S::Value; W] = lanes(&rows, k * spread + turn);
                         if view.has_triples() {
                             let triples = view.triples_along_first(j, k);
@@ -216,12 +221,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let mut others = [[ring.zero(); W]; CLASSES];
                 let total = exclude(ring, &parts, &mut others);
                 for class in 0..CLASSES {
-                    let residue = self.residue(t, class);
+                    let residue = self.residue(t, row(class));
                     let at = out.index(state, 0, j, class);
-                    let row = &mut out.data[at..at + W];
+                    let to = &mut out.data[at..at + W];
                     for i in 0..W {
                         let sum = ring.plus(others[residue][i], ring.times(parts[residue][i], echo));
-                        row[i] = if i < n { ring.settle(sum) } else { ring.zero() };
+                        to[i] = if i < n { ring.settle(sum) } else { ring.zero() };
                     }
                 }
                 let at = out.index(state, 0, j, FREE1);

@@ -7,6 +7,7 @@ use crate::memory::Plan;
 use crate::semiring::Semiring;
 use crate::table::{ClassTable, ShapeTable};
 use crate::weight::{CLASSES, NEVER};
+use crate::wide::row;
 
 /// Room behind every flat table, so that a row may be read past its end.
 pub(crate) const PAD: usize = 64;
@@ -157,9 +158,9 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 let mut rows = vec![ring.zero(); n * W];
                 for j in 0..n {
                     let class = (j + usize::from(shift)) % CLASSES;
-                    for k in 0..n {
-                        rows[j * W + k] =
-                            ring.lift(step_tables[table].weight(class, k as i32 - j as i32));
+                    let weights = step_tables[table].weights_from(class, j);
+                    for (to, &weight) in rows[j * W..].iter_mut().zip(weights) {
+                        *to = ring.lift(weight);
                     }
                 }
                 rows
@@ -241,9 +242,11 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         rows.clear();
         rows.resize(n * W + PAD, ring.zero());
         let steps = &self.steps[self.uses[t].steps];
-        for (row, steps) in rows.chunks_exact_mut(W).zip(steps.chunks_exact(W)) {
-            for ((to, &step), &note) in row.iter_mut().zip(steps).zip(&notes) {
-                *to = ring.settle(ring.times(step, note));
+        for j in 0..n {
+            let steps: &[S::Value; W] = lanes(steps, row(j) * W);
+            let to: &mut [S::Value; W] = lanes_mut(rows, j * W);
+            for k in 0..W {
+                to[k] = ring.settle(ring.times(steps[k], notes[k]));
             }
         }
         if let Some(table) = &self.uses[t].pair {
@@ -303,6 +306,12 @@ pub(crate) struct View<'a, S: Semiring, const W: usize> {
 #[inline(always)]
 pub(crate) fn lanes<V, const W: usize>(from: &[V], at: usize) -> &[V; W] {
     from[at..at + W].try_into().expect("a row is W lanes")
+}
+
+/// The `W` lanes of `to` that begin at `at`.
+#[inline(always)]
+pub(crate) fn lanes_mut<V, const W: usize>(to: &mut [V], at: usize) -> &mut [V; W] {
+    (&mut to[at..at + W]).try_into().expect("a row is W lanes")
 }
 
 impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
