@@ -115,7 +115,7 @@ fn styles_that_are_no_styles_are_refused_where_they_go_wrong() {
 #[test]
 fn style_files_that_are_no_text_or_too_long_or_go_in_a_circle_are_refused() {
     let folder = Folder::new();
-    let circle = "name = \"a\"\nextends = \"a\"\n";
+    let circle = "name = \"a\"\ndescription = \"A.\"\nextends = \"a\"\n";
     let cases: [&[u8]; 4] = [
         b"",
         b"name = \"\xff\"",

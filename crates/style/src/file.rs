@@ -1,4 +1,4 @@
-//! A style as written: every key optional, unknown keys refused.
+//! A style as written: every key but its name and description optional, unknown keys refused.
 
 use std::collections::BTreeMap;
 
@@ -17,10 +17,10 @@ pub const LARGEST_FILE: usize = 256 * 1024;
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct StyleFile {
-    /// The style's name: small letters, digits and hyphens.
-    pub name: Option<String>,
-    /// One sentence for the list of styles.
-    pub description: Option<String>,
+    /// The style's own name: small letters, digits and hyphens. Never inherited.
+    pub name: String,
+    /// One sentence for the list of styles. Never inherited.
+    pub description: String,
     /// The style that this one builds on.
     pub extends: Option<String>,
     /// How the bar is divided.
@@ -134,8 +134,8 @@ impl StyleFile {
     /// Reads a style from TOML. `source` names the text in faults.
     ///
     /// # Errors
-    /// The first fault with its line and column: text that is not TOML, an
-    /// unknown key (with the nearest known one), a value of the wrong kind or
+    /// The first fault with its line and column: text that is not TOML, a
+    /// style without a name or a description of its own (at line 1), an unknown key (with the nearest known one), a value of the wrong kind or
     /// out of range, a file over 256 KiB.
     pub fn parse(source: &str, text: &str) -> Result<Self, StyleFault> {
         if text.len() > LARGEST_FILE {
@@ -147,6 +147,9 @@ impl StyleFile {
         toml::from_str(text).map_err(|error| {
             let (line, column) = error.span().map_or((1, 1), |span| place(text, span.start));
             let message = error.message().trim().to_owned();
+            if let Some(fault) = missing(source, &message) {
+                return fault;
+            }
             let fault = StyleFault::new(source, plain_words(&message)).at(line, column);
             match unknown_field(&message) {
                 Some(hint) => fault.hint(hint),
@@ -154,6 +157,20 @@ impl StyleFile {
             }
         })
     }
+}
+
+/// The fault of a style without a key that it must give itself, from serde's
+/// "missing field `name`".
+fn missing(source: &str, message: &str) -> Option<StyleFault> {
+    let key = message.strip_prefix("missing field `")?.strip_suffix('`')?;
+    let example = match key {
+        "name" => "late-landing",
+        _ => "Like plain, but lands later.",
+    };
+    let fault = StyleFault::new(source, format!("the style has no `{key}` of its own"));
+    Some(fault.at(1, 1).hint(format!(
+        "write one at the top, before any `[table]`: `{key} = \"{example}\"`"
+    )))
 }
 
 /// Line and column (from 1, in characters) of a byte offset.

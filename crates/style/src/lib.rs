@@ -2,7 +2,8 @@
 //!
 //! A style names a feel, a range, hard limits, a weight for each rule of the
 //! rulebook, and the distributions from which a plan is drawn. A style can
-//! extend another; what it does not say is inherited.
+//! extend another; what it does not say is inherited, but for its name and description, which
+//! every style gives itself.
 //!
 //! The flow through this crate: text → [`StyleFile`] (as written, checked key
 //! by key) → [`resolve`] with a [`Library`] of named styles → [`Style`]

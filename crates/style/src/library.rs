@@ -193,12 +193,19 @@ impl Merge<'_> {
     }
 
     fn style(&self) -> Result<Style, StyleFault> {
-        let name = self.first("name", |f| f.name.clone())?;
+        let StyleFile {
+            name, description, ..
+        } = self.chain[0].clone();
         let tidy = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
         if name.is_empty() || name.len() > 40 || !name.chars().all(tidy) {
             return Err(self
                 .fault(format!("`name` is \"{name}\""))
                 .hint("a name is 1 to 40 small letters, digits and hyphens"));
+        }
+        if description.trim().is_empty() {
+            return Err(self
+                .fault("`description` is empty".into())
+                .hint("say in one sentence what the style is for"));
         }
         let mut weights = BTreeMap::new();
         for file in self.chain.iter().rev() {
@@ -210,7 +217,7 @@ impl Merge<'_> {
         }
         Ok(Style {
             name,
-            description: self.first("description", |f| f.description.clone())?,
+            description,
             feel: self.first("feel", |f: &StyleFile| -> Option<Feel> { f.feel })?,
             temperature: thousandths(self.number("temperature", 0.05, 50.0, |f| f.temperature)?),
             range: self.range()?,

@@ -4,8 +4,11 @@ use linewright_style::{Feel, Library, Style, Weight, resolve};
 use linewright_theory::Note;
 use proptest::prelude::*;
 
+/// What every style says for itself.
+const HEAD: &str = "name = \"mine\"\ndescription = \"Mine.\"\n";
+
 fn style(text: &str) -> Style {
-    let text = format!("name = \"mine\"\nextends = \"plain\"\n{text}\n");
+    let text = format!("{HEAD}extends = \"plain\"\n{text}\n");
     resolve(&Library::builtin(), "my.toml", &text).unwrap_or_else(|fault| panic!("{fault}"))
 }
 
@@ -18,9 +21,10 @@ fn midi(note: &str) -> u8 {
 }
 
 #[test]
-fn a_style_that_says_nothing_is_its_parent_by_another_name() {
+fn a_style_that_says_nothing_more_is_its_parent_by_another_name() {
     let expected = Style {
         name: "mine".into(),
+        description: "Mine.".into(),
         ..plain()
     };
     assert_eq!(style(""), expected);
@@ -45,10 +49,10 @@ fn the_nearest_ancestor_wins() {
     let mut library = Library::builtin();
     library.insert(
         "mother",
-        "extends = \"plain\"\n[weights]\nstep = 1\nskip = 2",
+        format!("{HEAD}extends = \"plain\"\n[weights]\nstep = 1\nskip = 2"),
     );
-    let text = "name = \"mine\"\nextends = \"mother\"\n[weights]\nstep = 3";
-    let mine = resolve(&library, "my.toml", text).unwrap();
+    let text = format!("{HEAD}extends = \"mother\"\n[weights]\nstep = 3");
+    let mine = resolve(&library, "my.toml", &text).unwrap();
     assert_eq!(mine.weight("step"), Weight::Milli(3000));
     assert_eq!(mine.weight("skip"), Weight::Milli(2000));
 }
@@ -126,7 +130,7 @@ proptest! {
         const NAMES: [&str; 12] = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"];
         let name = |midi: u8| format!("{}{}", NAMES[usize::from(midi % 12)], i32::from(midi / 12) - 1);
         let text = format!(
-            "name = \"mine\"\nextends = \"plain\"\n[range]\nlow = \"{}\"\nhigh = \"{}\"\n",
+            "{HEAD}extends = \"plain\"\n[range]\nlow = \"{}\"\nhigh = \"{}\"\n",
             name(low), name(high),
         );
         let wide_enough = high >= low + 12 && high - low < 48;

@@ -3,6 +3,9 @@
 
 use linewright_style::{Library, StyleFault, resolve};
 
+/// What a style begins with that extends `plain`: three lines.
+const HEAD: &str = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
+
 /// The fault of a style text that is read as `my.toml`.
 fn fault(text: &str) -> String {
     let fault: StyleFault = resolve(&Library::builtin(), "my.toml", text).unwrap_err();
@@ -11,14 +14,14 @@ fn fault(text: &str) -> String {
 
 /// The fault of these lines in a style that extends `plain`.
 fn fault_in(lines: &str) -> String {
-    fault(&format!("name = \"mine\"\nextends = \"plain\"\n{lines}\n"))
+    fault(&format!("{HEAD}{lines}\n"))
 }
 
 #[test]
 fn an_unknown_key_is_answered_with_the_nearest_known_one() {
     let fault = fault_in("[plan]\nphrase-bar = 4");
     assert!(
-        fault.starts_with("my.toml:4:1: unknown field `phrase-bar`"),
+        fault.starts_with("my.toml:5:1: unknown field `phrase-bar`"),
         "{fault}"
     );
     assert!(
@@ -39,7 +42,7 @@ fn an_unknown_key_near_no_other_is_answered_with_all_that_are_known() {
 #[test]
 fn an_unknown_feel_is_answered_with_the_feels() {
     let fault = fault_in("feel = \"in too\"");
-    assert!(fault.starts_with("my.toml:3:8: "), "{fault}");
+    assert!(fault.starts_with("my.toml:4:8: "), "{fault}");
     assert!(fault.ends_with("did you mean `in two`?"), "{fault}");
 }
 
@@ -47,7 +50,7 @@ fn an_unknown_feel_is_answered_with_the_feels() {
 fn text_for_a_weight_is_told_what_a_weight_is() {
     assert_eq!(
         fault_in("[weights]\nstep = \"lots\""),
-        "my.toml:4:8: \"lots\" is not a weight: write a number from -100 to 100, or \"never\""
+        "my.toml:5:8: \"lots\" is not a weight: write a number from -100 to 100, or \"never\""
     );
 }
 
@@ -55,7 +58,7 @@ fn text_for_a_weight_is_told_what_a_weight_is() {
 fn a_weight_beyond_a_hundred_or_that_is_no_number_is_out_of_range() {
     for weight in ["100.001", "-101", "1000000000000", "inf", "nan"] {
         let fault = fault_in(&format!("[weights]\nstep = {weight}"));
-        assert!(fault.starts_with("my.toml:4:8: "), "{fault}");
+        assert!(fault.starts_with("my.toml:5:8: "), "{fault}");
         assert!(
             fault.contains("a weight is a number from -100 to 100"),
             "{fault}"
@@ -68,21 +71,21 @@ fn a_value_of_the_wrong_kind_is_named_with_its_place_in_plain_words() {
     for (lines, words) in [
         (
             "[plan]\nphrase-bars = 300",
-            "4:15: the number `300` stands where a whole number from 0 to 255 belongs",
+            "5:15: the number `300` stands where a whole number from 0 to 255 belongs",
         ),
         (
             "[plan]\nambiguous = \"often\"",
-            "4:13: the text \"often\" stands where a number belongs",
+            "5:13: the text \"often\" stands where a number belongs",
         ),
         (
             "[range]\nlow = 28",
-            "4:7: the number `28` stands where text in quotes belongs",
+            "5:7: the number `28` stands where text in quotes belongs",
         ),
         (
             "weights = 3",
-            "3:11: the number `3` stands where a table of keys belongs",
+            "4:11: the number `3` stands where a table of keys belongs",
         ),
-        ("feel = 3", "3:8: text in quotes belongs here"),
+        ("feel = 3", "4:8: text in quotes belongs here"),
     ] {
         assert_eq!(fault_in(lines), format!("my.toml:{words}"));
     }
@@ -90,10 +93,10 @@ fn a_value_of_the_wrong_kind_is_named_with_its_place_in_plain_words() {
 
 #[test]
 fn a_place_counts_lines_from_one_and_columns_in_characters() {
-    let fault = fault_in("description = \"für zwölf Bässe\" # größer\n  temperature = \"heiß\"");
-    assert!(fault.starts_with("my.toml:4:17: "), "{fault}");
+    let fault = fault_in("feel = \"in two\" # für größere Bässe\n  temperature = \"heiß\"");
+    assert!(fault.starts_with("my.toml:5:17: "), "{fault}");
     let fault = fault_in("instrument = { name = \"Bäß\", program = true }");
-    assert!(fault.starts_with("my.toml:3:40: "), "{fault}");
+    assert!(fault.starts_with("my.toml:4:40: "), "{fault}");
 }
 
 #[test]
@@ -192,7 +195,7 @@ fn the_ends_of_every_range_are_allowed() {
         "[weights]\nstep = 100",
         "[weights]\nstep = -100.0",
     ] {
-        let text = format!("name = \"mine\"\nextends = \"plain\"\n{lines}\n");
+        let text = format!("{HEAD}{lines}\n");
         assert!(
             resolve(&Library::builtin(), "my.toml", &text).is_ok(),
             "{lines}"
@@ -224,7 +227,9 @@ fn a_note_that_is_none_is_told_how_notes_are_written() {
 #[test]
 fn a_name_with_capitals_or_blanks_or_none_at_all_is_refused() {
     for name in ["My Style", "", "süß", &"a".repeat(41)] {
-        let fault = fault(&format!("extends = \"plain\"\nname = \"{name}\""));
+        let fault = fault(&format!(
+            "name = \"{name}\"\ndescription = \"Mine.\"\nextends = \"plain\""
+        ));
         assert!(fault.contains(&format!("`name` is \"{name}\"")), "{fault}");
         assert!(
             fault.ends_with("a name is 1 to 40 small letters, digits and hyphens"),
@@ -234,8 +239,47 @@ fn a_name_with_capitals_or_blanks_or_none_at_all_is_refused() {
 }
 
 #[test]
+fn a_style_gives_its_own_name_and_description_and_is_told_so_at_its_top() {
+    for key in ["name", "description"] {
+        let lines = HEAD.lines().filter(|line| !line.starts_with(key));
+        let text: Vec<&str> = lines.chain(["[weights]", "step = 1"]).collect();
+        let fault = fault(&text.join("\n"));
+        assert!(
+            fault.starts_with(&format!("my.toml:1:1: the style has no `{key}` of its own")),
+            "{fault}"
+        );
+        assert!(
+            fault.contains(&format!(
+                "hint: write one at the top, before any `[table]`: `{key} = "
+            )),
+            "{fault}"
+        );
+    }
+    let empty = fault(&HEAD.replace("Mine.", " "));
+    assert!(empty.contains("`description` is empty"), "{empty}");
+}
+
+#[test]
+fn the_name_in_the_hint_may_be_written() {
+    let fault = fault("");
+    let name = fault
+        .rsplit("`name = ")
+        .next()
+        .unwrap()
+        .trim_end_matches('`');
+    assert!(
+        resolve(
+            &Library::builtin(),
+            "my.toml",
+            &HEAD.replace("\"mine\"", name)
+        )
+        .is_ok()
+    );
+}
+
+#[test]
 fn an_unknown_parent_is_answered_with_the_nearest_style() {
-    let fault = fault("extends = \"plian\"\nname = \"mine\"");
+    let fault = fault(&HEAD.replace("plain", "plian"));
     assert!(
         fault.starts_with("my.toml: there is no style called `plian`"),
         "{fault}"
@@ -245,7 +289,7 @@ fn an_unknown_parent_is_answered_with_the_nearest_style() {
 
 #[test]
 fn a_parent_near_no_style_is_answered_with_all_of_them() {
-    let fault = fault("extends = \"bassoon-quartet\"\nname = \"mine\"");
+    let fault = fault(&HEAD.replace("plain", "bassoon-quartet"));
     for name in Library::builtin_names() {
         assert!(fault.contains(name), "{name} is missing in: {fault}");
     }
@@ -255,7 +299,8 @@ fn a_parent_near_no_style_is_answered_with_all_of_them() {
 fn a_fault_in_a_parent_names_the_parent() {
     let mut library = Library::builtin();
     library.insert("mother", "extends = \"plain\"\nbogus = 1");
-    let fault = resolve(&library, "my.toml", "name = \"mine\"\nextends = \"mother\"").unwrap_err();
+    let text = HEAD.replace("plain", "mother");
+    let fault = resolve(&library, "my.toml", &text).unwrap_err();
     assert!(
         fault
             .to_string()
@@ -267,9 +312,10 @@ fn a_fault_in_a_parent_names_the_parent() {
 #[test]
 fn styles_that_extend_each_other_go_in_a_circle() {
     let mut library = Library::builtin();
-    library.insert("hen", "name = \"hen\"\nextends = \"egg\"");
-    library.insert("egg", "name = \"egg\"\nextends = \"hen\"");
-    library.insert("snake", "name = \"snake\"\nextends = \"snake\"");
+    for (name, parent) in [("hen", "egg"), ("egg", "hen"), ("snake", "snake")] {
+        let text = HEAD.replace("mine", name).replace("plain", parent);
+        library.insert(name, text);
+    }
     for name in ["hen", "egg", "snake"] {
         let fault = library.style(name).unwrap_err().to_string();
         let words = format!("{name}: the styles that this one extends go in a circle");
@@ -279,7 +325,7 @@ fn styles_that_extend_each_other_go_in_a_circle() {
 
 #[test]
 fn a_key_that_nobody_gives_is_named() {
-    assert!(fault("name = \"mine\"").starts_with("my.toml: `description` is not given"));
+    assert!(fault(&HEAD.replace("extends", "#")).starts_with("my.toml: `feel` is not given"));
     let plain = Library::builtin().text("plain").unwrap().to_owned();
     for (line, key) in [
         ("feel = \"walking\"", "feel"),

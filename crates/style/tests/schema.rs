@@ -54,4 +54,8 @@ fn every_key_of_a_style_file_is_described() {
         assert!(keys[key]["description"].is_string(), "{key}");
     }
     assert_eq!(schema["additionalProperties"], false);
+    assert_eq!(
+        schema["required"],
+        serde_json::json!(["name", "description"])
+    );
 }
