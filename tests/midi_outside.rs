@@ -3,12 +3,19 @@
 
 use linewright_checkers::python;
 use linewright_render::midi::{
-    self, Accents, KeyChange, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER, TempoChange,
-    Written, articulate, program,
+    self, KeyChange, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER, TempoChange, Written,
+    articulate, is_accented, program,
 };
+use linewright_style::{Feel, Sound};
 use serde_json::{Value, json};
 
 const QUARTER: u32 = TICKS_PER_QUARTER;
+
+const SOUND: Sound = Sound {
+    velocity: 80,
+    accent: 8,
+    length: 950,
+};
 
 /// A walking bar for each chord, one quarter a beat from tick `from`.
 fn walk(from: u32, beats: u8, pitches: &[u8]) -> Vec<Written> {
@@ -18,7 +25,7 @@ fn walk(from: u32, beats: u8, pitches: &[u8]) -> Vec<Written> {
             start: from + i * QUARTER,
             length: QUARTER,
             pitch,
-            beat: Some((i % u32::from(beats)) as u8 + 1),
+            accented: is_accented(Feel::Walking, &[beats], (i % u32::from(beats)) as u8),
         })
         .collect()
 }
@@ -55,9 +62,9 @@ fn eventful() -> Part {
     })
     .to_vec();
     let four = walk(0, 4, &[34, 38, 31, 35, 36, 36, 39, 41]);
-    part.notes = articulate(&four, Accents::TwoAndFour);
+    part.notes = articulate(&four, SOUND);
     let three = walk(3840, 3, &[42, 45, 48, 47, 45, 43]);
-    part.notes.extend(articulate(&three, Accents::One));
+    part.notes.extend(articulate(&three, SOUND));
     // A triplet drop, a double stop and a note to the last tick.
     part.notes.extend(
         [
@@ -111,7 +118,7 @@ fn parts() -> Vec<Part> {
         part.channel = (i % 9) as u8;
         let low = 23 + i as u8;
         let pitches: Vec<u8> = (0..end / QUARTER).map(|b| low + 2 * b as u8).collect();
-        part.notes = articulate(&walk(0, beats, &pitches), Accents::Level);
+        part.notes = articulate(&walk(0, beats, &pitches), SOUND);
         part
     });
     std::iter::once(eventful()).chain(bars).collect()

@@ -109,29 +109,6 @@ fn ranked_lines_begin_with_the_best_and_fall() {
 }
 
 #[test]
-fn a_line_can_be_made_again_from_what_its_file_says() {
-    let folder = Folder::new();
-    let line = json(
-        &folder,
-        "--style chromatic --seed 99 --line 7 --temperature 1.25",
-    );
-    let made = &line["made_by"];
-    let milli = made["temperature_millipoints"].as_u64().unwrap();
-    let again = json(
-        &folder,
-        &format!(
-            "--style {} --seed {} --line {} --temperature {}.{:03}",
-            made["style"].as_str().unwrap(),
-            made["seed"],
-            made["line"],
-            milli / 1000,
-            milli % 1000
-        ),
-    );
-    assert_eq!(again, line);
-}
-
-#[test]
 fn no_note_leaves_the_range_that_is_asked_for() {
     let folder = Folder::new();
     let line = json(&folder, "--low A1 --high C3 --instrument bass-guitar");
@@ -233,7 +210,7 @@ fn every_shipped_style_composes_over_the_blues() {
         let page = folder
             .line(&format!("compose blues.chart --style {style}"))
             .ok();
-        assert!(page.contains(&format!("style {style} ")), "{page}");
+        assert!(page.contains(&format!("style {style} (hash ")), "{page}");
     }
 }
 

@@ -6,4 +6,5 @@ mod faults;
 mod files;
 mod help;
 mod lists;
+mod remake;
 mod run;

@@ -1,4 +1,4 @@
-//! The timeline: one chorus in the order in which it is played.
+//! The timeline: the bars in the order in which they are played.
 
 use linewright_theory::Key;
 
@@ -20,7 +20,9 @@ pub struct Timeline {
     pub tempo: Option<u16>,
     /// The feel, if told.
     pub feel: Option<String>,
-    /// The bars as played; never empty.
+    /// How many times the form is played, at least 1.
+    pub choruses: usize,
+    /// The bars as played, those of all choruses; never empty.
     pub bars: Vec<TimelineBar>,
 }
 
@@ -61,7 +63,20 @@ impl Timeline {
         self.bars.iter().map(|bar| usize::from(bar.beats)).sum()
     }
 
-    /// The form played `count` times in a row; a pick-up bar comes once only.
+    /// How many bars come before bar 1: one where the tune has a pick-up,
+    /// else none.
+    pub fn pickups(&self) -> usize {
+        usize::from(self.bars.first().is_some_and(|bar| bar.pickup))
+    }
+
+    /// The number of the bar at this index as players count it: from 1, over
+    /// all choruses; a pick-up bar is 0.
+    pub fn bar_number(&self, index: usize) -> usize {
+        index + 1 - self.pickups()
+    }
+
+    /// Everything that is played here, played `count` times in a row; a
+    /// pick-up bar comes once only.
     ///
     /// # Errors
     /// When `count` is 0, or when the result has more than
@@ -74,7 +89,7 @@ impl Timeline {
                 "ask for at least one chorus".into(),
             ));
         }
-        let pickups = self.bars.iter().take_while(|bar| bar.pickup).count();
+        let pickups = self.pickups();
         let form = self.bars.len() - pickups;
         let room = (MAX_BARS - pickups) / form.max(1);
         if count > room.max(1) {
@@ -84,6 +99,7 @@ impl Timeline {
             ));
         }
         let mut whole = self.clone();
+        whole.choruses = self.choruses.saturating_mul(count);
         for _ in 1..count {
             whole.bars.extend_from_slice(&self.bars[pickups..]);
         }
@@ -112,6 +128,7 @@ impl Chart {
             key: self.key,
             tempo: self.tempo,
             feel: self.feel.clone(),
+            choruses: 1,
             bars: order.into_iter().map(|index| page[index].clone()).collect(),
         })
     }

@@ -136,6 +136,24 @@ fn choruses_repeat_the_form_with_one_pick_up() {
     assert_eq!(numbers, [0, 1, 1, 2, 1, 1, 2, 1, 1, 2]);
     assert_eq!(three.beats(), 1 + 9 * 4);
     assert_eq!(form.choruses(1).unwrap(), form);
+    assert_eq!((form.choruses, three.choruses), (1, 3));
+    assert_eq!(three.choruses(2).unwrap().choruses, 6);
+}
+
+#[test]
+fn bars_are_numbered_from_one_over_all_choruses_and_a_pick_up_is_none() {
+    let numbers = |text: &str| -> Vec<usize> {
+        let form = Chart::parse("test", text.as_bytes())
+            .unwrap()
+            .unroll()
+            .unwrap();
+        let twice = form.choruses(2).unwrap();
+        (0..twice.bars.len())
+            .map(|index| twice.bar_number(index))
+            .collect()
+    };
+    assert_eq!(numbers("C | F"), [1, 2, 3, 4]);
+    assert_eq!(numbers("pickup: 1\nG7 | C | F"), [0, 1, 2, 3, 4]);
 }
 
 #[test]

@@ -54,9 +54,10 @@ pub struct Compose {
     pub chart: PathBuf,
 
     /// The style: one that ships with the program (see `linewright styles`), or a file
-    /// that ends with .toml.
-    #[arg(long, short, value_name = "NAME|FILE.toml", default_value = "plain")]
-    pub style: String,
+    /// that ends with .toml. When not given, the chart tells: waltz for a chart in 3/4,
+    /// two-feel where its feel is "in two", else plain. The page says which.
+    #[arg(long, short, value_name = "NAME|FILE.toml")]
+    pub style: Option<String>,
 
     /// Write the line to a file, in the format of its extension: .mid, .txt or .json. Can
     /// be given several times. Several lines go to one file each: {line} in the name becomes

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use linewright::{Chart, Timeline, bar_number};
+use linewright::{Chart, Timeline};
 
 use crate::args;
 use crate::exit::Failure;
@@ -80,7 +80,7 @@ fn summary(chart: &Chart, timeline: &Timeline) -> String {
 fn unrolled(timeline: &Timeline) -> String {
     let mut text = String::from("bar  written  chords (with their beats)\n");
     for (index, bar) in timeline.bars.iter().enumerate() {
-        let number = bar_number(timeline, index);
+        let number = timeline.bar_number(index);
         if let Some(section) = &bar.section {
             let _ = writeln!(text, "[{}]", tame(section));
         }

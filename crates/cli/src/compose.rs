@@ -6,7 +6,7 @@ use std::sync::mpsc::sync_channel;
 
 use linewright::compose::Batch;
 use linewright::text::{Options, page};
-use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Settings, Timeline};
+use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Settings, Timeline, suited_style};
 
 use crate::args::Compose;
 use crate::exit::Failure;
@@ -19,8 +19,9 @@ const MOST_RANKED_BARS: usize = 50_000;
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart)?;
+    let named = arguments.style.as_deref();
     let style = fit(arguments)
-        .style(read::style(&arguments.style)?)
+        .style(read::style(named.unwrap_or_else(|| suited_style(&chart)))?)
         .map_err(Failure::style)?;
     let composer = Composer::new(style).map_err(Failure::style)?;
     let timeline = Arc::new(
@@ -96,7 +97,6 @@ fn options(arguments: &Compose, timeline: &Timeline) -> Result<Options, Failure>
         bars: asked.bars.clone(),
         plan: asked.plan,
         reasons: asked.reasons,
-        choruses: arguments.playing.choruses.into(),
     })
 }
 

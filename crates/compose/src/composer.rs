@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use linewright_chart::Timeline;
-use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler};
+use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
 use linewright_plan::{Dice, Plan, Purpose};
 use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
 use linewright_style::{Style, StyleFault};
@@ -37,7 +37,11 @@ impl Composer {
     pub fn new(style: Style) -> Result<Self, StyleFault> {
         let book = Arc::new(RuleBook::new(&style)?);
         let style_hash = style.hash();
-        Ok(Self { style: Arc::new(style), book, style_hash })
+        Ok(Self {
+            style: Arc::new(style),
+            book,
+            style_hash,
+        })
     }
 
     /// The style.
@@ -55,16 +59,35 @@ impl Composer {
     ///
     /// # Errors
     /// A chart without a chord.
-    pub fn workbench(&self, timeline: &Timeline, seed: u64, line: u64) -> Result<Workbench, NoLine> {
+    pub fn workbench(
+        &self,
+        timeline: &Timeline,
+        seed: u64,
+        line: u64,
+    ) -> Result<Workbench, NoLine> {
         self.workbench_with(timeline, seed, line, &mut Tables::default())
     }
 
     fn workbench_with(
-        &self, timeline: &Timeline, seed: u64, line: u64, tables: &mut Tables,
+        &self,
+        timeline: &Timeline,
+        seed: u64,
+        line: u64,
+        tables: &mut Tables,
     ) -> Result<Workbench, NoLine> {
-        let plan = Plan::draw(timeline, &self.style, &mut Dice::new(seed, line, Purpose::Plan));
+        let plan = Plan::draw(
+            timeline,
+            &self.style,
+            &mut Dice::new(seed, line, Purpose::Plan),
+        );
         let lattice = lattice(&self.book, &self.style, &plan, tables).ok_or_else(NoLine::silent)?;
-        Ok(Workbench { plan, pitches: candidates(&self.style), lattice, line, seed })
+        Ok(Workbench {
+            plan,
+            pitches: candidates(&self.style),
+            lattice,
+            line,
+            seed,
+        })
     }
 
     /// Line `line` (from 0) of a seed: its own plan, and its own draws. For
@@ -73,7 +96,11 @@ impl Composer {
     /// # Errors
     /// When no line obeys the style's limits, or the chart has no chord.
     pub fn compose(
-        &self, timeline: &Arc<Timeline>, seed: u64, line: u64, choice: Choice,
+        &self,
+        timeline: &Arc<Timeline>,
+        seed: u64,
+        line: u64,
+        choice: Choice,
     ) -> Result<Line, NoLine> {
         Batch::new(self, timeline).line(seed, line, choice)
     }
@@ -83,20 +110,51 @@ impl Composer {
     ///
     /// # Errors
     /// When no line obeys the style's limits, or the chart has no chord.
-    pub fn ranked(&self, timeline: &Arc<Timeline>, seed: u64, count: usize) -> Result<Vec<Line>, NoLine> {
+    pub fn ranked(
+        &self,
+        timeline: &Arc<Timeline>,
+        seed: u64,
+        count: usize,
+    ) -> Result<Vec<Line>, NoLine> {
         let bench = self.workbench(timeline, seed, 0)?;
-        let paths = bench.lattice.k_best(count).map_err(|dead_end| self.explain(&bench, &dead_end))?;
-        Ok(paths.iter().map(|scored| self.finish(timeline, &bench, &scored.path, Choice::Best)).collect())
+        let paths = bench
+            .lattice
+            .k_best(count)
+            .map_err(|dead_end| self.explain(timeline, &bench, &dead_end))?;
+        let line = |(place, scored): (usize, &Scored)| {
+            self.finish(timeline, &bench, &scored.path, Choice::Ranked { place })
+        };
+        Ok((1..).zip(&paths).map(line).collect())
     }
 
-    fn explain(&self, bench: &Workbench, dead_end: &DeadEnd) -> NoLine {
-        NoLine::explain(dead_end, &self.book, &self.style, &bench.plan, &bench.pitches)
+    fn explain(&self, timeline: &Timeline, bench: &Workbench, dead_end: &DeadEnd) -> NoLine {
+        NoLine::explain(
+            dead_end,
+            timeline,
+            &self.book,
+            &self.style,
+            &bench.plan,
+            &bench.pitches,
+        )
     }
 
-    fn finish(&self, timeline: &Arc<Timeline>, bench: &Workbench, path: &[u8], choice: Choice) -> Line {
-        let pitches: Vec<Pitch> = path.iter().map(|&k| bench.pitches[usize::from(k)]).collect();
+    fn finish(
+        &self,
+        timeline: &Arc<Timeline>,
+        bench: &Workbench,
+        path: &[u8],
+        choice: Choice,
+    ) -> Line {
+        let pitches: Vec<Pitch> = path
+            .iter()
+            .map(|&k| bench.pitches[usize::from(k)])
+            .collect();
         let reading = read(&self.book, &self.style, &bench.plan, &pitches);
-        debug_assert_eq!(bench.lattice.score(path), Some(reading.score), "reasons add up to the score");
+        debug_assert_eq!(
+            bench.lattice.score(path),
+            Some(reading.score),
+            "reasons add up to the score"
+        );
         Line {
             timeline: timeline.clone(),
             style: self.style.clone(),
@@ -125,26 +183,50 @@ pub struct Batch<'a> {
 impl<'a> Batch<'a> {
     /// A batch of lines in the composer's style over a form.
     pub fn new(composer: &'a Composer, timeline: &'a Arc<Timeline>) -> Self {
-        Self { composer, timeline, tables: Tables::default() }
+        Self {
+            composer,
+            timeline,
+            tables: Tables::default(),
+        }
     }
 
     /// Line `line` (from 0) of a seed. The same seed and number give the same
     /// line, whatever else the batch has made.
     ///
     /// # Errors
-    /// When no line obeys the style's limits, or the chart has no chord.
+    /// When no line obeys the style's limits, when there are fewer lines than the place
+    /// that is asked for, when the temperature is too low, or the chart has no chord.
     pub fn line(&mut self, seed: u64, line: u64, choice: Choice) -> Result<Line, NoLine> {
-        let Self { composer, timeline, tables } = self;
+        let Self {
+            composer,
+            timeline,
+            tables,
+        } = self;
         let bench = composer.workbench_with(timeline, seed, line, tables)?;
-        let explain = |dead_end: &DeadEnd| composer.explain(&bench, dead_end);
+        let explain = |dead_end: &DeadEnd| composer.explain(timeline, &bench, dead_end);
         let path = match choice {
-            Choice::Best => bench.lattice.best().map(|best| best.path).map_err(|end| explain(&end))?,
-            Choice::Sampled { temperature } => match bench.lattice.sampler(f64::from(temperature)) {
-                Ok(sampler) => draw(&sampler, seed, line),
-                Err(SampleError::DeadEnd(dead_end)) => return Err(explain(&dead_end)),
-                Err(SampleError::Temperature(_)) => return Err(NoLine::too_cold(1.0)),
-                Err(SampleError::TooCold { enough, .. }) => return Err(NoLine::too_cold(enough)),
-            },
+            Choice::Best => bench
+                .lattice
+                .best()
+                .map(|best| best.path)
+                .map_err(|end| explain(&end))?,
+            Choice::Ranked { place } => {
+                let mut paths = bench.lattice.k_best(place).map_err(|end| explain(&end))?;
+                if paths.len() < place {
+                    return Err(NoLine::too_few(paths.len()));
+                }
+                paths.swap_remove(place.max(1) - 1).path
+            }
+            Choice::Sampled { temperature } => {
+                match bench.lattice.sampler(f64::from(temperature)) {
+                    Ok(sampler) => draw(&sampler, seed, line),
+                    Err(SampleError::DeadEnd(dead_end)) => return Err(explain(&dead_end)),
+                    Err(SampleError::Temperature(_)) => return Err(NoLine::too_cold(1.0)),
+                    Err(SampleError::TooCold { enough, .. }) => {
+                        return Err(NoLine::too_cold(enough));
+                    }
+                }
+            }
         };
         Ok(composer.finish(timeline, &bench, &path, choice))
     }

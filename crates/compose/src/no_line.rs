@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use linewright_chart::Timeline;
 use linewright_lattice::{DeadEnd, Obstacle};
 use linewright_plan::Plan;
 use linewright_rules::{NoteWindow, RuleBook, StepWindow};
@@ -45,9 +46,14 @@ enum Kind {
     /// The chart has no chords.
     Silent,
     /// The limits leave no note on some beat.
-    Limits { place: Where, causes: Vec<(Cause, usize)> },
+    Limits {
+        place: Where,
+        causes: Vec<(Cause, usize)>,
+    },
     /// The temperature is too low to draw by; the least that would do, in milli-points.
     TooCold { enough: u32 },
+    /// There are so many lines only, and one of a later place was asked for.
+    TooFew { count: usize },
 }
 
 /// The first beat at which no note is left.
@@ -66,12 +72,24 @@ impl NoLine {
 
     /// A temperature that is too low to draw by.
     pub(crate) fn too_cold(enough: f64) -> Self {
-        Self(Kind::TooCold { enough: enough as u32 + 1 })
+        Self(Kind::TooCold {
+            enough: enough as u32 + 1,
+        })
+    }
+
+    /// Fewer lines than the place that was asked for.
+    pub(crate) fn too_few(count: usize) -> Self {
+        Self(Kind::TooFew { count })
     }
 
     /// Finds the limits behind a dead end.
     pub(crate) fn explain(
-        dead_end: &DeadEnd, book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch],
+        dead_end: &DeadEnd,
+        timeline: &Timeline,
+        book: &RuleBook,
+        style: &Style,
+        plan: &Plan,
+        pitches: &[Pitch],
     ) -> Self {
         let slot = &plan.slots[dead_end.layer];
         let mut causes: BTreeMap<Cause, usize> = BTreeMap::new();
@@ -79,8 +97,14 @@ impl NoLine {
             let cause = match obstacle {
                 Obstacle::Pinned | Obstacle::Automaton | Obstacle::NotAccepted => Cause::Fixed,
                 Obstacle::Note => {
-                    let window = NoteWindow { style, bar: &plan.bars[slot.bar], slot, pitch };
-                    book.ban_on_note(&window).map_or(Cause::Fixed, |rule| Cause::Rule(rule.name))
+                    let window = NoteWindow {
+                        style,
+                        bar: &plan.bars[slot.bar],
+                        slot,
+                        pitch,
+                    };
+                    book.ban_on_note(&window)
+                        .map_or(Cause::Fixed, |rule| Cause::Rule(rule.name))
                 }
                 Obstacle::Step => {
                     step_ban(dead_end, book, style, plan, pitches, pitch).unwrap_or(Cause::Shape)
@@ -93,11 +117,16 @@ impl NoLine {
         }
         let mut causes: Vec<(Cause, usize)> = causes.into_iter().collect();
         causes.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
-        let place = Where { bar: slot.bar + 1, beat: slot.beat + 1, chord: slot.ground.chord.to_string() };
+        let place = Where {
+            bar: timeline.bar_number(slot.bar),
+            beat: slot.beat + 1,
+            chord: slot.ground.chord.to_string(),
+        };
         Self(Kind::Limits { place, causes })
     }
 
-    /// Bar and beat, each from 1, at which the limits leave no note.
+    /// Bar and beat at which the limits leave no note: the bar as played, from 1 (a
+    /// pick-up bar is 0), the beat from 1.
     pub fn place(&self) -> Option<(usize, u8)> {
         match &self.0 {
             Kind::Limits { place, .. } => Some((place.bar, place.beat)),
@@ -116,7 +145,12 @@ impl NoLine {
 
 /// The rule that forbids most of the moves into a note.
 fn step_ban(
-    dead_end: &DeadEnd, book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch], pitch: Pitch,
+    dead_end: &DeadEnd,
+    book: &RuleBook,
+    style: &Style,
+    plan: &Plan,
+    pitches: &[Pitch],
+    pitch: Pitch,
 ) -> Option<Cause> {
     let at = dead_end.layer;
     let (slot, from) = (&plan.slots[at], &plan.slots[at.checked_sub(1)?]);
@@ -136,7 +170,9 @@ fn step_ban(
             *bans.entry(rule.name).or_default() += 1;
         }
     }
-    bans.into_iter().max_by_key(|(_, count)| *count).map(|(name, _)| Cause::Rule(name))
+    bans.into_iter()
+        .max_by_key(|(_, count)| *count)
+        .map(|(name, _)| Cause::Rule(name))
 }
 
 impl fmt::Display for NoLine {
@@ -148,14 +184,31 @@ impl fmt::Display for NoLine {
             }
             Kind::TooCold { enough } => {
                 let enough = f64::from(*enough) / 1000.0;
-                return write!(f, "the temperature is too low for the weights of this style\n  hint: take {enough:.2} or more, or ask for the best line");
+                return write!(
+                    f,
+                    "the temperature is too low for the weights of this style\n  hint: take {enough:.2} or more, or ask for the best line"
+                );
+            }
+            Kind::TooFew { count } => {
+                return write!(
+                    f,
+                    "there are only {count} lines under this plan\n  hint: ask for a place from 1 to {count}"
+                );
             }
         };
-        writeln!(f, "no line obeys the style's limits: no note is left at bar {bar}, beat {beat}, over {chord}")?;
+        writeln!(
+            f,
+            "no line obeys the style's limits: no note is left at bar {bar}, beat {beat}, over {chord}"
+        )?;
         for (cause, count) in causes {
-            writeln!(f, "  {count} of the notes in range are ruled out by {cause}")?;
+            writeln!(
+                f,
+                "  {count} of the notes in range are ruled out by {cause}"
+            )?;
         }
-        f.write_str("  hint: give one of these rules a weight instead of \"never\", or widen the range")
+        f.write_str(
+            "  hint: give one of these rules a weight instead of \"never\", or widen the range",
+        )
     }
 }
 

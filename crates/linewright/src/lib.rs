@@ -33,6 +33,7 @@
 
 mod fit;
 mod setting;
+mod suited;
 
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
@@ -45,12 +46,11 @@ pub use linewright_theory as theory;
 pub use chart::{Chart, Faults, Timeline};
 pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
-pub use render::{
-    ExportError, Exporter, Settings, bar_number, exporter, extensions, json, style_text, text,
-};
+pub use render::{ExportError, Exporter, Settings, exporter, extensions, json, style_text, text};
 pub use rules::{Choice, Line, RULES, Rule, rule_named};
 pub use setting::Setting;
 pub use style::{Library, Style, StyleFault};
+pub use suited::suited_style;
 pub use theory::{Key, Note, Pitch};
 
 /// The version that every line carries.

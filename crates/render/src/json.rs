@@ -10,10 +10,11 @@
 //!   "made_by": {
 //!     "program": "0.1.0", "style": "plain", "style_hash": "0123456789abcdef",
 //!     "seed": 1, "line": 1,
-//!     "choice": "sampled", "temperature_millipoints": 700
+//!     "choice": "sampled", "temperature_millipoints": 700, "place": null
 //!   },
-//!   "title": "Backyard blues", "key": "F major", "tempo": 140,
+//!   "title": "Backyard blues", "key": "F major", "tempo": 140, "choruses": 1,
 //!   "instrument": { "name": "double bass", "program": 33 },
+//!   "range": { "low": "E1", "high": "G3" },
 //!   "score_millipoints": 105300,
 //!   "bars": [ {
 //!     "number": 1, "written": 1, "section": "A", "metre": "4/4", "beats": 4,
@@ -45,9 +46,15 @@
 //! `written` is the bar's number on the page. Beats count from 1; a finding about a whole
 //! bar has `"beat": null`. `line`, `phrase` and `place` count from 1 too. `program` of the
 //! instrument is General MIDI, 1 to 128. `midi` and `centre` are MIDI key numbers as they
-//! sound, 60 for middle C. `from` is `"below"`, `"above"` or `null`. `choice` is `"best"`
-//! (with `temperature_millipoints` null) or `"sampled"`. `heard` is `null` in a bar
+//! sound, 60 for middle C. `from` is `"below"`, `"above"` or `null`. `choice` is `"best"`,
+//! `"sampled"` (with `temperature_millipoints`), or `"ranked"` (with its `place` among the
+//! best lines under its plan, from 1); what does not belong to the choice is `null`. `heard` is `null` in a bar
 //! without notes. Notes that a reader does not find here are rests.
+//!
+//! With the chart and the style, an object holds all that is needed to make its line again:
+//! `made_by`, the `key` that the chart was moved to, how many `choruses`, the `instrument`,
+//! the `range`, and the `tempo` at the beginning, which was set for the whole piece where
+//! all bars have it. `style_hash` is that of the style with this instrument and range.
 //!
 //! A later version may add keys; it counts `version` up when it changes what a key means.
 
@@ -55,7 +62,6 @@ use linewright_plan::{Plan, Slot};
 use linewright_rules::{Choice, Finding, Function, Line, Place};
 use serde::Serialize;
 
-use crate::numbers::bar_number;
 use crate::wording;
 
 /// What the key `format` says.
@@ -86,7 +92,9 @@ struct Object<'a> {
     title: &'a str,
     key: String,
     tempo: u16,
+    choruses: usize,
     instrument: Instrument<'a>,
+    range: Range,
     score_millipoints: i64,
     bars: Vec<Bar<'a>>,
     notes: Vec<Note>,
@@ -102,12 +110,19 @@ struct MadeBy<'a> {
     line: u64,
     choice: &'static str,
     temperature_millipoints: Option<u32>,
+    place: Option<usize>,
 }
 
 #[derive(Serialize)]
 struct Instrument<'a> {
     name: &'a str,
     program: u8,
+}
+
+#[derive(Serialize)]
+struct Range {
+    low: String,
+    high: String,
 }
 
 #[derive(Serialize)]
@@ -181,10 +196,12 @@ struct Found {
 impl<'a> Object<'a> {
     fn new(line: &'a Line) -> Self {
         let (timeline, made) = (&line.timeline, &line.provenance);
-        let (choice, temperature) = match made.choice {
-            Choice::Best => ("best", None),
-            Choice::Sampled { temperature } => ("sampled", Some(temperature)),
+        let (choice, temperature, place) = match made.choice {
+            Choice::Best => ("best", None, None),
+            Choice::Ranked { place } => ("ranked", None, Some(place)),
+            Choice::Sampled { temperature } => ("sampled", Some(temperature), None),
         };
+        let [low, high] = wording::range(line.style.range);
         Self {
             format: FORMAT,
             version: VERSION,
@@ -196,14 +213,17 @@ impl<'a> Object<'a> {
                 line: wording::line_number(made),
                 choice,
                 temperature_millipoints: temperature,
+                place,
             },
             title: &timeline.title,
             key: timeline.key.to_string(),
             tempo: timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO),
+            choruses: timeline.choruses,
             instrument: Instrument {
                 name: &line.style.instrument.name,
                 program: line.style.instrument.program,
             },
+            range: Range { low, high },
             score_millipoints: line.reading.score,
             bars: bars(line),
             notes: notes(line),
@@ -225,7 +245,7 @@ fn bars(line: &Line) -> Vec<Bar<'_>> {
         tempo = bar.tempo.unwrap_or(tempo);
         let reading = heard.next_if(|reading| reading.bar == index);
         bars.push(Bar {
-            number: bar_number(&line.timeline, index),
+            number: line.timeline.bar_number(index),
             written: bar.written,
             section: bar.section.as_deref(),
             metre: bar.metre.to_string(),
@@ -264,7 +284,7 @@ fn bars(line: &Line) -> Vec<Bar<'_>> {
 
 fn notes(line: &Line) -> Vec<Note> {
     let note = |(slot, note): (&Slot, &linewright_rules::NoteReading)| Note {
-        bar: bar_number(&line.timeline, slot.bar),
+        bar: line.timeline.bar_number(slot.bar),
         beat: slot.beat + 1,
         beats: slot.beats,
         midi: note.pitch.midi(),
@@ -297,7 +317,7 @@ fn found(line: &Line, finding: &Finding) -> Found {
     };
     Found {
         rule: line.book.entry(finding.rule).rule.name,
-        bar: bar_number(&line.timeline, bar),
+        bar: line.timeline.bar_number(bar),
         beat,
         strength: finding.strength,
         millipoints: finding.points,
@@ -379,7 +399,9 @@ mod tests {
             "title",
             "key",
             "tempo",
+            "choruses",
             "instrument",
+            "range",
             "score_millipoints",
             "bars",
             "notes",

@@ -23,5 +23,4 @@ pub mod text;
 pub mod wording;
 
 pub use export::{ExportError, Exporter, Settings, exporter, extensions};
-pub use numbers::bar_number;
 pub use style_text::style_text;

@@ -21,6 +21,18 @@ pub(crate) fn pitch_name(pitch: Pitch, key: Key) -> Note {
     Note::spelled(pitch, class_name(pitch.class(), key).letter)
 }
 
+/// A pitch named by itself, as in C major: `Eb2`, `F#2`. It can be read back.
+pub(crate) fn note_name(pitch: Pitch) -> String {
+    let name = class_name(
+        pitch.class(),
+        Key {
+            tonic: Name::new(Letter::C, 0),
+            mode: Mode::Major,
+        },
+    );
+    Note::spelled(pitch, name.letter).to_string()
+}
+
 /// Text of the user's own without characters that would break a line or disturb a
 /// terminal: each becomes a blank.
 pub(crate) fn tame(text: &str) -> String {

@@ -1,6 +1,4 @@
-//! Points and bar numbers as people read them. Whole-number arithmetic only.
-
-use linewright_chart::Timeline;
+//! Points as people read them. Whole-number arithmetic only.
 
 /// Milli-points with three decimals and a sign: `+1.250`. Exact.
 pub(crate) fn exact_points(milli: i64) -> String {
@@ -24,17 +22,6 @@ pub(crate) fn points(milli: i64) -> String {
 pub(crate) fn thousandths(number: u64) -> String {
     let text = format!("{}.{:03}", number / 1000, number % 1000);
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
-/// The number of a bar of the timeline (its index) as played, counted from 1; a pick-up bar
-/// is 0.
-pub fn bar_number(timeline: &Timeline, bar: usize) -> usize {
-    bar + 1 - pickups(timeline)
-}
-
-/// How many bars come before bar 1: one where the tune has a pick-up, else none.
-pub(crate) fn pickups(timeline: &Timeline) -> usize {
-    usize::from(timeline.bars.first().is_some_and(|bar| bar.pickup))
 }
 
 #[cfg(test)]

@@ -5,12 +5,12 @@
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_plan::{Plan, Slot};
+use linewright_plan::Plan;
 use linewright_rules::Line;
-use linewright_style::Feel;
 
 use crate::midi::{
-    KeyChange, LEGATO, Marker, MetreChange, Part, REPEATED, Sounded, TICKS_PER_QUARTER, TempoChange,
+    KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
+    is_accented,
 };
 use crate::names::tame;
 use crate::numbers::thousandths;
@@ -44,7 +44,7 @@ pub fn part(lines: &[Line]) -> Part {
 /// What is needed to make the line again, one thing a text.
 fn metadata(line: &Line) -> Vec<String> {
     let made = &line.provenance;
-    let range = line.style.range;
+    let [low, high] = wording::range(line.style.range);
     vec![
         format!("linewright {}", made.version),
         format!("style: {}", tame(&made.style)),
@@ -52,7 +52,13 @@ fn metadata(line: &Line) -> Vec<String> {
         format!("seed: {}", made.seed),
         format!("line: {}", wording::line_number(made)),
         format!("choice: {}", wording::choice(made.choice)),
-        format!("range: {} to {}", range.low.midi(), range.high.midi()),
+        format!("key: {}", line.timeline.key),
+        format!("tempo: {}", wording::tempo(&line.timeline)),
+        format!("choruses: {}", line.timeline.choruses),
+        format!("low: {low}"),
+        format!("high: {high}"),
+        format!("instrument: {}", tame(&line.style.instrument.name)),
+        format!("program: {}", line.style.instrument.program),
         format!("score: {}", thousandths_signed(line.reading.score)),
     ]
 }
@@ -144,46 +150,24 @@ fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
 }
 
 /// The notes of a line whose bars start at these ticks.
-///
-/// A note sounds for the style's share of its length, and a little less before a repeat of
-/// its pitch, so that the string is heard to be plucked again.
 fn notes(part: &mut Part, line: &Line, starts: &[u32]) {
-    let sound = line.style.sound;
-    let slots = &line.plan.slots;
-    let start = |slot: &Slot| starts[slot.bar] + ticks(slot.beat);
-    for (at, (slot, note)) in slots.iter().zip(&line.reading.notes).enumerate() {
-        let written = ticks(slot.beats);
-        let repeats = slots.get(at + 1).is_some_and(|next| {
-            line.reading.notes[at + 1].pitch == note.pitch && start(next) == start(slot) + written
-        });
-        let share = if repeats {
-            u32::from(sound.length) * REPEATED / LEGATO
-        } else {
-            sound.length.into()
-        };
-        let accent = if accented(line, slot) {
-            sound.accent
-        } else {
-            0
-        };
-        part.notes.push(Sounded {
-            start: start(slot),
-            length: (written * share / 1000).max(1),
-            pitch: note.pitch.midi(),
-            velocity: sound.velocity.saturating_add(accent).clamp(1, 127),
-        });
-    }
-}
-
-/// Whether a beat is a little stronger: two and four as one walks in four, one in two and
-/// in three, the start of each group in the other metres (common practice, no source).
-fn accented(line: &Line, slot: &Slot) -> bool {
-    let bar = &line.timeline.bars[slot.bar];
-    match (line.style.feel, bar.metre.groups()) {
-        _ if bar.pickup => false,
-        (Feel::Walking, [4]) => slot.beat % 2 == 1,
-        _ => slot.strength > linewright_plan::Beat::Weak && slot.beat != 2 || slot.beat == 0,
-    }
+    let written: Vec<Written> = line
+        .plan
+        .slots
+        .iter()
+        .zip(&line.reading.notes)
+        .map(|(slot, note)| {
+            let bar = &line.timeline.bars[slot.bar];
+            Written {
+                start: starts[slot.bar] + ticks(slot.beat),
+                length: ticks(slot.beats),
+                pitch: note.pitch.midi(),
+                accented: !bar.pickup
+                    && is_accented(line.style.feel, bar.metre.groups(), slot.beat),
+            }
+        })
+        .collect();
+    part.notes.extend(articulate(&written, line.style.sound));
 }
 
 #[cfg(test)]
@@ -303,9 +287,22 @@ mod tests {
             "seed: 77",
             "line: 1",
             &wording::choice(line.provenance.choice),
+            "key: F major",
+            "tempo: 140",
+            "choruses: 1",
+            "low: E1",
+            "high: G3",
+            "instrument: double bass",
+            "program: 33",
         ] {
             assert!(texts.contains(said), "{said} in {texts}");
         }
+    }
+
+    #[test]
+    fn a_tempo_that_changes_is_told_as_the_first_of_several() {
+        let texts = part(&[line(CHANGING, "plain", 1)]).texts;
+        assert!(texts.contains(&"tempo: 140 at first, then as in the chart".to_owned()));
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use linewright_style::{Feel, Style, Weight};
 
-use crate::names::pitch_name;
+use crate::names::note_name;
 
 /// A complete style as TOML: everything it inherits is said out. Reading the text gives
 /// the same style again.
@@ -25,8 +25,6 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
     writeln!(text, "feel = {}", quoted(feel))?;
     writeln!(text, "temperature = {}", decimal(style.temperature))?;
 
-    let c = linewright_theory::Key::from_fifths(0, linewright_theory::Mode::Major);
-    let note = |pitch| c.map_or(String::new(), |key| pitch_name(pitch, key).to_string());
     writeln!(text, "\n[range]")?;
     for (key, pitch) in [
         ("low", style.range.low),
@@ -34,7 +32,7 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
         ("heart-low", style.range.heart_low),
         ("heart-high", style.range.heart_high),
     ] {
-        writeln!(text, "{key} = {}", quoted(&note(pitch)))?;
+        writeln!(text, "{key} = {}", quoted(&note_name(pitch)))?;
     }
 
     writeln!(text, "\n[instrument]")?;

@@ -3,9 +3,12 @@
 //! Short words go under the notes, at most four signs each, and every page ends with a key
 //! to those that it uses; the long ones make sentences.
 
-use linewright_plan::{Cadence, Clarity};
+use linewright_chart::Timeline;
+use linewright_plan::{Cadence, Clarity, Plan};
 use linewright_rules::{AMBIGUOUS, CLEAR, Choice, Function, Provenance};
+use linewright_style::Range;
 
+use crate::names::note_name;
 use crate::numbers::thousandths;
 
 /// What the direction of a move says about a function.
@@ -192,14 +195,35 @@ pub fn wished_clarity(clarity: Clarity) -> &'static str {
     }
 }
 
-/// How a line was chosen: `best`, `sampled at 0.7 points`.
+/// How a line was chosen: `best`, `ranked number 3`, `sampled at 0.7 points`.
 pub fn choice(choice: Choice) -> String {
     match choice {
         Choice::Best => "best".to_owned(),
+        Choice::Ranked { place } => format!("ranked number {place}"),
         Choice::Sampled { temperature } => {
             format!("sampled at {} points", thousandths(u64::from(temperature)))
         }
     }
+}
+
+/// How fast a piece is: `140`, and where that changes, that it does.
+pub fn tempo(timeline: &Timeline) -> String {
+    let first = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
+    let changes = timeline
+        .bars
+        .iter()
+        .any(|bar| bar.tempo.is_some_and(|tempo| tempo != first));
+    let then = if changes {
+        " at first, then as in the chart"
+    } else {
+        ""
+    };
+    format!("{first}{then}")
+}
+
+/// The lowest and the highest note of a range as they sound, named as in C major.
+pub fn range(range: Range) -> [String; 2] {
+    [range.low, range.high].map(note_name)
 }
 
 /// The line's number as people count, from 1.

@@ -14,6 +14,11 @@ use crate::reading::Reading;
 pub enum Choice {
     /// The line with the highest score under its plan.
     Best,
+    /// One of the lines with the highest scores under its plan.
+    Ranked {
+        /// Its place among them, from 1.
+        place: usize,
+    },
     /// A line drawn with a chance proportional to exp(score / temperature),
     /// the temperature in milli-points.
     Sampled {
@@ -22,14 +27,15 @@ pub enum Choice {
     },
 }
 
-/// What a line was made from: with the chart, enough to make it again.
+/// What a line was made from: with the chart, the setting of its timeline (key, tempo,
+/// choruses) and the range and instrument of its style, enough to make it again.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Provenance {
     /// Version of the program.
     pub version: &'static str,
     /// The style's name.
     pub style: String,
-    /// Hash of the complete style.
+    /// Hash of the complete style, fitted to its instrument and range.
     pub style_hash: u64,
     /// The seed.
     pub seed: u64,

@@ -1,24 +1,10 @@
 //! How a plucked bass sounds what is written: lengths and accents.
 //!
-//! The numbers are common practice, no source.
+//! The rules are common practice, no source; how long and how loud is the style's.
+
+use linewright_style::{Feel, Sound};
 
 use super::part::Sounded;
-
-/// Per cent of its written length that a note sounds: legato, with room for the hand.
-pub const LEGATO: u32 = 95;
-
-/// Per cent of its written length that a note sounds when the next one repeats its
-/// pitch, so that the string is heard to be plucked again.
-pub const REPEATED: u32 = 90;
-
-/// The velocity of an ordinary note on a beat.
-pub const VELOCITY: u8 = 80;
-
-/// What an accented beat adds to the velocity.
-pub const ACCENT: u8 = 8;
-
-/// What a note between the beats (a skip, a triplet drop) lacks in velocity.
-pub const LIGHT: u8 = 14;
 
 /// A note as written, before it is played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -29,39 +15,34 @@ pub struct Written {
     pub length: u32,
     /// The MIDI key number.
     pub pitch: u8,
-    /// The beat of the bar that it starts on, counted from 1, or none between the beats.
-    pub beat: Option<u8>,
+    /// Whether its beat is a little stronger; see [`is_accented`].
+    pub accented: bool,
 }
 
-/// Which beats are a little stronger.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Accents {
-    /// Beats two and four, as one walks in four.
-    TwoAndFour,
-    /// Beat one, as in two or in a waltz.
-    One,
-    /// None.
-    Level,
-}
-
-impl Accents {
-    fn stress(self, beat: u8) -> bool {
-        match self {
-            Self::TwoAndFour => matches!(beat, 2 | 4),
-            Self::One => beat == 1,
-            Self::Level => false,
-        }
+/// Whether a beat (from 0) is a little stronger in a full bar whose beats group like this:
+/// two and four as one walks in four, else the start of each group, so one in two and in
+/// three.
+pub fn is_accented(feel: Feel, groups: &[u8], beat: u8) -> bool {
+    if (feel, groups) == (Feel::Walking, &[4]) {
+        return beat % 2 == 1;
     }
+    let mut start = 0;
+    groups.iter().any(|group| {
+        let begins = start == beat;
+        start += group;
+        begins
+    })
 }
 
 /// The notes of `line`, which is in order of start, as a plucked bass sounds them.
 ///
-/// Each sounds for [`LEGATO`] per cent of its length, or [`REPEATED`] per cent where
-/// the next note follows at once on the same pitch; a length that reaches past the
-/// next start counts only up to there, so notes never overlap. No note is shorter than
-/// a tick. The same line always sounds the same.
+/// Each sounds for the share of its length that `sound` gives, and for nine tenths of that
+/// where the next note follows at once on the same pitch, so that the string is heard to be
+/// plucked again. A length that reaches past the next start counts only up to there, so
+/// notes never overlap. No note is shorter than a tick. Velocities are kept within 1 to 127.
+/// The same line always sounds the same.
 #[must_use]
-pub fn articulate(line: &[Written], accents: Accents) -> Vec<Sounded> {
+pub fn articulate(line: &[Written], sound: Sound) -> Vec<Sounded> {
     let mut sounded = Vec::with_capacity(line.len());
     // From the back, so that what follows a note is known: the note after it that
     // starts later. Notes that start together share it.
@@ -73,27 +54,24 @@ pub fn articulate(line: &[Written], accents: Accents) -> Vec<Sounded> {
             later = Some(next);
         }
         let room = later.map_or(u32::MAX, |next| next.start.saturating_sub(note.start));
-        let length = note.length.min(room);
         let repeats = note.length >= room && later.is_some_and(|next| next.pitch == note.pitch);
+        let accent = if note.accented { sound.accent } else { 0 };
         sounded.push(Sounded {
             start: note.start,
-            length: per_cent(length, if repeats { REPEATED } else { LEGATO }).max(1),
+            length: sounding(note.length.min(room), sound, repeats).max(1),
             pitch: note.pitch,
-            velocity: match note.beat {
-                Some(beat) if accents.stress(beat) => VELOCITY + ACCENT,
-                Some(_) => VELOCITY,
-                None => VELOCITY - LIGHT,
-            },
+            velocity: sound.velocity.saturating_add(accent).clamp(1, 127),
         });
     }
     sounded.reverse();
     sounded
 }
 
-/// `part` per cent of `length`, rounded down.
-fn per_cent(length: u32, part: u32) -> u32 {
-    // At most 100 per cent, so it fits again.
-    (u64::from(length) * u64::from(part) / 100) as u32
+/// How much of a length sounds, rounded down.
+fn sounding(length: u32, sound: Sound, repeats: bool) -> u32 {
+    let share = u64::from(sound.length.min(1000)) * if repeats { 9 } else { 10 };
+    // At most the whole length, so it fits again.
+    (u64::from(length) * share / 10_000) as u32
 }
 
 #[cfg(test)]
@@ -101,6 +79,12 @@ mod tests {
     use super::*;
     use crate::midi::TICKS_PER_QUARTER;
     use proptest::prelude::*;
+
+    const SOUND: Sound = Sound {
+        velocity: 80,
+        accent: 8,
+        length: 950,
+    };
 
     /// Quarters in four, one a beat, from beat one.
     fn quarters(pitches: &[u8]) -> Vec<Written> {
@@ -110,48 +94,64 @@ mod tests {
                 start: i * TICKS_PER_QUARTER,
                 length: TICKS_PER_QUARTER,
                 pitch,
-                beat: Some((i % 4) as u8 + 1),
+                accented: i % 2 == 1,
             })
             .collect()
     }
 
     #[test]
     fn a_repeated_pitch_is_let_go_a_little_sooner() {
-        let sounded = articulate(&quarters(&[40, 43, 43, 41]), Accents::Level);
+        let sounded = articulate(&quarters(&[40, 43, 43, 41]), SOUND);
         let lengths: Vec<u32> = sounded.iter().map(|n| n.length).collect();
-        assert_eq!(lengths, [456, 432, 456, 456]);
+        assert_eq!(lengths, [456, 410, 456, 456]);
     }
 
     #[test]
     fn a_repeated_pitch_after_a_rest_is_held_like_any_other() {
         let mut line = quarters(&[40, 40]);
         line[1].start += TICKS_PER_QUARTER;
-        assert_eq!(articulate(&line, Accents::Level)[0].length, 456);
+        assert_eq!(articulate(&line, SOUND)[0].length, 456);
     }
 
     #[test]
-    fn four_leans_on_two_and_four_and_two_leans_on_one() {
-        let velocities = |accents| -> Vec<u8> {
-            let sounded = articulate(&quarters(&[40, 43, 45, 46, 41]), accents);
-            sounded.iter().map(|n| n.velocity).collect()
+    fn length_and_loudness_are_those_of_the_sound_and_stay_within_what_can_be_played() {
+        let loud = Sound {
+            velocity: 120,
+            accent: 40,
+            length: 500,
         };
-        assert_eq!(velocities(Accents::TwoAndFour), [80, 88, 80, 88, 80]);
-        assert_eq!(velocities(Accents::One), [88, 80, 80, 80, 88]);
-        assert_eq!(velocities(Accents::Level), [80; 5]);
+        let sounded = articulate(&quarters(&[40, 43]), loud);
+        let both: Vec<(u32, u8)> = sounded.iter().map(|n| (n.length, n.velocity)).collect();
+        assert_eq!(both, [(240, 120), (240, 127)]);
+        let velocities = articulate(&quarters(&[40, 43]), SOUND);
+        assert_eq!([80, 88], [velocities[0].velocity, velocities[1].velocity]);
     }
 
     #[test]
-    fn a_note_between_the_beats_is_lighter() {
-        let mut line = quarters(&[40, 43]);
-        line[1].beat = None;
-        assert_eq!(articulate(&line, Accents::TwoAndFour)[1].velocity, 66);
+    fn walking_in_four_leans_on_two_and_four_and_all_else_on_the_start_of_a_group() {
+        let accents = |feel, groups: &[u8]| -> Vec<u8> {
+            let beats = groups.iter().sum();
+            (0..beats)
+                .filter(|&beat| is_accented(feel, groups, beat))
+                .map(|beat| beat + 1)
+                .collect()
+        };
+        assert_eq!(accents(Feel::Walking, &[4]), [2, 4]);
+        assert_eq!(accents(Feel::InTwo, &[4]), [1]);
+        for feel in [Feel::Walking, Feel::InTwo] {
+            assert_eq!(accents(feel, &[2]), [1]);
+            assert_eq!(accents(feel, &[3]), [1]);
+            assert_eq!(accents(feel, &[3, 2]), [1, 4]);
+            assert_eq!(accents(feel, &[3, 3]), [1, 4]);
+            assert_eq!(accents(feel, &[4, 3]), [1, 5]);
+        }
     }
 
     #[test]
     fn a_written_length_that_reaches_too_far_stops_before_the_next_note() {
         let mut line = quarters(&[40, 43]);
         line[0].length = 5 * TICKS_PER_QUARTER;
-        assert_eq!(articulate(&line, Accents::Level)[0].length, 456);
+        assert_eq!(articulate(&line, SOUND)[0].length, 456);
     }
 
     proptest! {
@@ -164,10 +164,10 @@ mod tests {
                 .iter()
                 .map(|&(step, length, pitch)| {
                     start += step;
-                    Written { start, length, pitch, beat: None }
+                    Written { start, length, pitch, accented: false }
                 })
                 .collect();
-            let sounded = articulate(&line, Accents::TwoAndFour);
+            let sounded = articulate(&line, SOUND);
             prop_assert_eq!(sounded.len(), line.len());
             for (played, written) in sounded.iter().zip(&line) {
                 prop_assert_eq!((played.start, played.pitch), (written.start, written.pitch));

@@ -1,7 +1,7 @@
 //! Standard MIDI Files: a [`Part`] in, the bytes of a type 1 file out.
 //!
 //! - [`Part`]: one instrument's notes with tempo, metre, keys and markers, in ticks;
-//! - [`articulate`]: written notes into sounded ones, as a plucked bass plays them;
+//! - [`articulate`]: written notes into sounded ones, as a plucked bass plays them in a style;
 //! - [`program`]: the General MIDI sounds that a bass line is played with;
 //! - [`write()`]: checks a part and lays it out as a file.
 //!
@@ -33,7 +33,7 @@ pub mod program;
 mod tests;
 mod write;
 
-pub use articulation::{ACCENT, Accents, LEGATO, LIGHT, REPEATED, VELOCITY, Written, articulate};
+pub use articulation::{Written, articulate, is_accented};
 pub use error::Error;
 pub use part::{
     KeyChange, LONGEST, LONGEST_TEXT, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER,

@@ -6,7 +6,6 @@ use linewright_rules::{BarReading, Family, Function, Line, NoteReading};
 use linewright_theory::Member;
 
 use super::paint::Part;
-use crate::numbers::bar_number;
 use crate::wording::{self, CHORD_TONE};
 
 /// The least width of a beat: a note such as `Bb2` or a word of four signs, and a blank.
@@ -159,7 +158,7 @@ impl BarCell {
 /// Number, role and cadence.
 fn head(line: &Line, bar: usize) -> Vec<Word> {
     let plan = &line.plan.bars[bar];
-    let mut head = vec![(bar_number(&line.timeline, bar).to_string(), Part::Plain)];
+    let mut head = vec![(line.timeline.bar_number(bar).to_string(), Part::Plain)];
     if !plan.slots.is_empty() && !line.timeline.bars[bar].pickup {
         head.push((plan.role.to_string(), Part::Frame));
     }

@@ -6,25 +6,36 @@ use linewright_rules::Line;
 use super::Options;
 use super::paint::{Paint, Part};
 use crate::names::tame;
-use crate::numbers::{pickups, points};
+use crate::numbers::points;
 use crate::wording;
 
 /// Title and particulars, with a blank line after them.
 pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
     let timeline = &line.timeline;
     let made = &line.provenance;
-    let bars = timeline.bars.len() - pickups(timeline);
+    let bars = timeline.bars.len() - timeline.pickups();
     let tempo = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
     let mut tune = vec![timeline.key.to_string(), format!("{tempo} beats a minute")];
     tune.extend(timeline.feel.as_deref().map(tame));
-    tune.push(tame(&line.style.instrument.name));
-    if options.choruses > 1 {
-        tune.push(format!("{} choruses, {bars} bars", options.choruses));
-    } else {
-        tune.push(format!("{bars} bars"));
-    }
+    let instrument = &line.style.instrument;
+    let [low, high] = wording::range(line.style.range);
+    tune.push(format!(
+        "{} (program {}), {low} to {high}",
+        tame(&instrument.name),
+        instrument.program
+    ));
+    let choruses = match timeline.choruses {
+        1 => "1 chorus".to_owned(),
+        many => format!("{many} choruses"),
+    };
+    tune.push(format!("{choruses}, {bars} bars"));
     let making = vec![
-        format!("style {}", tame(&made.style)),
+        format!("linewright {}", made.version),
+        format!(
+            "style {} (hash {})",
+            tame(&made.style),
+            wording::style_hash(made)
+        ),
         format!("seed {}", made.seed),
         format!("line {}", wording::line_number(made)),
         wording::choice(made.choice),

@@ -2,8 +2,9 @@
 //!
 //! ```text
 //! Backyard blues
-//! F major · 140 beats a minute · double bass · 12 bars
-//! style plain · seed 1 · line 1 · sampled at 0.7 points · score +105.30
+//! F major · 140 beats a minute · double bass (program 33), E1 to G3 · 1 chorus, 12 bars
+//! linewright 0.1.0 · style plain (hash 0123456789abcdef) · seed 1 · line 1
+//! sampled at 0.7 points · score +105.30
 //!
 //! [A]
 //!         | 1 statement        | 2 departure        | …
@@ -36,7 +37,6 @@ use std::ops::RangeInclusive;
 
 use linewright_rules::Line;
 
-use crate::numbers::bar_number;
 use paint::Paint;
 
 /// What a page shows, and how.
@@ -53,8 +53,6 @@ pub struct Options {
     pub plan: bool,
     /// Whether to add the reasons: every finding with its points, summed up to the score.
     pub reasons: bool,
-    /// How many choruses the form is played, so that each begins a system; 1 when unknown.
-    pub choruses: usize,
 }
 
 impl Default for Options {
@@ -65,7 +63,6 @@ impl Default for Options {
             bars: None,
             plan: false,
             reasons: false,
-            choruses: 1,
         }
     }
 }
@@ -75,7 +72,7 @@ pub fn page(line: &Line, options: &Options) -> String {
     let paint = Paint::new(options.colour);
     let shown: Vec<usize> = (0..line.timeline.bars.len())
         .filter(|&bar| {
-            let number = bar_number(&line.timeline, bar);
+            let number = line.timeline.bar_number(bar);
             options
                 .bars
                 .as_ref()

@@ -5,7 +5,6 @@ use linewright_rules::{BarReading, Line};
 use super::bar::{bar_reading, cadence};
 use super::paint::{Paint, Part};
 use crate::names::{class_name, pitch_name};
-use crate::numbers::bar_number;
 use crate::wording;
 
 /// One row for each bar that is shown.
@@ -38,7 +37,7 @@ pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {
 }
 
 fn row(line: &Line, bar: usize) -> [String; 7] {
-    let number = bar_number(&line.timeline, bar).to_string();
+    let number = line.timeline.bar_number(bar).to_string();
     let plan = &line.plan.bars[bar];
     let key = line.timeline.bars[bar].key;
     let Some(heard) = bar_reading(line, bar) else {

@@ -6,7 +6,7 @@ use linewright_style::Weight;
 
 use super::legend::bar_of;
 use super::paint::{Paint, Part};
-use crate::numbers::{bar_number, exact_points};
+use crate::numbers::exact_points;
 use crate::wording;
 
 /// Columns of a rule's name.
@@ -57,7 +57,7 @@ fn of_bar(line: &Line, bar: usize, findings: &[Finding], paint: Paint, text: &mu
     if place.is_some() {
         total(
             text,
-            &format!("bar {}", bar_number(&line.timeline, bar)),
+            &format!("bar {}", line.timeline.bar_number(bar)),
             sum,
             paint,
         );
@@ -67,7 +67,7 @@ fn of_bar(line: &Line, bar: usize, findings: &[Finding], paint: Paint, text: &mu
 
 /// `bar 3 beat 4  B2, #11 of F7: half-step approach from below`.
 fn heading(line: &Line, bar: usize, place: Place, paint: Paint) -> String {
-    let number = bar_number(&line.timeline, bar);
+    let number = line.timeline.bar_number(bar);
     let Place::Note(at) = place else {
         return paint.paint(Part::Note, &format!("bar {number}")) + "\n";
     };

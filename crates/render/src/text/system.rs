@@ -6,7 +6,6 @@ use super::Options;
 use super::bar::{BarCell, Word};
 use super::paint::{Paint, Part};
 use crate::names::tame;
-use crate::numbers::pickups;
 
 /// Columns before the first bar line: the name of the row.
 const MARGIN: usize = 8;
@@ -17,8 +16,8 @@ const MOST: usize = 4;
 /// All systems of the bars that are shown, each with a blank line after it.
 pub(super) fn systems(line: &Line, shown: &[usize], options: &Options, paint: Paint) -> String {
     let mut text = String::new();
-    for group in groups(line, shown, options) {
-        text.push_str(&headings(line, group[0], options, paint));
+    for group in groups(line, shown) {
+        text.push_str(&headings(line, group[0], paint));
         let cells: Vec<BarCell> = group.iter().map(|&bar| BarCell::new(line, bar)).collect();
         fit(&cells, options.width, &mut |cells| {
             system(cells, paint, &mut text)
@@ -28,21 +27,21 @@ pub(super) fn systems(line: &Line, shown: &[usize], options: &Options, paint: Pa
 }
 
 /// Whether a chorus begins at a bar, and which, from 1.
-fn chorus(line: &Line, bar: usize, options: &Options) -> Option<usize> {
-    let first = pickups(&line.timeline);
-    let form = (line.timeline.bars.len() - first) / options.choruses.max(1);
+fn chorus(line: &Line, bar: usize) -> Option<usize> {
+    let choruses = line.timeline.choruses;
+    let first = line.timeline.pickups();
+    let form = (line.timeline.bars.len() - first) / choruses.max(1);
     let at = bar.checked_sub(first)?;
-    let begins = options.choruses > 1 && form > 0 && at.is_multiple_of(form);
+    let begins = choruses > 1 && form > 0 && at.is_multiple_of(form);
     begins.then(|| at / form + 1)
 }
 
 /// Runs of bars: at most four, broken where a section or a chorus begins. A pick-up joins
 /// the run after it.
-fn groups(line: &Line, shown: &[usize], options: &Options) -> Vec<Vec<usize>> {
+fn groups(line: &Line, shown: &[usize]) -> Vec<Vec<usize>> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for &bar in shown {
-        let begins =
-            line.timeline.bars[bar].section.is_some() || chorus(line, bar, options).is_some();
+        let begins = line.timeline.bars[bar].section.is_some() || chorus(line, bar).is_some();
         match groups.last_mut() {
             Some(group) if joins(line, group, begins) => group.push(bar),
             _ => groups.push(vec![bar]),
@@ -60,11 +59,11 @@ fn joins(line: &Line, group: &[usize], begins: bool) -> bool {
 }
 
 /// The lines above a system: chorus and section.
-fn headings(line: &Line, bar: usize, options: &Options, paint: Paint) -> String {
+fn headings(line: &Line, bar: usize, paint: Paint) -> String {
     let bars = &line.timeline.bars;
     let first = if bars[bar].pickup { bar + 1 } else { bar };
     let mut heading = Vec::new();
-    if let Some(number) = chorus(line, first, options) {
+    if let Some(number) = chorus(line, first) {
         heading.push(format!("chorus {number}"));
     }
     if let Some(section) = bars.get(first).and_then(|bar| bar.section.as_deref()) {

@@ -1,5 +1,7 @@
 //! The page: what it says is what the line holds, at every width.
 
+use std::sync::Arc;
+
 use proptest::prelude::*;
 
 use super::{Options, page};
@@ -121,13 +123,9 @@ fn sections_begin_a_system_and_so_do_choruses() {
         plain.contains("\n[A]\n") && plain.contains("\n[B]\n"),
         "{plain}"
     );
-    let twice = page(
-        &line,
-        &Options {
-            choruses: 2,
-            ..Options::default()
-        },
-    );
+    let mut line = line;
+    Arc::make_mut(&mut line.timeline).choruses = 2;
+    let twice = page(&line, &Options::default());
     assert!(
         twice.contains("\nchorus 1 [A]\n") && twice.contains("\nchorus 2\n"),
         "{twice}"
