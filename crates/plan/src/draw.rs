@@ -230,7 +230,12 @@ fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option
     let mix = style.plan.cadences;
     let beat_one = start > 0 && first.beat == 0;
     let room = row.len() >= 3 && last.beats == 1;
-    let own = room && row[row.len() - 2..].iter().all(|slot| !slot.chord_starts);
+    // A rule sees four notes of a bar at once; and over a slash chord the root
+    // of the line is one of the tones to outline.
+    let own = room
+        && row.len() <= 4
+        && last.ground.chord.bass.is_none()
+        && row[row.len() - 2..].iter().all(|slot| !slot.chord_starts);
     let next = last
         .next
         .as_ref()
