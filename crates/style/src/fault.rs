@@ -14,12 +14,15 @@ pub struct StyleFault {
 
 impl StyleFault {
     /// A fault in the style called `source` (a file name or a style's name).
+    ///
+    /// What a style says is quoted here as it stands; characters that could disturb a
+    /// terminal are replaced, and what is very long is cut.
     pub fn new(source: impl Into<String>, message: impl Into<String>) -> Self {
         Self {
-            source: source.into(),
+            source: plain(&source.into()),
             line: None,
             column: None,
-            message: message.into(),
+            message: plain(&message.into()),
             hint: None,
         }
     }
@@ -35,7 +38,7 @@ impl StyleFault {
     /// The same fault with advice on what to write instead.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
-        self.hint = Some(hint.into());
+        self.hint = Some(plain(&hint.into()));
         self
     }
 }
@@ -56,6 +59,34 @@ impl fmt::Display for StyleFault {
 
 impl std::error::Error for StyleFault {}
 
+/// Longer texts are cut, in characters.
+const LONGEST: usize = 500;
+
+/// One line of bounded length without characters that could disturb a terminal.
+fn plain(text: &str) -> String {
+    let turns_text = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+    let tame = |c: char| {
+        if c.is_control() || turns_text(c) {
+            '\u{FFFD}'
+        } else {
+            c
+        }
+    };
+    let mut plain: String = text.chars().take(LONGEST).map(tame).collect();
+    if text.chars().nth(LONGEST).is_some() {
+        plain.push('…');
+    }
+    plain
+}
+
+/// A value as it is quoted: one of hundreds of signs is cut.
+pub(crate) fn shortened(value: &str) -> String {
+    match value.char_indices().nth(40) {
+        Some((at, _)) => format!("{}…", &value[..at]),
+        None => value.to_owned(),
+    }
+}
+
 /// The known name nearest to `name`, if any is near enough to be a slip.
 pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     known
@@ -68,7 +99,18 @@ pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{LONGEST, StyleFault, nearest};
+
+    #[test]
+    fn what_a_style_says_cannot_disturb_a_terminal_nor_fill_it() {
+        let fault = StyleFault::new("a\u{1b}[31m", "b\nc\u{202e}").hint("d\u{7}".repeat(1 << 20));
+        let told = fault.to_string();
+        assert!(
+            told.starts_with("a\u{FFFD}[31m: b\u{FFFD}c\u{FFFD}\n  hint: d\u{FFFD}"),
+            "{told}"
+        );
+        assert!(told.chars().count() < LONGEST + 50, "{}", told.len());
+    }
 
     #[test]
     fn a_slip_finds_its_name_and_a_stranger_finds_none() {

@@ -142,7 +142,8 @@ impl StyleFile {
             return Err(StyleFault::new(
                 source,
                 "a style file over 256 KiB is not read",
-            ));
+            )
+            .hint("give a style file; a style that says everything fits into a few thousand bytes"));
         }
         toml::from_str(text).map_err(|error| {
             let (line, column) = error.span().map_or((1, 1), |span| place(text, span.start));
@@ -150,10 +151,13 @@ impl StyleFile {
             if let Some(fault) = missing(source, &message) {
                 return fault;
             }
-            let fault = StyleFault::new(source, plain_words(&message)).at(line, column);
+            let told = |message: &str| StyleFault::new(source, message).at(line, column);
             match unknown_field(&message) {
-                Some(hint) => fault.hint(hint),
-                None => fault,
+                // The hint says what is known.
+                Some(hint) => {
+                    told(message.split(", expected").next().unwrap_or_default()).hint(hint)
+                }
+                None => told(&plain_words(&message)),
             }
         })
     }

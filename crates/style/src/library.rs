@@ -4,12 +4,15 @@ use std::collections::BTreeMap;
 
 use linewright_theory::{Note, Pitch};
 
-use crate::fault::{StyleFault, nearest};
+use crate::fault::{StyleFault, nearest, shortened};
 use crate::file::StyleFile;
 use crate::style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};
 
 /// How many styles a chain of `extends` may hold.
 const LONGEST_CHAIN: usize = 16;
+
+/// Most characters of a description or of the name of an instrument.
+const LONGEST_TEXT: usize = 200;
 
 /// Style texts by name.
 #[derive(Clone, Debug, Default)]
@@ -156,6 +159,16 @@ impl Merge<'_> {
             })
     }
 
+    /// A text for people must not fill pages.
+    fn text(&self, key: &str, text: &str) -> Result<(), StyleFault> {
+        if text.chars().count() <= LONGEST_TEXT {
+            return Ok(());
+        }
+        Err(self
+            .fault(format!("`{key}` is longer than {LONGEST_TEXT} characters"))
+            .hint("shorten it"))
+    }
+
     fn number<T: PartialOrd + std::fmt::Display + Copy>(
         &self,
         key: &str,
@@ -178,6 +191,7 @@ impl Merge<'_> {
         if value >= low && value <= high {
             Ok(())
         } else {
+            let value = shortened(&value.to_string());
             Err(self.fault(format!(
                 "`{key}` is {value}: it must lie between {low} and {high}"
             )))
@@ -199,9 +213,10 @@ impl Merge<'_> {
         let tidy = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
         if name.is_empty() || name.len() > 40 || !name.chars().all(tidy) {
             return Err(self
-                .fault(format!("`name` is \"{name}\""))
+                .fault(format!("`name` is \"{}\"", shortened(&name)))
                 .hint("a name is 1 to 40 small letters, digits and hyphens"));
         }
+        self.text("description", &description)?;
         if description.trim().is_empty() {
             return Err(self
                 .fault("`description` is empty".into())
@@ -247,8 +262,10 @@ impl Merge<'_> {
     }
 
     fn instrument(&self) -> Result<Instrument, StyleFault> {
+        let name = self.first("instrument.name", |f| f.instrument.name.clone())?;
+        self.text("instrument.name", &name)?;
         Ok(Instrument {
-            name: self.first("instrument.name", |f| f.instrument.name.clone())?,
+            name,
             program: self.number("instrument.program", 1, 128, |f| f.instrument.program)?,
         })
     }

@@ -30,7 +30,14 @@ fn the(found: &str) -> String {
         "map" => "a table",
         other => other,
     };
-    format!("{kind} {value}").trim_end().to_owned()
+    // Whole numbers that are too long say how they were kept.
+    let value = value.split("` as i128").next().unwrap_or(value);
+    let close = if value.starts_with('`') && !value.ends_with('`') {
+        "`"
+    } else {
+        ""
+    };
+    format!("{kind} {value}{close}").trim_end().to_owned()
 }
 
 /// What was wanted.
@@ -63,6 +70,10 @@ mod tests {
             (
                 "invalid type: sequence, expected a string",
                 "a list stands where text in quotes belongs",
+            ),
+            (
+                "invalid type: integer `99999999999999999999` as i128, expected f64",
+                "the number `99999999999999999999` stands where a number belongs",
             ),
             ("wanted string or table", "text in quotes belongs here"),
         ] {
