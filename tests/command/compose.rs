@@ -199,7 +199,38 @@ fn picked_bars_are_counted_over_all_choruses_and_must_exist() {
     assert_eq!(notes(&page).len(), 1);
     assert_eq!(notes(&page)[0].matches('|').count(), 3);
     let said = folder.line("compose blues.chart --bars 13").fails(2);
-    assert!(said.contains("12 bars"), "{said}");
+    assert!(said.contains("bars 1 to 12"), "{said}");
+}
+
+#[test]
+fn without_a_style_the_chart_tells_which_and_the_page_says_it() {
+    let folder = Folder::new();
+    for (header, style) in [
+        ("feel: swing", "plain"),
+        ("time: 3/4", "waltz"),
+        ("feel: ballad, in two", "two-feel"),
+        ("time: 3/4\nfeel: in two", "waltz"),
+    ] {
+        folder.write("form.chart", format!("{header}\n| C | Am7 | Dm7 | G7 |\n"));
+        let page = folder.line("compose form.chart").ok();
+        assert!(
+            page.contains(&format!("style {style} (hash ")),
+            "{header}: {page}"
+        );
+        assert_eq!(
+            folder
+                .line(&format!("compose form.chart --style {style}"))
+                .ok(),
+            page
+        );
+        let other = folder.line("compose form.chart --style grade-1").ok();
+        assert!(other.contains("style grade-1 (hash "), "{header}: {other}");
+    }
+    let help = folder.line("compose --help").ok();
+    assert!(
+        help.contains("waltz") && help.contains("two-feel"),
+        "{help}"
+    );
 }
 
 #[test]

@@ -163,6 +163,11 @@ fn limits_that_leave_no_line_are_an_answer_with_a_place() {
             "{said}"
         );
     }
+    folder.write("pickup.chart", "pickup: 1\n| G7 | C | F |\n");
+    let said = folder
+        .line("compose pickup.chart --style mute.toml")
+        .fails(1);
+    assert!(said.contains("at bar 0, beat 1, over G7"), "{said}");
 }
 
 #[test]
@@ -179,6 +184,22 @@ fn arguments_that_make_no_sense_are_refused() {
         "compose blues.chart --tempo 0",
         "compose blues.chart --temperature 0",
         "compose blues.chart --bars 4-1",
+        "compose blues.chart --bars 0-0",
+        "compose blues.chart --bars 99-100",
+        "compose blues.chart --temperature -1",
+        "compose blues.chart --lines -1",
+        "compose blues.chart --lines 1000000000000",
+        "compose blues.chart --choruses 0",
+        "compose blues.chart --choruses 1000000000",
+        "compose blues.chart --seed 18446744073709551616",
+        "compose blues.chart --line 0",
+        "compose blues.chart --key Fb",
+        "compose blues.chart --low A9",
+        "compose blues.chart --tempo 100000",
+        "compose blues.chart --width 1",
+        "compose blues.chart --width 100000",
+        "compose blues.chart --instrument tuba",
+        "compose blues.chart --threads 0",
         "compose blues.chart --best --ranked",
         "compose blues.chart --best --temperature 1",
         "compose blues.chart --choruses 4000",
@@ -190,10 +211,92 @@ fn arguments_that_make_no_sense_are_refused() {
     for case in cases {
         let said = folder.line(case).fails(2);
         assert!(said.len() > 20, "{case}: {said}");
+        assert!(!said.contains("unexpected argument '-1'"), "{case}: {said}");
     }
-    folder
-        .line("compose blues.chart --low G3 --high E1")
+}
+
+#[test]
+fn a_range_that_cannot_be_played_is_told_from_where_to_where_it_would_go() {
+    let folder = Folder::new();
+    for (options, ends) in [
+        ("--low G3 --high E1", ["G3", "E1"]),
+        ("--low E1 --high E1", ["E1", "E1"]),
+        ("--low C4", ["C4", "G3"]),
+        ("--low C-1 --high G9", ["C-1", "G9"]),
+    ] {
+        let said = folder
+            .line(&format!("compose blues.chart {options}"))
+            .fails(STYLE);
+        assert!(
+            said.contains(&format!("from {} to {}", ends[0], ends[1])),
+            "{said}"
+        );
+        assert!(said.contains("hint"), "{said}");
+    }
+    // The instrument cuts the range of a style to what is too little.
+    folder.write(
+        "deep.toml",
+        "name = \"deep\"\ndescription = \"Deep.\"\nextends = \"plain\"\n[range]\nlow = \"C1\"\nhigh = \"D2\"\n",
+    );
+    let command = "compose blues.chart --style deep.toml";
+    folder.line(command).ok();
+    let said = folder
+        .line(&format!("{command} --instrument bass-guitar"))
         .fails(STYLE);
+    assert!(said.contains("from E1 to D2"), "{said}");
+}
+
+#[test]
+fn bar_zero_is_the_pick_up_where_there_is_one() {
+    let folder = Folder::new();
+    folder.write("form.chart", "pickup: 1\n| G7 | C | F |\n");
+    let page = folder.line("compose form.chart --bars 0").ok();
+    assert!(page.contains("\nchords  | G7"), "{page}");
+    let said = folder.line("compose blues.chart --bars 0").fails(2);
+    assert!(said.contains("bars 1 to 12"), "{said}");
+}
+
+#[test]
+fn nothing_that_was_typed_or_written_reaches_the_terminal_as_a_command_to_it() {
+    let folder = Folder::new();
+    let escape = "\u{1b}[31m\u{202e}";
+    folder.write(
+        "bad.toml",
+        format!("name = \"mine\"\ndescription = \"M.\"\n\"{escape}\" = 1\n"),
+    );
+    folder.write(
+        "title.chart",
+        format!("title: {}\nfeel: \u{202e}ni\n| C | G7 |\n", "\u{202e}"),
+    );
+    for (arguments, code) in [
+        (vec!["compose", escape], 5),
+        (vec!["compose", "blues.chart", "--style", escape], STYLE),
+        (vec!["compose", "blues.chart", "--style", "bad.toml"], STYLE),
+        (vec!["compose", "blues.chart", "--colour", escape], 2),
+        (vec!["compose", "blues.chart", "-o", escape], 2),
+        (vec!["rules", escape], 2),
+        (vec!["styles", escape], STYLE),
+        (vec!["man", escape], 2),
+        (vec!["chart", "blues.chart", "--transpose", escape], 2),
+        (vec![escape], 2),
+    ] {
+        let said = folder.run(&arguments).fails(code);
+        assert!(
+            !said.contains(['\u{1b}', '\u{202e}']),
+            "{arguments:?}: {said:?}"
+        );
+    }
+    for command in ["chart title.chart", "compose title.chart"] {
+        assert!(!folder.line(command).ok().contains('\u{202e}'), "{command}");
+    }
+}
+
+#[test]
+fn a_long_piece_is_composed_by_many_threads_as_by_one() {
+    let folder = Folder::new();
+    let command = "compose blues.chart --choruses 45 --lines 2 --bars 1-2";
+    let one = folder.line(&format!("{command} --threads 1")).ok();
+    assert_eq!(folder.line(&format!("{command} --threads 256")).ok(), one);
 }
 
 #[test]

@@ -78,7 +78,7 @@ fn one_name_for_two_files_is_refused_however_it_is_written() {
 #[test]
 fn a_format_that_is_not_known_is_refused_with_those_that_are() {
     let folder = Folder::new();
-    for name in ["line.doc", "line", ".mid", "line.", "sub/", ".."] {
+    for name in ["line.doc", "line", ".mid", "line.", ".."] {
         let said = folder
             .line(&format!("compose blues.chart -o {name}"))
             .fails(2);
@@ -109,7 +109,8 @@ fn a_folder_that_takes_no_files_is_refused_before_anything_is_written() {
     let said = folder
         .line("compose blues.chart -o first.txt -o /proc/line.mid")
         .fails(6);
-    assert!(said.contains("/proc"), "{said}");
+    assert!(said.contains("/proc") && said.contains("hint"), "{said}");
+    assert!(!said.contains(".linewright-"), "{said}");
     assert_eq!(folder.names(), ["blues.chart"]);
 }
 
@@ -122,6 +123,62 @@ fn the_chart_itself_is_never_overwritten() {
         .fails(6);
     assert!(said.contains("the chart itself"), "{said}");
     assert_eq!(folder.read("blues.txt"), BLUES.as_bytes());
+}
+
+#[test]
+fn a_style_that_is_read_is_never_overwritten() {
+    let folder = Folder::new();
+    let style = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
+    folder.write("style.txt", style);
+    let said = folder
+        .line("compose blues.chart --style ./style.txt -o style.txt --force")
+        .fails(6);
+    assert!(said.contains("the style itself"), "{said}");
+    assert_eq!(folder.read("style.txt"), style.as_bytes());
+}
+
+#[test]
+fn a_name_that_no_file_can_have_is_refused_with_a_hint() {
+    let folder = Folder::new();
+    for (name, words) in [
+        ("-", "the standard output"),
+        ("line.mid/", "is a folder"),
+        ("./line.mid/", "is a folder"),
+    ] {
+        let said = folder
+            .line(&format!("compose blues.chart -o {name}"))
+            .fails(2);
+        assert!(said.contains(words) && said.contains("hint"), "{said}");
+    }
+    let long = format!("{}.mid", "a".repeat(5000));
+    let ended = folder.line(&format!("compose blues.chart -o {long}"));
+    assert_eq!(ended.code, Some(6), "{}", ended.err);
+    assert!(
+        ended.err.contains("hint") && ended.err.len() < 1000,
+        "{}",
+        ended.err
+    );
+    assert_eq!(folder.names(), ["blues.chart"]);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told_and_nothing_is_written() {
+    use std::fs::OpenOptions;
+    let folder = Folder::new();
+    for arguments in ["compose blues.chart -o line.mid", "--help", "man", "rules"] {
+        let full = OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let output = folder
+            .command()
+            .args(arguments.split(' '))
+            .stdout(full)
+            .output()
+            .unwrap();
+        let said = String::from_utf8(output.stderr).unwrap();
+        assert_eq!(output.status.code(), Some(6), "{arguments}: {said}");
+        assert!(said.contains("cannot be written"), "{arguments}: {said}");
+        assert_eq!(folder.names(), ["blues.chart"]);
+    }
 }
 
 #[test]

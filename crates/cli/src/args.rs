@@ -78,8 +78,8 @@ pub struct Compose {
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
 
-    /// How many threads compose; as many as there are processors when not given. The lines
-    /// do not depend on it.
+    /// How many threads compose; as many as there are processors when not given, and fewer
+    /// for very long pieces. The lines do not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
 }
@@ -87,15 +87,20 @@ pub struct Compose {
 #[derive(Debug, Args)]
 pub struct ChoiceArguments {
     /// The seed. The same chart, style, options and seed always give the same lines.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        allow_negative_numbers = true
+    )]
     pub seed: u64,
 
     /// How many lines.
-    #[arg(long, short = 'n', value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1000))]
     pub lines: u16,
 
     /// Begin with this line of the seed.
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000), conflicts_with = "ranked")]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000), conflicts_with = "ranked")]
     pub line: u64,
 
     /// Take the line with the highest score under each plan, instead of drawing one.
@@ -108,14 +113,14 @@ pub struct ChoiceArguments {
 
     /// How freely lines are drawn, in points: the higher, the freer. The style's own when
     /// not given.
-    #[arg(long, value_name = "POINTS", value_parser = values::temperature, conflicts_with = "best")]
+    #[arg(long, value_name = "POINTS", allow_negative_numbers = true, value_parser = values::temperature, conflicts_with = "best")]
     pub temperature: Option<u32>,
 }
 
 #[derive(Debug, Args)]
 pub struct Playing {
     /// How many times the form is played.
-    #[arg(long, short, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    #[arg(long, short, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
     pub choruses: u16,
 
     /// Move the chart to a key; major and minor stay as they are.
@@ -123,7 +128,7 @@ pub struct Playing {
     pub key: Option<Key>,
 
     /// One tempo for the whole piece, in quarter notes a minute.
-    #[arg(long, short, value_name = "BPM", value_parser = clap::value_parser!(u16).range(20..=400))]
+    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
     pub tempo: Option<u16>,
 
     /// The instrument: its sound, and no note beyond its reach.
@@ -154,7 +159,7 @@ pub struct Page {
     pub reasons: bool,
 
     /// The width of the page in columns.
-    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, value_parser = clap::value_parser!(u16).range(20..=1000))]
+    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]
     pub width: u16,
 
     /// Whether to colour.

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use linewright::{Chart, Timeline};
 
 use crate::args;
-use crate::exit::Failure;
+use crate::exit::{Failure, tame};
 use crate::values::Transposition;
 use crate::{output, read};
 
@@ -92,11 +92,4 @@ fn unrolled(timeline: &Timeline) -> String {
         let _ = writeln!(text, "{number:3}  {:7}  {}", bar.written, chords.join("  "));
     }
     text
-}
-
-/// Text of the chart without characters that could disturb a terminal.
-fn tame(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { '\u{FFFD}' } else { c })
-        .collect()
 }

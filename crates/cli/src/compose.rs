@@ -1,6 +1,7 @@
 //! `linewright compose`.
 
-use std::path::PathBuf;
+use std::ops::RangeInclusive;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::sync_channel;
 
@@ -15,6 +16,10 @@ use crate::{output, read};
 
 /// Most bars of all ranked lines together: they are made all at once, at about 2 kB a bar.
 const MOST_RANKED_BARS: usize = 50_000;
+
+/// Most bars that all threads together work at, however many there are: a bar takes about
+/// 0.4 MB while its line is made, and twice that where no chords come again.
+const MOST_BARS_AT_ONCE: usize = 1024;
 
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
@@ -46,7 +51,7 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
         numbers.clone(),
         arguments.force,
         &settings,
-        &arguments.chart,
+        &sources(arguments),
     )?;
     let mut number = first;
     compose(arguments, &composer, &timeline, &mut |line| {
@@ -62,6 +67,18 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
     }
     tell(&outputs.finish()?);
     Ok(())
+}
+
+/// The files that are read, and so never written: what they are called, and where.
+fn sources(arguments: &Compose) -> Vec<(&'static str, &Path)> {
+    let chart = arguments.chart.as_path();
+    let chart = (chart != Path::new(read::STANDARD_INPUT)).then_some(("chart", chart));
+    let style = arguments.style.as_deref();
+    let style = style.filter(|style| read::is_style_file(style));
+    chart
+        .into_iter()
+        .chain(style.map(|style| ("style", Path::new(style))))
+        .collect()
 }
 
 fn fit(arguments: &Compose) -> Fit {
@@ -85,9 +102,12 @@ fn setting(arguments: &Compose) -> Setting {
 fn options(arguments: &Compose, timeline: &Timeline) -> Result<Options, Failure> {
     let asked = &arguments.page;
     let last = timeline.bars.iter().filter(|bar| !bar.pickup).count();
-    if let Some(bars) = asked.bars.as_ref().filter(|bars| *bars.start() > last) {
+    let none_there = |bars: &&RangeInclusive<usize>| {
+        *bars.start() > last || (*bars.end() == 0 && timeline.pickups() == 0)
+    };
+    if let Some(bars) = asked.bars.as_ref().filter(none_there) {
         return Err(Failure::usage(format!(
-            "there is no bar {}: the piece has {last} bars\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
+            "there is no bar {}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
             bars.start()
         )));
     }
@@ -131,12 +151,17 @@ fn compose(
         Choice::Sampled { temperature }
     };
     let processors = || std::thread::available_parallelism().map_or(1, usize::from);
-    let threads = arguments.threads.map_or_else(processors, usize::from);
     let count = usize::from(asked.lines);
+    let most = (MOST_BARS_AT_ONCE / timeline.bars.len().max(1)).max(1);
+    let threads = arguments
+        .threads
+        .map_or_else(processors, usize::from)
+        .min(most)
+        .min(count);
     // Lines count from 1 for people and from 0 in the seed.
     let batch =
         |batch: &mut Batch, nth: usize| batch.line(asked.seed, asked.line - 1 + nth as u64, choice);
-    in_order(composer, timeline, count, threads.min(count), &batch, take)
+    in_order(composer, timeline, count, threads, &batch, take)
 }
 
 /// Makes lines on some threads and takes them in order. Thread k of n makes every nth line
@@ -211,13 +236,13 @@ impl Printer {
 fn tell(files: &[PathBuf]) {
     match files {
         [] => {}
-        [one] => note(&format!("wrote {}", read::name(one))),
+        [one] => note(&format!("wrote {}", read::path_name(one))),
         [first, .., last] => {
             note(&format!(
                 "wrote {} files, {} to {}",
                 files.len(),
-                read::name(first),
-                read::name(last)
+                read::path_name(first),
+                read::path_name(last)
             ));
         }
     }

@@ -84,7 +84,7 @@ impl Failure {
     pub fn report(&self) -> ExitCode {
         if !self.quiet {
             // When even this cannot be said, the exit code still says it.
-            let _ = writeln!(io::stderr(), "linewright: {}", self.message);
+            let _ = writeln!(io::stderr(), "linewright: {}", tame(&self.message));
         }
         ExitCode::from(self.code)
     }
@@ -92,7 +92,33 @@ impl Failure {
 
 /// Prints what the argument parser has to say: help and version, or what is wrong.
 pub fn usage(error: &clap::Error) -> ExitCode {
-    // Nobody to tell if this fails; the exit code still says it.
-    let _ = error.print();
-    ExitCode::from(if error.use_stderr() { 2 } else { 0 })
+    if error.use_stderr() {
+        // It quotes what was typed.
+        let plain = error.render().to_string();
+        let tamed = tame(&plain);
+        // Nobody to tell if this fails; the exit code still says it.
+        let _ = if tamed == plain {
+            error.print()
+        } else {
+            write!(io::stderr(), "{tamed}")
+        };
+        return ExitCode::from(2);
+    }
+    match error.print().and_then(|()| io::stdout().flush()) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => Failure::output(&error).report(),
+    }
+}
+
+/// A text without characters that could disturb a terminal; its lines stay.
+pub fn tame(text: &str) -> String {
+    let turns_text = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
+    let tame = |c: char| {
+        if (c.is_control() && !matches!(c, '\n' | '\t')) || turns_text(c) {
+            '\u{FFFD}'
+        } else {
+            c
+        }
+    };
+    text.chars().map(tame).collect()
 }

@@ -11,7 +11,7 @@ use linewright::{Exporter, Line, Settings, exporter, extensions};
 use tempfile::{NamedTempFile, TempPath};
 
 use crate::exit::Failure;
-use crate::read::{self, STANDARD_INPUT};
+use crate::read::{STANDARD_INPUT, path_name};
 
 /// What stands for the line's number in a file name.
 const NUMBER: &str = "{line}";
@@ -33,18 +33,20 @@ struct Target {
 }
 
 impl Outputs {
-    /// Checks all files of a run over `chart` whose lines have these numbers.
+    /// Checks all files of a run whose lines have these numbers; `sources` are the files
+    /// that it reads, each with what it is called.
     pub fn check(
         paths: &[PathBuf],
         numbers: std::ops::Range<u64>,
         force: bool,
         settings: &Settings,
-        chart: &Path,
+        sources: &[(&'static str, &Path)],
     ) -> Result<Self, Failure> {
         let many = numbers.end - numbers.start > 1;
-        let source = (chart != Path::new(STANDARD_INPUT))
-            .then(|| fs::canonicalize(chart).ok())
-            .flatten();
+        let sources: Vec<(&str, PathBuf)> = sources
+            .iter()
+            .filter_map(|(what, path)| Some((*what, fs::canonicalize(path).ok()?)))
+            .collect();
         let mut targets = Vec::with_capacity(paths.len());
         let mut folders = BTreeSet::new();
         let mut seen = BTreeSet::new();
@@ -61,18 +63,18 @@ impl Outputs {
             let real = real.map_err(|error| {
                 Failure::write(format!(
                     "{} cannot be written: the folder {} cannot be used: {error}\n  hint: make the folder first",
-                    read::name(path),
-                    read::name(&folder)
+                    path_name(path),
+                    path_name(&folder)
                 ))
             })?;
             for number in numbers.clone() {
                 let file = file_name(path, number, many);
                 let goal = folder.join(&file);
-                check_goal(&goal, force, source.as_deref())?;
+                check_goal(&goal, force, &sources)?;
                 if !seen.insert(real.join(file)) {
                     return Err(Failure::usage(format!(
                         "{} would be written twice\n  hint: give every --output its own name",
-                        read::name(&goal)
+                        path_name(&goal)
                     )));
                 }
             }
@@ -101,7 +103,7 @@ impl Outputs {
             let goal = folder.join(file_name(&target.path, number, self.many));
             let bytes = target.exporter.bytes(std::slice::from_ref(line));
             let bytes =
-                bytes.map_err(|error| Failure::write(format!("{}: {error}", read::name(&goal))))?;
+                bytes.map_err(|error| Failure::write(format!("{}: {error}", path_name(&goal))))?;
             let written = beside(&folder).and_then(|mut file| {
                 file.write_all(&bytes)?;
                 file.as_file().sync_all()?;
@@ -163,12 +165,25 @@ fn folder(path: &Path) -> PathBuf {
 }
 
 fn exporter_of(path: &Path, settings: &Settings) -> Result<Box<dyn Exporter>, Failure> {
+    if path == Path::new(STANDARD_INPUT) {
+        return Err(Failure::usage(
+            "the page goes to the standard output anyway, and - is no file\n  hint: give the name of a file, such as line.mid",
+        ));
+    }
+    let text = path.to_string_lossy();
+    if text.ends_with(std::path::is_separator) {
+        return Err(Failure::usage(format!(
+            "{} is a folder\n  hint: give the name of a file, such as {}line.mid",
+            path_name(path),
+            path_name(path)
+        )));
+    }
     let extension = path.extension().and_then(|extension| extension.to_str());
     extension.and_then(|extension| exporter(extension, settings)).ok_or_else(|| {
         let known: Vec<String> = extensions().map(|(extension, name)| format!(".{extension} ({name})")).collect();
         Failure::usage(format!(
             "{}: the format is told by the extension, and this is none that is known\n  hint: end the name with {}",
-            read::name(path),
+            path_name(path),
             known.join(", ")
         ))
     })
@@ -190,19 +205,20 @@ fn file_name(path: &Path, number: u64, many: bool) -> OsString {
     numbered
 }
 
-fn check_goal(goal: &Path, force: bool, chart: Option<&Path>) -> Result<(), Failure> {
+fn check_goal(goal: &Path, force: bool, sources: &[(&str, PathBuf)]) -> Result<(), Failure> {
     let Ok(there) = fs::symlink_metadata(goal) else {
         return Ok(());
     };
-    let name = read::name(goal);
+    let name = path_name(goal);
     if there.is_dir() {
         return Err(Failure::write(format!(
             "{name} is a folder\n  hint: give the name of a file"
         )));
     }
-    if chart.is_some() && fs::canonicalize(goal).ok().as_deref() == chart {
+    let real = fs::canonicalize(goal).ok();
+    if let Some((what, _)) = sources.iter().find(|(_, path)| Some(path) == real.as_ref()) {
         return Err(Failure::write(format!(
-            "{name} is the chart itself\n  hint: write to another file"
+            "{name} is the {what} itself\n  hint: write to another file"
         )));
     }
     if !force {
@@ -214,7 +230,22 @@ fn check_goal(goal: &Path, force: bool, chart: Option<&Path>) -> Result<(), Fail
 }
 
 fn unwritable(path: &Path, error: &io::Error) -> Failure {
-    Failure::write(format!("{} cannot be written: {error}", read::name(path)))
+    let hint = match error.kind() {
+        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
+            "write to a folder of your own"
+        }
+        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "make room on the disk",
+        io::ErrorKind::AlreadyExists => "give another name, or --force to overwrite it",
+        io::ErrorKind::InvalidFilename => "give a shorter name",
+        _ => "give another name or folder",
+    };
+    // What the file beside the goal was called says nothing to people.
+    let told = error.to_string();
+    let told = told.split(" at path ").next().unwrap_or_default();
+    Failure::write(format!(
+        "{} cannot be written: {told}\n  hint: {hint}",
+        path_name(path)
+    ))
 }
 
 #[cfg(test)]

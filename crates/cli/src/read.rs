@@ -7,13 +7,16 @@ use std::path::Path;
 use linewright::style::{nearest, resolve};
 use linewright::{Chart, Library, Style};
 
-use crate::exit::Failure;
+use crate::exit::{Failure, tame};
 
 /// Most bytes of a chart.
 const CHART: u64 = 1 << 20;
 
 /// Most bytes of a style.
 const STYLE: u64 = 256 << 10;
+
+/// Longer paths are cut in messages, in characters.
+const LONGEST_NAME: usize = 255;
 
 /// What stands for the standard input.
 pub const STANDARD_INPUT: &str = "-";
@@ -34,12 +37,16 @@ pub fn chart(path: &Path) -> Result<Chart, Failure> {
     Chart::parse(&name, &bytes).map_err(Failure::chart)
 }
 
-/// Finds a shipped style by name, or reads a style file: whatever ends with `.toml` or has
-/// a path separator in it.
+/// Whether a style is asked for as a file: whatever ends with `.toml` or has a path
+/// separator in it.
+pub fn is_style_file(wanted: &str) -> bool {
+    wanted.ends_with(".toml") || wanted.contains(std::path::is_separator)
+}
+
+/// Finds a shipped style by name, or reads a style file.
 pub fn style(wanted: &str) -> Result<Style, Failure> {
     let library = Library::builtin();
-    let is_file = wanted.ends_with(".toml") || wanted.contains(std::path::is_separator);
-    if !is_file {
+    if !is_style_file(wanted) {
         return library.style(wanted).map_err(|fault| {
             // A style file without its ending is an easy slip.
             let file = format!("{wanted}.toml");
@@ -55,7 +62,7 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
     let bytes = File::open(wanted).and_then(|file| capped(file, STYLE));
     let bytes = bytes
         .map_err(|error| unreadable(&name, &error))?
-        .ok_or_else(|| Failure::style(format!("{name}: a style file over 256 KiB is not read")))?;
+        .ok_or_else(|| Failure::style(format!("{name}: a style file over 256 KiB is not read\n  hint: give a style file; a style that says everything fits into a few thousand bytes")))?;
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to() + 1;
         Failure::style(format!(
@@ -72,13 +79,22 @@ fn capped(source: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
     Ok((bytes.len() as u64 <= most).then_some(bytes))
 }
 
-/// A path as messages call it, without characters that could disturb a terminal.
-pub fn name(path: &Path) -> String {
+/// A chart's or style's path as messages call it.
+fn name(path: &Path) -> String {
     if path == Path::new(STANDARD_INPUT) {
         return "standard input".to_owned();
     }
-    let tame = |c: char| if c.is_control() { '\u{FFFD}' } else { c };
-    path.to_string_lossy().chars().map(tame).collect()
+    path_name(path)
+}
+
+/// A path as messages call it: on one line, and not longer than a file name can be.
+pub fn path_name(path: &Path) -> String {
+    let mut name: String = tame(&path.to_string_lossy()).replace(['\n', '\t'], "\u{FFFD}");
+    if let Some((at, _)) = name.char_indices().nth(LONGEST_NAME) {
+        name.truncate(at);
+        name.push('…');
+    }
+    name
 }
 
 fn unreadable(name: &str, error: &io::Error) -> Failure {
@@ -88,7 +104,7 @@ fn unreadable(name: &str, error: &io::Error) -> Failure {
         }
         io::ErrorKind::IsADirectory => "\n  hint: this is a folder; give a file in it",
         io::ErrorKind::PermissionDenied => "\n  hint: ask for the right to read the file",
-        _ => "",
+        _ => "\n  hint: give a plain text file",
     };
     Failure::read(format!("{name} cannot be read: {error}{hint}"))
 }

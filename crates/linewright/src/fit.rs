@@ -1,5 +1,6 @@
 //! Fitting a style to an instrument and a range.
 
+use linewright_render::wording;
 use linewright_style::{Instrument, Range, Style, StyleFault};
 use linewright_theory::Pitch;
 
@@ -81,6 +82,8 @@ impl Fit {
             return Ok(style);
         }
         style.range = wanted.checked().map_err(|message| {
+            let [low, high] = wording::range(wanted);
+            let message = format!("{message}; here it would go from {low} to {high}");
             StyleFault::new(format!("style `{}`", style.name), message)
                 .hint("give a lower lowest note or a higher highest note, as they sound: E1 is the open E string")
         })?;
@@ -129,6 +132,12 @@ mod tests {
             };
             let fault = fit.style(plain()).unwrap_err().to_string();
             assert!(fault.contains("range") && fault.contains("hint"), "{fault}");
+            let names = wording::range(Range {
+                low: pitch(low).unwrap(),
+                high: pitch(high).unwrap(),
+                ..plain().range
+            });
+            assert!(names.iter().all(|name| fault.contains(name)), "{fault}");
         }
     }
 
