@@ -14,6 +14,7 @@ pub static RULES: &[&Rule] = &[
     &rules::arrival::OUTSIDE_ARRIVAL,
     &rules::arrival::SLASH_BASS,
     &rules::arrival::OPENING_ROOT,
+    &rules::arrival::LONE_ROOT,
     &rules::tone::CHORD_TONE,
     &rules::tone::COLOUR_TONE,
     &rules::tone::THIRD,

@@ -3,6 +3,7 @@
 mod arrival_of;
 mod colour_arrival;
 mod fifth_arrival;
+mod lone_root;
 mod opening_root;
 mod outside_arrival;
 mod root_arrival;
@@ -12,6 +13,7 @@ mod third_arrival;
 
 pub use colour_arrival::COLOUR_ARRIVAL;
 pub use fifth_arrival::FIFTH_ARRIVAL;
+pub use lone_root::LONE_ROOT;
 pub use opening_root::OPENING_ROOT;
 pub use outside_arrival::OUTSIDE_ARRIVAL;
 pub use root_arrival::ROOT_ARRIVAL;
