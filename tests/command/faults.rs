@@ -89,7 +89,7 @@ fn styles_that_are_no_styles_are_refused_where_they_go_wrong() {
         (
             "unknown rule",
             "[weights]\nroot-arival = 1\n",
-            "root-arrival",
+            "bad.toml:5:1: there is no rule called `root-arival`\n  hint: did you mean `root-arrival`?",
         ),
         ("unknown key", "[plan]\nphrase-bar = 4\n", "phrase-bars"),
         (

@@ -4,8 +4,8 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use linewright::style::{nearest, resolve};
-use linewright::{Chart, Library, Style};
+use linewright::style::{check_rules, nearest, resolve};
+use linewright::{Chart, Library, RULES, Style};
 
 use crate::exit::{Failure, tame};
 
@@ -69,7 +69,9 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
             "{name}: byte {at} is not UTF-8 text\n  hint: save the file as UTF-8"
         ))
     })?;
-    resolve(&library, &name, &text).map_err(Failure::style)
+    let style = resolve(&library, &name, &text).map_err(Failure::style)?;
+    check_rules(&name, &text, RULES.iter().map(|rule| rule.name)).map_err(Failure::style)?;
+    Ok(style)
 }
 
 /// All bytes, or `None` when there are more than `most`; never reads further than one more.

@@ -1,6 +1,5 @@
 //! `linewright styles`.
 
-use linewright::rules::RuleBook;
 use linewright::style::json_schema;
 use linewright::{Library, RULES, style_text};
 
@@ -12,12 +11,7 @@ use crate::{output, read};
 pub fn run(arguments: &Styles) -> Result<(), Failure> {
     let text = match &arguments.name {
         _ if arguments.schema => json_schema(RULES.iter().map(|rule| rule.name)),
-        Some(name) => {
-            let style = read::style(name)?;
-            // A weight for a rule that does not exist is a fault here too.
-            RuleBook::new(&style).map_err(Failure::style)?;
-            style_text(&style)
-        }
+        Some(name) => style_text(&read::style(name)?),
         None => list()?,
     };
     output::bytes(text.as_bytes())

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fault::{StyleFault, nearest};
+use crate::fault::{StyleFault, nearest, shortened};
 use crate::plain_words::plain_words;
 use crate::style::Feel;
 use crate::weight::Weight;
@@ -161,6 +161,40 @@ impl StyleFile {
             }
         })
     }
+}
+
+/// Checks that a style text, which can be read, weighs only rules that exist.
+///
+/// # Errors
+/// The first weight of a rule that is not `known`, with its place and the nearest
+/// known one.
+pub fn check_rules<'a>(
+    source: &str,
+    text: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<(), StyleFault> {
+    /// The only part of the text that is looked at.
+    #[derive(Deserialize)]
+    struct Weighed {
+        #[serde(default)]
+        weights: BTreeMap<toml::Spanned<String>, serde::de::IgnoredAny>,
+    }
+    let Ok(weighed) = toml::from_str::<Weighed>(text) else {
+        return Ok(());
+    };
+    let is_known = |rule: &&toml::Spanned<String>| known.clone().any(|name| name == rule.get_ref());
+    let unknown = weighed.weights.keys().filter(|rule| !is_known(rule));
+    let Some(first) = unknown.min_by_key(|rule| rule.span().start) else {
+        return Ok(());
+    };
+    let rule = first.get_ref();
+    let (line, column) = place(text, first.span().start);
+    let hint = match nearest(rule, known) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`linewright rules` lists them".to_owned(),
+    };
+    let message = format!("there is no rule called `{}`", shortened(rule));
+    Err(StyleFault::new(source, message).at(line, column).hint(hint))
 }
 
 /// The fault of a style without a key that it must give itself, from serde's

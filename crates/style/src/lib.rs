@@ -20,7 +20,7 @@ mod weight;
 mod style;
 
 pub use fault::{StyleFault, nearest};
-pub use file::StyleFile;
+pub use file::{StyleFile, check_rules};
 pub use library::{Library, resolve};
 pub use schema::json_schema;
 pub use style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};

@@ -1,7 +1,7 @@
 //! What a style that cannot be used is told: what is wrong, where, and what to
 //! write instead.
 
-use linewright_style::{Library, StyleFault, resolve};
+use linewright_style::{Library, StyleFault, check_rules, resolve};
 
 /// What a style begins with that extends `plain`: three lines.
 const HEAD: &str = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
@@ -396,4 +396,29 @@ fn a_text_of_the_longest_length_is_taken() {
     let text = format!("{HEAD}[instrument]\nname = \"{name}\"\n");
     let style = resolve(&Library::builtin(), "my.toml", &text).unwrap();
     assert_eq!(style.instrument.name, name);
+}
+
+#[test]
+fn a_weight_of_a_rule_that_does_not_exist_is_told_with_its_place() {
+    let told = |weights: &str| {
+        let known = ["root-arrival", "step"];
+        let text = format!("{HEAD}{weights}\n");
+        check_rules("my.toml", &text, known.into_iter()).map_err(|fault| fault.to_string())
+    };
+    assert_eq!(
+        told("[weights]\nstep = 1\nroot-arrival = \"never\""),
+        Ok(())
+    );
+    assert_eq!(told("feel = \"in two\""), Ok(()));
+    assert_eq!(
+        told("[weights]\nstep = 1\n  root-arival = 2\nbogus = 1").unwrap_err(),
+        "my.toml:6:3: there is no rule called `root-arival`\n  hint: did you mean `root-arrival`?"
+    );
+    let inline = told("weights = { xylophone = 1 }").unwrap_err();
+    assert!(inline.starts_with("my.toml:4:13: "), "{inline}");
+    let dotted = told("weights.\"ste\\u001bp\" = 1").unwrap_err();
+    assert!(
+        dotted.starts_with("my.toml:4:9: there is no rule called `ste\u{FFFD}p`"),
+        "{dotted}"
+    );
 }
