@@ -223,11 +223,17 @@ fn comes_again(chart: &str, arguments: &str, stem: &str) -> Told {
             .any(|part| part.starts_with(&format!("{} {chorus}, ", told.choruses))),
         "{head:?}"
     );
-    if let Some(tempo) = &told.tempo {
-        assert!(
-            head.contains(&format!("{tempo} beats a minute").as_str()),
+    let speed = head.iter().find(|part| part.contains("beats a minute"));
+    let steady = told
+        .tempo
+        .as_ref()
+        .map(|tempo| format!("{tempo} beats a minute"));
+    match steady {
+        Some(steady) => assert_eq!(speed, Some(&steady.as_str())),
+        None => assert!(
+            speed.is_some_and(|speed| speed.ends_with(" at first")),
             "{head:?}"
-        );
+        ),
     }
     told
 }

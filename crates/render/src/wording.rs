@@ -3,7 +3,7 @@
 //! Short words go under the notes, at most four signs each, and every page ends with a key
 //! to those that it uses; the long ones make sentences.
 
-use linewright_chart::Timeline;
+use linewright_chart::{Timeline, TimelineBar};
 use linewright_plan::{Cadence, Clarity, Plan};
 use linewright_rules::{AMBIGUOUS, CLEAR, Choice, Function, Provenance};
 use linewright_style::Range;
@@ -206,13 +206,24 @@ pub fn choice(choice: Choice) -> String {
     }
 }
 
-/// How fast a piece is: `140`, and where that changes, that it does.
-pub fn tempo(timeline: &Timeline) -> String {
+/// The tempo at the beginning, and whether it changes.
+fn tempos(timeline: &Timeline) -> (u16, bool) {
     let first = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
-    let changes = timeline
-        .bars
-        .iter()
-        .any(|bar| bar.tempo.is_some_and(|tempo| tempo != first));
+    let other = |bar: &TimelineBar| bar.tempo.is_some_and(|tempo| tempo != first);
+    (first, timeline.bars.iter().any(other))
+}
+
+/// How fast a piece is, for people: `140 beats a minute`, and where that changes, that it
+/// does.
+pub fn speed(timeline: &Timeline) -> String {
+    let (first, changes) = tempos(timeline);
+    let then = if changes { " at first" } else { "" };
+    format!("{first} beats a minute{then}")
+}
+
+/// How fast a piece is, for programs: `140`, and where that changes, that it does.
+pub fn tempo(timeline: &Timeline) -> String {
+    let (first, changes) = tempos(timeline);
     let then = if changes {
         " at first, then as in the chart"
     } else {

@@ -1,6 +1,5 @@
 //! The head of a page: title, and what the line was made from.
 
-use linewright_plan::Plan;
 use linewright_rules::Line;
 
 use super::Options;
@@ -14,8 +13,7 @@ pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
     let timeline = &line.timeline;
     let made = &line.provenance;
     let bars = timeline.bars.len() - timeline.pickups();
-    let tempo = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
-    let mut tune = vec![timeline.key.to_string(), format!("{tempo} beats a minute")];
+    let mut tune = vec![timeline.key.to_string(), wording::speed(timeline)];
     tune.extend(timeline.feel.as_deref().map(tame));
     let instrument = &line.style.instrument;
     let [low, high] = wording::range(line.style.range);

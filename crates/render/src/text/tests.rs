@@ -133,6 +133,13 @@ fn sections_begin_a_system_and_so_do_choruses() {
 }
 
 #[test]
+fn the_head_tells_whether_the_tempo_stays() {
+    let head = |chart| page(&line(chart, "plain", 1), &Options::default());
+    assert!(head(BLUES).contains("· 140 beats a minute ·"));
+    assert!(head(CHANGING).contains("· 140 beats a minute at first ·"));
+}
+
+#[test]
 fn bars_can_be_picked_and_the_rest_stays_away() {
     let line = line(BLUES, "plain", 1);
     let page = page(
