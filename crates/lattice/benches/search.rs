@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use divan::{Bencher, black_box};
-use linewright_lattice::{ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable, StepTable};
+use linewright_lattice::{
+    ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable, StepTable,
+};
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
 
@@ -16,15 +18,24 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
     let mut rng = ChaCha8Rng::seed_from_u64(7);
     let mut weight = move |spread: u64| (rng.next_u64() % (2 * spread + 1)) as i32 - spread as i32;
     let step = Arc::new(
-        StepTable::from_fn(candidates, |_, diff| if diff.abs() > 12 { NEVER } else { weight(400) }).unwrap(),
-    );
-    let shape = Arc::new(
-        ShapeTable::from_fn(candidates, |_, _, one, two| {
-            if (one + two).abs() > 14 { NEVER } else { weight(400) - (one.abs() + two.abs()) * 20 }
+        StepTable::from_fn(candidates, |_, diff| {
+            if diff.abs() > 12 { NEVER } else { weight(400) }
         })
         .unwrap(),
     );
-    let head = Arc::new(ClassTable::from_fn(4, |_| if weight(100) == 3 { NEVER } else { weight(500) }).unwrap());
+    let shape = Arc::new(
+        ShapeTable::from_fn(candidates, |_, _, one, two| {
+            if (one + two).abs() > 14 {
+                NEVER
+            } else {
+                weight(400) - (one.abs() + two.abs()) * 20
+            }
+        })
+        .unwrap(),
+    );
+    let head = Arc::new(
+        ClassTable::from_fn(4, |_| if weight(100) == 3 { NEVER } else { weight(500) }).unwrap(),
+    );
     let mut builder = LatticeBuilder::new(candidates);
     let mut shift = 0;
     for t in 0..layers {
@@ -32,7 +43,9 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
             shift = (shift + 7) % 12;
         }
         builder.layer(Layer {
-            notes: (0..candidates).map(|_| if weight(9) == 0 { NEVER } else { weight(500) }).collect(),
+            notes: (0..candidates)
+                .map(|_| if weight(9) == 0 { NEVER } else { weight(500) })
+                .collect(),
             shift,
             gate: 0x0f0f_3355_a5a5_c3c3,
             step: Arc::clone(&step),
@@ -44,7 +57,10 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
             len: 4,
             head: full.then(|| Arc::clone(&head)),
             tail: None,
-            echo: (full && at > 0).then_some(Echo::Classes { count: 3, weight: NEVER }),
+            echo: (full && at > 0).then_some(Echo::Classes {
+                count: 3,
+                weight: NEVER,
+            }),
         });
     }
     builder.build().unwrap()
@@ -58,8 +74,14 @@ fn with_wanted_echoes(candidates: usize, layers: usize) -> Lattice {
         builder.layer(layer.clone());
     }
     for segment in plain.segments() {
-        let echo = segment.echo.map(|_| Echo::Classes { count: 3, weight: 40 });
-        builder.segment(Segment { echo, ..segment.clone() });
+        let echo = segment.echo.map(|_| Echo::Classes {
+            count: 3,
+            weight: 40,
+        });
+        builder.segment(Segment {
+            echo,
+            ..segment.clone()
+        });
     }
     builder.build().unwrap()
 }
@@ -105,10 +127,12 @@ fn draw(bencher: Bencher, candidates: usize) {
     let sampler = lattice(candidates, 128, true).sampler(300.0).unwrap();
     let mut rng = ChaCha8Rng::seed_from_u64(11);
     let mut path = Vec::with_capacity(128);
-    bencher.counter(divan::counter::ItemsCount::new(1u32)).bench_local(|| {
-        sampler.draw(&mut || rng.next_u64(), &mut path);
-        path[127]
-    });
+    bencher
+        .counter(divan::counter::ItemsCount::new(1u32))
+        .bench_local(|| {
+            sampler.draw(&mut || rng.next_u64(), &mut path);
+            path[127]
+        });
 }
 
 #[divan::bench(args = [28, 33], sample_count = 10)]

@@ -99,7 +99,7 @@ impl Lattice {
 
     fn best_under(&self, plan: &Arc<Plan>) -> Option<Vec<u8>> {
         if self.fits_in_32_bits() {
-            with_lanes!(self.candidates, W => best_path::<_, W>(&Pass::new(Best32, self, plan)))
+            with_lanes!(self.candidates, 48, W => best_path::<_, W>(&Pass::new(Best32, self, plan)))
         } else {
             best_path(&Pass::<_, 64>::new(Best64, self, plan))
         }

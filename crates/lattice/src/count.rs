@@ -48,7 +48,7 @@ impl Lattice {
     }
 
     fn count_modulo(&self, plan: &Arc<Plan>, gap: u64) -> u64 {
-        with_lanes!(self.candidates, W => count_paths::<W>(&Pass::new(Count { gap }, self, plan)))
+        with_lanes!(self.candidates, 40, W => count_paths::<W>(&Pass::new(Count { gap }, self, plan)))
     }
 
     /// The same lattice without the tables and echoes that forbid nothing.

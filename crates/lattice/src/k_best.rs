@@ -36,7 +36,7 @@ impl Lattice {
 
     fn k_best_under(&self, plan: &Arc<Plan>, k: usize) -> Vec<Vec<u8>> {
         if self.fits_in_32_bits() {
-            with_lanes!(self.candidates, W => first_paths::<_, W>(&Pass::new(Best32, self, plan), k))
+            with_lanes!(self.candidates, 48, W => first_paths::<_, W>(&Pass::new(Best32, self, plan), k))
         } else {
             first_paths(&Pass::<_, 64>::new(Best64, self, plan), k)
         }

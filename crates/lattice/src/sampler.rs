@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use pulp::Simd;
+
 use crate::best::only_layer;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
@@ -62,7 +64,7 @@ impl Lattice {
         if !(temperature > 0.0 && temperature.is_finite()) {
             return Err(SampleError::Temperature(temperature));
         }
-        let enough = self.largest_move() as f64 / 300.0;
+        let enough = self.largest_move() as f64 / 280.0;
         let too_cold = SampleError::TooCold {
             temperature,
             enough,
@@ -75,7 +77,7 @@ impl Lattice {
                 .echo
                 .is_some_and(|echo| echo.weight() != 0)
         }));
-        let engine = with_lanes!(self.candidates, W => {
+        let engine = with_lanes!(self.candidates, 40, W => {
             let drawer = Drawer::<W>::new(Pass::new(Sum { temperature }, self, &plan));
             drawer.map(|drawer| Box::new(drawer) as Box<dyn Engine>)
         });
@@ -179,10 +181,13 @@ impl<const W: usize> Drawer<W> {
             None
         } else {
             let tables = pass.sweep();
-            pass.openings(|at, weight| openings.push((weight * pass.value(1, tables.get(1), at), at)));
+            pass.openings(|at, weight| {
+                openings.push((weight * pass.value(1, tables.get(1), at), at))
+            });
             for t in 2..pass.lattice.len() {
                 let mut rows = Vec::new();
-                pass.lifted.moves_into(&pass.lattice, t, &mut rows);
+                pass.lifted
+                    .moves_into(pulp::Scalar, &pass.lattice, t, &mut rows);
                 moves.push(rows);
             }
             Some(tables)
@@ -200,13 +205,16 @@ impl<const W: usize> Drawer<W> {
 
     /// Values of all ways on from `at` at layer `t`.
     #[inline(always)]
-    fn shares(&self, t: usize, at: At) -> [f64; W] {
-        let tables = self.tables.as_ref().expect("a lattice of several layers has tables");
-        self.pass.shares(t, at, tables, &self.moves)
+    fn shares<D: Simd>(&self, simd: D, t: usize, at: At) -> [f64; W] {
+        let tables = self
+            .tables
+            .as_ref()
+            .expect("a lattice of several layers has tables");
+        self.pass.shares(simd, t, at, tables, &self.moves)
     }
 
     #[inline(always)]
-    fn draw_inner(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
+    fn draw_inner<D: Simd>(&self, simd: D, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
         let goal = unit(next()) * self.total;
         let mut sum = 0.0;
         let mut at = self.openings[self.openings.len() - 1].1;
@@ -224,7 +232,7 @@ impl<const W: usize> Drawer<W> {
                 .take(self.pass.lattice.len()),
         );
         for t in 2..self.pass.lattice.len() {
-            let shares = self.shares(t, at);
+            let shares = self.shares(simd, t, at);
             let mut sums = [0.0; W];
             let mut sum = 0.0;
             for (share, to) in shares.iter().zip(&mut sums) {
@@ -257,14 +265,18 @@ impl<const W: usize> Work for Draw<'_, W> {
     type Output = ();
 
     #[inline(always)]
-    fn run(self) {
-        self.drawer.draw_inner(self.next, self.out);
+    fn run<D: Simd>(self, simd: D) {
+        self.drawer.draw_inner(simd, self.next, self.out);
     }
 }
 
 impl<const W: usize> Engine for Drawer<W> {
     fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
-        dispatch(Draw { drawer: self, next, out });
+        dispatch(Draw {
+            drawer: self,
+            next,
+            out,
+        });
     }
 
     fn probability(&self, path: &[u8]) -> f64 {
@@ -279,7 +291,7 @@ impl<const W: usize> Engine for Drawer<W> {
         };
         let mut probability = weight / self.total;
         for (t, &k) in path.iter().enumerate().skip(2) {
-            let shares = self.shares(t, at);
+            let shares = self.shares(pulp::Scalar, t, at);
             let share = shares[usize::from(k)];
             if share == 0.0 {
                 return 0.0;

@@ -109,20 +109,21 @@ impl Lattice {
                         tail.weight(&(end - tail.len()..end).map(class).collect::<Vec<_>>()),
                     );
                 }
-                match segment.echo {
+                let echo = match segment.echo {
                     Some(Echo::Classes { count, weight })
                         if t + 1 == start + usize::from(count) =>
                     {
-                        if (start..=t).all(|at| class(at) == class(at - segment.len)) {
-                            add(Source::Echo, weight);
-                        }
+                        (start..=t)
+                            .all(|at| class(at) == class(at - segment.len))
+                            .then_some(weight)
                     }
-                    Some(Echo::Same { weight }) if t == start + 1 => {
-                        if (start..=t).all(|at| path[at] == path[at - segment.len]) {
-                            add(Source::Echo, weight);
-                        }
-                    }
-                    _ => {}
+                    Some(Echo::Same { weight }) if t == start + 1 => (start..=t)
+                        .all(|at| path[at] == path[at - segment.len])
+                        .then_some(weight),
+                    _ => None,
+                };
+                if let Some(weight) = echo {
+                    add(Source::Echo, weight);
                 }
             }
         }

@@ -4,6 +4,8 @@
 //! sum-product the total of `exp(score / temperature)`, counting the number of paths. Whether there is any path is a best
 //! path that exists.
 
+use pulp::Simd;
+
 use crate::weight::NEVER;
 
 /// The arithmetic of a pass.
@@ -24,6 +26,30 @@ pub(crate) trait Semiring: Copy + Send + Sync {
     fn plus(self, a: Self::Value, b: Self::Value) -> Self::Value;
     /// Combines along a path.
     fn times(self, a: Self::Value, b: Self::Value) -> Self::Value;
+    /// Several elements, worked on at once.
+    type Vector<D: Simd>: Copy;
+    /// The vectors of a row; what is left over at the end is not seen.
+    fn vectors<D: Simd>(row: &[Self::Value]) -> &[Self::Vector<D>];
+    /// The vectors of a row, to be written.
+    fn vectors_mut<D: Simd>(row: &mut [Self::Value]) -> &mut [Self::Vector<D>];
+    /// One value in every lane.
+    fn splat<D: Simd>(simd: D, value: Self::Value) -> Self::Vector<D>;
+    /// [`Semiring::plus`] in every lane.
+    fn plus_vector<D: Simd>(simd: D, a: Self::Vector<D>, b: Self::Vector<D>) -> Self::Vector<D>;
+    /// [`Semiring::times`] in every lane.
+    fn times_vector<D: Simd>(simd: D, a: Self::Vector<D>, b: Self::Vector<D>) -> Self::Vector<D>;
+    /// Brings a row of path values back into its range.
+    #[inline(always)]
+    fn settle_row<D: Simd>(self, _simd: D, row: &mut [Self::Value]) {
+        for value in row {
+            *value = self.settle(*value);
+        }
+    }
+    /// Brings a row of products of weights back into its range.
+    #[inline(always)]
+    fn settle_weights<D: Simd>(self, simd: D, row: &mut [Self::Value]) {
+        self.settle_row(simd, row);
+    }
     /// Brings a value back into its range after one layer's worth of `plus` and `times`.
     #[inline(always)]
     fn settle(self, value: Self::Value) -> Self::Value {
@@ -48,6 +74,36 @@ impl Best32 {
 
 impl Semiring for Best32 {
     type Value = i32;
+    type Vector<D: Simd> = D::i32s;
+    #[inline(always)]
+    fn vectors<D: Simd>(row: &[Self::Value]) -> &[D::i32s] {
+        D::as_simd_i32s(row).0
+    }
+    #[inline(always)]
+    fn vectors_mut<D: Simd>(row: &mut [Self::Value]) -> &mut [D::i32s] {
+        D::as_mut_simd_i32s(row).0
+    }
+    #[inline(always)]
+    fn splat<D: Simd>(simd: D, value: Self::Value) -> D::i32s {
+        simd.splat_i32s(value)
+    }
+    #[inline(always)]
+    fn plus_vector<D: Simd>(simd: D, a: D::i32s, b: D::i32s) -> D::i32s {
+        simd.max_i32s(a, b)
+    }
+    #[inline(always)]
+    fn times_vector<D: Simd>(simd: D, a: D::i32s, b: D::i32s) -> D::i32s {
+        simd.add_i32s(a, b)
+    }
+    #[inline(always)]
+    fn settle_row<D: Simd>(self, simd: D, row: &mut [i32]) {
+        // Enough to keep off the end of the range: what is forbidden only ever gains finite weights, and all of a
+        // path's together are too few to look allowed.
+        let void = simd.splat_i32s(Self::VOID);
+        for value in Self::vectors_mut::<D>(row) {
+            *value = simd.max_i32s(*value, void);
+        }
+    }
     #[inline(always)]
     fn zero(self) -> i32 {
         Self::VOID
@@ -92,6 +148,28 @@ impl Best64 {
 
 impl Semiring for Best64 {
     type Value = i64;
+    // Rarely needed, so one lane will do.
+    type Vector<D: Simd> = i64;
+    #[inline(always)]
+    fn vectors<D: Simd>(row: &[i64]) -> &[i64] {
+        row
+    }
+    #[inline(always)]
+    fn vectors_mut<D: Simd>(row: &mut [i64]) -> &mut [i64] {
+        row
+    }
+    #[inline(always)]
+    fn splat<D: Simd>(_simd: D, value: i64) -> i64 {
+        value
+    }
+    #[inline(always)]
+    fn plus_vector<D: Simd>(_simd: D, a: i64, b: i64) -> i64 {
+        a.max(b)
+    }
+    #[inline(always)]
+    fn times_vector<D: Simd>(_simd: D, a: i64, b: i64) -> i64 {
+        a.wrapping_add(b)
+    }
     #[inline(always)]
     fn zero(self) -> i64 {
         Self::VOID
@@ -141,6 +219,29 @@ pub(crate) struct Sum {
 
 impl Semiring for Sum {
     type Value = f64;
+    type Vector<D: Simd> = D::f64s;
+    #[inline(always)]
+    fn vectors<D: Simd>(row: &[Self::Value]) -> &[D::f64s] {
+        D::as_simd_f64s(row).0
+    }
+    #[inline(always)]
+    fn vectors_mut<D: Simd>(row: &mut [Self::Value]) -> &mut [D::f64s] {
+        D::as_mut_simd_f64s(row).0
+    }
+    #[inline(always)]
+    fn splat<D: Simd>(simd: D, value: Self::Value) -> D::f64s {
+        simd.splat_f64s(value)
+    }
+    #[inline(always)]
+    fn plus_vector<D: Simd>(simd: D, a: D::f64s, b: D::f64s) -> D::f64s {
+        simd.add_f64s(a, b)
+    }
+    #[inline(always)]
+    fn times_vector<D: Simd>(simd: D, a: D::f64s, b: D::f64s) -> D::f64s {
+        simd.mul_f64s(a, b)
+    }
+    #[inline(always)]
+    fn settle_row<D: Simd>(self, _simd: D, _row: &mut [f64]) {}
     #[inline(always)]
     fn zero(self) -> f64 {
         0.0
@@ -187,6 +288,9 @@ impl Semiring for Sum {
             return 0;
         }
         let exponent = libm::ilogb(top).clamp(-1000, 1000);
+        if exponent.abs() < 64 {
+            return 0;
+        }
         let scale = libm::ldexp(1.0, -exponent);
         for value in table.iter_mut() {
             *value *= scale;
@@ -209,6 +313,27 @@ impl Count {
 
 impl Semiring for Count {
     type Value = u64;
+    type Vector<D: Simd> = D::u64s;
+    #[inline(always)]
+    fn vectors<D: Simd>(row: &[Self::Value]) -> &[D::u64s] {
+        D::as_simd_u64s(row).0
+    }
+    #[inline(always)]
+    fn vectors_mut<D: Simd>(row: &mut [Self::Value]) -> &mut [D::u64s] {
+        D::as_mut_simd_u64s(row).0
+    }
+    #[inline(always)]
+    fn splat<D: Simd>(simd: D, value: Self::Value) -> D::u64s {
+        simd.splat_u64s(value)
+    }
+    #[inline(always)]
+    fn plus_vector<D: Simd>(simd: D, a: D::u64s, b: D::u64s) -> D::u64s {
+        simd.add_u64s(a, b)
+    }
+    #[inline(always)]
+    fn times_vector<D: Simd>(simd: D, a: D::u64s, b: D::u64s) -> D::u64s {
+        simd.and_u64s(a, b)
+    }
     #[inline(always)]
     fn zero(self) -> u64 {
         0
@@ -234,8 +359,17 @@ impl Semiring for Count {
         a & b
     }
     #[inline(always)]
+    fn settle_row<D: Simd>(self, _simd: D, row: &mut [u64]) {
+        for value in row {
+            *value = (*value & ((1 << Self::BITS) - 1))
+                .wrapping_add((*value >> Self::BITS).wrapping_mul(self.gap));
+        }
+    }
+    #[inline(always)]
+    fn settle_weights<D: Simd>(self, _simd: D, _row: &mut [u64]) {}
+    #[inline(always)]
     fn settle(self, value: u64) -> u64 {
-        // A mask passes through, so that rows of weights can be settled too.
+        // A mask passes through, so that weights can be settled too.
         let folded = (value & ((1 << Self::BITS) - 1))
             .wrapping_add((value >> Self::BITS).wrapping_mul(self.gap));
         if value == u64::MAX { value } else { folded }

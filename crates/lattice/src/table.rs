@@ -75,7 +75,11 @@ impl StepTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let wanted = CLASSES * (2 * candidates).saturating_sub(1);
         check("step table", candidates, &weights, wanted)?;
-        Ok(Self { candidates, largest: largest(&weights), weights })
+        Ok(Self {
+            candidates,
+            largest: largest(&weights),
+            weights,
+        })
     }
 
     /// Fills the table from a function of (class left, difference).
@@ -130,7 +134,11 @@ impl ShapeTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
         check("shape table", candidates, &weights, 4 * width * width)?;
-        Ok(Self { candidates, largest: largest(&weights), weights })
+        Ok(Self {
+            candidates,
+            largest: largest(&weights),
+            weights,
+        })
     }
 
     /// Fills the table from a function of (middle gate, last gate, first difference, second difference).
@@ -192,7 +200,12 @@ impl ClassTable {
         }
         check_weights("class table", &weights, CLASSES.pow(length as u32))?;
         let forbids = weights.contains(&crate::weight::NEVER);
-        Ok(Self { length, largest: largest(&weights), forbids, weights })
+        Ok(Self {
+            length,
+            largest: largest(&weights),
+            forbids,
+            weights,
+        })
     }
 
     /// Fills the table from a function of the run of classes.

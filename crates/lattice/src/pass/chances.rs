@@ -3,6 +3,8 @@
 //! What a state is pushed is the total of all beginnings that lead to it, divided by the total of all paths; times
 //! the state's value this is its chance.
 
+use pulp::Simd;
+
 use crate::memory::{FREE1, FREE2, Memory};
 use crate::semiring::{Semiring, Sum};
 use crate::weight::CLASSES;
@@ -21,7 +23,11 @@ struct Pushed {
 impl Pushed {
     fn new(states: usize, candidates: usize, memory: Memory) -> Self {
         let memories = memory.states();
-        Self { data: vec![0.0; states * candidates * candidates * memories], memories, candidates }
+        Self {
+            data: vec![0.0; states * candidates * candidates * memories],
+            memories,
+            candidates,
+        }
     }
 
     #[inline(always)]
@@ -43,8 +49,9 @@ impl<const W: usize> Work for Push<'_, W> {
     type Output = Vec<Vec<f64>>;
 
     #[inline(always)]
-    fn run(self) -> Vec<Vec<f64>> {
-        self.pass.chances_inner(self.tables, self.moves, self.openings)
+    fn run<D: Simd>(self, simd: D) -> Vec<Vec<f64>> {
+        self.pass
+            .chances_inner(simd, self.tables, self.moves, self.openings)
     }
 }
 
@@ -57,11 +64,22 @@ impl<const W: usize> Pass<Sum, W> {
         moves: &[Vec<f64>],
         openings: &[(f64, At)],
     ) -> Vec<Vec<f64>> {
-        dispatch(Push { pass: self, tables, moves, openings })
+        dispatch(Push {
+            pass: self,
+            tables,
+            moves,
+            openings,
+        })
     }
 
     #[inline(always)]
-    fn chances_inner(&self, tables: &Tables<f64>, moves: &[Vec<f64>], openings: &[(f64, At)]) -> Vec<Vec<f64>> {
+    fn chances_inner<D: Simd>(
+        &self,
+        simd: D,
+        tables: &Tables<f64>,
+        moves: &[Vec<f64>],
+        openings: &[(f64, At)],
+    ) -> Vec<Vec<f64>> {
         let n = self.lattice.candidates;
         let mut rows = vec![vec![0.0; n]; self.lattice.len()];
         let total: f64 = openings.iter().map(|(weight, _)| weight).sum();
@@ -72,7 +90,7 @@ impl<const W: usize> Pass<Sum, W> {
         }
         for t in 1..self.lattice.len() {
             if t > 1 {
-                now = self.push(t, tables, moves, &mut now);
+                now = self.push(simd, t, tables, moves, &mut now);
             }
             let before_told = t == 1 || self.is_unwieldy(t - 1);
             let told = !self.is_unwieldy(t);
@@ -80,7 +98,8 @@ impl<const W: usize> Pass<Sum, W> {
                 for state in 0..self.states {
                     for i in 0..n {
                         for j in 0..n {
-                            let chance = self.chance(t, tables, moves, state, [i, j], now.of(state, [i, j]));
+                            let chance =
+                                self.chance(t, tables, moves, state, [i, j], now.of(state, [i, j]));
                             if before_told {
                                 rows[t - 1][i] += chance;
                             }
@@ -119,7 +138,11 @@ impl<const W: usize> Pass<Sum, W> {
         let mut chance = 0.0;
         for (memory, &pushed) in pushed.iter().enumerate() {
             if pushed != 0.0 {
-                let at = At { state, pair, memory };
+                let at = At {
+                    state,
+                    pair,
+                    memory,
+                };
                 chance += pushed * self.value_with(t, later, at, |t, j, k| moves[t][j * W + k]);
             }
         }
@@ -128,7 +151,14 @@ impl<const W: usize> Pass<Sum, W> {
 
     /// Pushes from layer `t - 1` to `t`.
     #[inline(always)]
-    fn push(&self, t: usize, tables: &Tables<f64>, moves: &[Vec<f64>], now: &mut Pushed) -> Pushed {
+    fn push<D: Simd>(
+        &self,
+        simd: D,
+        t: usize,
+        tables: &Tables<f64>,
+        moves: &[Vec<f64>],
+        now: &mut Pushed,
+    ) -> Pushed {
         let n = self.lattice.candidates;
         let view = self.lifted.view(&self.lattice, t);
         let (before, after) = (self.plan.places[t - 1].memory, self.plan.places[t].memory);
@@ -143,11 +173,15 @@ impl<const W: usize> Pass<Sum, W> {
                     if pushed.iter().all(|&pushed| pushed == 0.0) {
                         continue;
                     }
-                    let mut weights = view.along_last(i, j);
+                    let mut weights = view.along_last(simd, i, j);
                     for (weight, &step) in weights.iter_mut().zip(&moves[t][j * W..(j + 1) * W]) {
                         *weight *= step * scale;
                     }
-                    let from = At { state, pair: [i, j], memory: 0 };
+                    let from = At {
+                        state,
+                        pair: [i, j],
+                        memory: 0,
+                    };
                     match (before, after) {
                         (Memory::Record2, Memory::Expect2) | (Memory::Expect2, Memory::Expect1) => {
                             self.push_two(t, from, pushed, &weights, &mut next);
@@ -170,9 +204,15 @@ impl<const W: usize> Pass<Sum, W> {
     #[inline(always)]
     fn push_each(&self, t: usize, from: At, pushed: &[f64], weights: &[f64; W], next: &mut Pushed) {
         let [i, j] = from.pair;
-        for (memory, &pushed) in pushed.iter().enumerate().filter(|&(_, &pushed)| pushed != 0.0) {
+        for (memory, &pushed) in pushed
+            .iter()
+            .enumerate()
+            .filter(|&(_, &pushed)| pushed != 0.0)
+        {
             for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
-                let Some(state) = self.go(t, from.state, k) else { continue };
+                let Some(state) = self.go(t, from.state, k) else {
+                    continue;
+                };
                 let (kept, echoes) = self.plan.advance(&self.lattice, t, memory, [i, j, k]);
                 let extra = self.extra(t, memory, [i, j, k], echoes);
                 next.of(state, [j, k])[kept] += pushed * (weight * extra);
@@ -191,14 +231,20 @@ impl<const W: usize> Pass<Sum, W> {
         for upper in 0..CLASSES {
             for lower in 0..CLASSES {
                 let value = pushed[upper * CLASSES + lower];
-                let to = if entering { &mut by_class[upper][lower] } else { &mut by_class[lower][upper] };
+                let to = if entering {
+                    &mut by_class[upper][lower]
+                } else {
+                    &mut by_class[lower][upper]
+                };
                 *to = value;
             }
         }
         let free = pushed.get(FREE2).copied().unwrap_or(0.0);
         let unmet = all_but_each(&by_class.map(|row| row.iter().sum()), free);
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
-            let Some(state) = self.go(t, from.state, k).filter(|_| weight != 0.0) else { continue };
+            let Some(state) = self.go(t, from.state, k).filter(|_| weight != 0.0) else {
+                continue;
+            };
             let class = self.lattice.class(t, k);
             let to = next.of(state, [j, k]);
             to[if entering { FREE2 } else { FREE1 }] += weight * unmet[class];
@@ -213,8 +259,14 @@ impl<const W: usize> Pass<Sum, W> {
     #[inline(always)]
     fn push_one(&self, t: usize, from: At, pushed: &[f64], weights: &[f64; W], next: &mut Pushed) {
         let [i, j] = from.pair;
-        let kept = if self.plan.places[t].memory == Memory::Record1 { self.lattice.class(t - 2, i) } else { 0 };
-        let echo = self.plan.places[t].echo.map_or(1.0, |weight| self.ring.lift(weight));
+        let kept = if self.plan.places[t].memory == Memory::Record1 {
+            self.lattice.class(t - 2, i)
+        } else {
+            0
+        };
+        let echo = self.plan.places[t]
+            .echo
+            .map_or(1.0, |weight| self.ring.lift(weight));
         let mut by_class = [0.0; CLASSES];
         by_class.copy_from_slice(&pushed[..CLASSES]);
         let mut totals = all_but_each(&by_class, pushed[FREE1]);
@@ -230,15 +282,26 @@ impl<const W: usize> Pass<Sum, W> {
 
     /// The fourth note, with the head and the record of the first.
     #[inline(always)]
-    fn push_recalled(&self, t: usize, from: At, pushed: &[f64], weights: &[f64; W], next: &mut Pushed) {
+    fn push_recalled(
+        &self,
+        t: usize,
+        from: At,
+        pushed: &[f64],
+        weights: &[f64; W],
+        next: &mut Pushed,
+    ) {
         let [i, j] = from.pair;
         let (second, third) = (self.lattice.class(t - 2, i), self.lattice.class(t - 1, j));
         let records = self.plan.places[t].memory == Memory::Record2;
         let head = self.lifted.head_rows(t);
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
-            let Some(state) = self.go(t, from.state, k).filter(|_| weight != 0.0) else { continue };
+            let Some(state) = self.go(t, from.state, k).filter(|_| weight != 0.0) else {
+                continue;
+            };
             let class = self.lattice.class(t, k);
-            let head = head.map(|head| &head[((third * CLASSES + class) * CLASSES + second) * HEAD_ROW..][..CLASSES]);
+            let head = head.map(|head| {
+                &head[((third * CLASSES + class) * CLASSES + second) * HEAD_ROW..][..CLASSES]
+            });
             let to = next.of(state, [j, k]);
             for (first, &pushed) in pushed.iter().enumerate() {
                 let weight = weight * head.map_or(1.0, |head| head[first]);

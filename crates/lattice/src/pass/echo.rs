@@ -6,10 +6,12 @@
 //! together without it, never by taking it away), and what does meet an echo is combined when it is recalled at
 //! the last note of the segment before.
 
+use pulp::Simd;
+
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
-use crate::wide::row;
+use crate::wide::Rows;
 
 use super::kernels::{LANES, exclude};
 use super::lifted::{HEAD_ROW, PAD, View, lanes, lanes_mut};
@@ -19,9 +21,10 @@ use super::{Pass, Scratch, Values};
 impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Moves into layer `t` as `[k][j]` rows; lanes past the candidates are zero.
     #[inline(always)]
-    fn moves_turned(&self, t: usize, scratch: &mut Scratch<S::Value>) {
+    fn moves_turned<D: Simd>(&self, simd: D, t: usize, scratch: &mut Scratch<S::Value>) {
         let n = self.lattice.candidates;
-        self.lifted.moves_into(&self.lattice, t, &mut scratch.moves);
+        self.lifted
+            .moves_into(simd, &self.lattice, t, &mut scratch.moves);
         scratch.turned.clear();
         scratch.turned.resize(n * W, self.ring.zero());
         for (j, moves) in scratch.moves.chunks_exact(W).enumerate().take(n) {
@@ -33,41 +36,48 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// The second note, of which an echo expects a class: all ways on but those of each class, along `j`.
     #[inline(always)]
-    pub(super) fn compare(
+    pub(super) fn compare<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
         scratch: &mut Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
+        let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
-        self.moves_turned(t, scratch);
+        self.moves_turned(simd, t, scratch);
         for state in 0..self.states {
             for i in 0..n {
                 let mut parts = [[ring.zero(); W]; CLASSES];
                 let mut others = [[ring.zero(); W]; CLASSES];
-                for (residue, part) in parts.iter_mut().enumerate() {
-                    let mut sum = [ring.zero(); W];
-                    for k in (residue..n).step_by(CLASSES) {
-                        let Some(state) = self.go(t, state, k) else { continue };
-                        let shapes = view.along_middle(i, row(k));
-                        let steps: &[S::Value; W] = lanes(&scratch.turned, k * W);
-                        let values: &[S::Value; W] = lanes(&next.data, next.index(state, 0, k, FREE1));
-                        for j in 0..W {
-                            sum[j] = ring.plus(sum[j], ring.times(ring.times(shapes[j], steps[j]), values[j]));
-                        }
-                    }
-                    *part = sum;
+                for k in 0..n {
+                    let Some(state) = self.go(t, state, k) else {
+                        continue;
+                    };
+                    let mut weights = view.along_middle(simd, i, k);
+                    work.multiply(&mut weights, &scratch.turned[k * W..(k + 1) * W]);
+                    let values: &[S::Value; W] = lanes(&next.data, next.index(state, 0, k, FREE1));
+                    work.add_products(
+                        &mut parts[k % CLASSES],
+                        0..1,
+                        #[inline(always)]
+                        |_| &weights[..],
+                        #[inline(always)]
+                        |_| values,
+                    );
                 }
-                let total = exclude(ring, &parts, &mut others);
+                let mut total = exclude(work, &parts, &mut others);
                 for class in 0..=CLASSES {
-                    let sums = if class == FOLDED_FREE { &total } else { &others[self.residue(t, class)] };
+                    let sums = if class == FOLDED_FREE {
+                        &mut total
+                    } else {
+                        &mut others[self.residue(t, class)]
+                    };
+                    work.settle(sums);
                     let at = out.index(state, i, 0, class);
-                    let to: &mut [S::Value; W] = lanes_mut(&mut out.data, at);
-                    for j in 0..W {
-                        to[j] = ring.settle(sums[j]);
-                    }
+                    lanes_mut::<_, W>(&mut out.data, at).copy_from_slice(sums);
                 }
             }
         }
@@ -75,35 +85,42 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// The first note, which may begin an echo: all ways on but those of each residue.
     #[inline(always)]
-    pub(super) fn enter(
+    pub(super) fn enter<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
         scratch: &Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
+        let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
             for j in 0..n {
-                let weights = self.moves_valued(t, next, scratch, [state, j, FOLDED_FREE]);
+                let weights =
+                    self.moves_valued(simd, t, next, &scratch.moves, [state, j, FOLDED_FREE]);
                 let mut parts = [[ring.zero(); W]; CLASSES];
                 let mut others = [[ring.zero(); W]; CLASSES];
                 for (residue, part) in parts.iter_mut().enumerate() {
-                    let mut sum = [ring.zero(); W];
-                    for k in (residue..n).step_by(CLASSES) {
-                        let shapes = view.along_first(j, row(k));
-                        for i in 0..W {
-                            sum[i] = ring.plus(sum[i], ring.times(shapes[i], weights[k]));
-                        }
-                    }
-                    *part = sum;
+                    let ks = (residue..n).step_by(CLASSES);
+                    work.add_weighted(
+                        part,
+                        ks,
+                        #[inline(always)]
+                        |k| view.along_first(j, k),
+                        #[inline(always)]
+                        |k| weights[k],
+                    );
                 }
-                exclude(ring, &parts, &mut others);
+                exclude(work, &parts, &mut others);
+                for other in &mut others {
+                    work.settle(other);
+                }
                 for i in 0..n {
                     let at = out.index(state, i, j, 0);
                     for (to, other) in out.data[at..at + CLASSES].iter_mut().zip(&others) {
-                        *to = ring.settle(other[i]);
+                        *to = other[i];
                     }
                 }
             }
@@ -114,8 +131,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ///
     /// `later` are the tables of the layers from `t` on.
     #[inline(always)]
-    pub(super) fn recall(
+    pub(super) fn recall<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         later: [&Values<S::Value>; 3],
         scratch: &mut Scratch<S::Value>,
@@ -129,15 +147,16 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let mut turn = 0;
         if next.folded {
             turn = usize::from(self.lattice.layers[t + 1].shift);
-            self.moves_turned(t + 2, scratch);
-            self.lifted.moves_into(&self.lattice, t + 1, &mut scratch.moves_after);
-            self.lifted.moves_into(&self.lattice, t, &mut scratch.moves);
+            self.moves_turned(simd, t + 2, scratch);
+            self.lifted
+                .moves_into(simd, &self.lattice, t + 1, &mut scratch.moves_after);
+            self.lifted
+                .moves_into(simd, &self.lattice, t, &mut scratch.moves);
         }
         let mut blocks = std::mem::take(&mut scratch.rows);
-        blocks.clear();
         blocks.resize(n * (n * BLOCK + LANES), self.ring.zero());
         for state in 0..self.states {
-            self.fill_blocks(t, state, later, scratch, turn, &mut blocks);
+            self.fill_blocks(simd, t, state, later, scratch, turn, &mut blocks);
             for j in 0..n {
                 let blocks = &blocks[j * (n * BLOCK + LANES)..];
                 for residue in 0..CLASSES.min(n) {
@@ -149,9 +168,30 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         let to = &mut out.data[at..];
                         let by = CLASSES * out.by_first;
                         match there {
-                            1 => self.recall_from::<1>(&view, [from, j, second, turn], blocks, by, to),
-                            2 => self.recall_from::<2>(&view, [from, j, second, turn], blocks, by, to),
-                            _ => self.recall_from::<3>(&view, [from, j, second, turn], blocks, by, to),
+                            1 => self.recall_from::<D, 1>(
+                                simd,
+                                &view,
+                                [from, j, second, turn],
+                                blocks,
+                                by,
+                                to,
+                            ),
+                            2 => self.recall_from::<D, 2>(
+                                simd,
+                                &view,
+                                [from, j, second, turn],
+                                blocks,
+                                by,
+                                to,
+                            ),
+                            _ => self.recall_from::<D, 3>(
+                                simd,
+                                &view,
+                                [from, j, second, turn],
+                                blocks,
+                                by,
+                                to,
+                            ),
                         }
                         from += 3 * CLASSES;
                     }
@@ -163,33 +203,34 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Values by the recorded class for `P` candidates `i` an octave of classes apart, which share all rows.
     #[inline(always)]
-    fn recall_from<const P: usize>(
+    fn recall_from<D: Simd, const P: usize>(
         &self,
+        simd: D,
         view: &View<'_, S, W>,
         [i, j, second, turn]: [usize; 4],
         blocks: &[S::Value],
         by: usize,
         to: &mut [S::Value],
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
-        let mut weights = [[ring.zero(); W]; P];
+        let work = Rows {
+            ring: self.ring,
+            simd,
+        };
+        let mut weights = [[self.ring.zero(); W]; P];
         for (p, weights) in weights.iter_mut().enumerate() {
-            *weights = view.along_last(i + p * CLASSES, j);
+            *weights = view.along_last(simd, i + p * CLASSES, j);
         }
-        let mut sums = [[ring.zero(); LANES]; P];
-        for k in 0..n {
-            let values: &[S::Value; LANES] = lanes(blocks, row(k) * BLOCK + second * CLASSES);
-            for p in 0..P {
-                let weight = weights[p][k];
-                for x in 0..LANES {
-                    sums[p][x] = ring.plus(sums[p][x], ring.times(weight, values[x]));
-                }
-            }
-        }
+        let mut sums = [[self.ring.zero(); LANES]; P];
+        work.add_weighted_together(
+            &mut sums,
+            self.lattice.candidates,
+            #[inline(always)]
+            |k| lanes::<_, LANES>(blocks, k * BLOCK + second * CLASSES),
+            #[inline(always)]
+            |p, k| weights[p][k],
+        );
         for (p, sums) in sums.iter_mut().enumerate() {
-            for sum in sums.iter_mut() {
-                *sum = ring.settle(*sum);
-            }
+            work.settle(sums);
             let to = &mut to[p * by..p * by + CLASSES];
             to[turn..].copy_from_slice(&sums[..CLASSES - turn]);
             to[..turn].copy_from_slice(&sums[CLASSES - turn..CLASSES]);
@@ -198,8 +239,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Fills, for every `j` and `k`, the `[second class]` rows over the recorded class of head, move and value.
     #[inline(always)]
-    fn fill_blocks(
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "tables to read, rows to work in and the place to fill"
+    )]
+    fn fill_blocks<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         state: usize,
         later: [&Values<S::Value>; 3],
@@ -207,75 +253,73 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         turn: usize,
         blocks: &mut [S::Value],
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let n = self.lattice.candidates;
+        let work = Rows {
+            ring: self.ring,
+            simd,
+        };
         let next = later[0];
         let [shift_j, shift_k] = [t - 1, t].map(|t| usize::from(self.lattice.layers[t].shift));
         let head = self.lifted.head_rows(t);
         let view_after = next.folded.then(|| self.lifted.view(&self.lattice, t + 1));
-        let mut values = [ring.zero(); BLOCK + LANES];
+        let mut values = [self.ring.zero(); BLOCK + LANES];
         let mut ways = std::mem::take(&mut scratch.ways);
         for k in 0..n {
             let state = self.go(t, state, k);
             if let Some(state) = state.filter(|_| next.folded) {
-                self.fill_ways(t, state, k, later, scratch, &mut ways);
+                self.fill_ways(simd, t, state, k, later, scratch, &mut ways);
             }
             for j in 0..n {
+                let block = &mut blocks[j * (n * BLOCK + LANES) + k * BLOCK..][..BLOCK + LANES];
                 let Some(state) = state else {
-                    blocks[j * (n * BLOCK + LANES) + k * BLOCK..][..BLOCK].fill(ring.zero());
+                    block[..BLOCK].fill(self.ring.zero());
                     continue;
                 };
-                let step = scratch.moves[j * W + k];
                 match &view_after {
                     Some(view) => {
-                        let shapes = view.along_last(j, k);
-                        let steps: &[S::Value; W] = lanes(&scratch.moves_after, k * W);
-                        let mut weights = [ring.zero(); 64 + PAD];
-                        for l in 0..W {
-                            weights[l] = ring.settle(ring.times(shapes[l], steps[l]));
-                        }
-                        let kept: &[S::Value; LANES] = lanes(&next.data, next.index(state, j, k, 0));
+                        let mut weights = [self.ring.zero(); 64 + PAD];
+                        weights[..W].copy_from_slice(&view.along_last(simd, j, k));
+                        work.multiply(&mut weights[..W], &scratch.moves_after[k * W..(k + 1) * W]);
+                        let kept: &[S::Value; LANES] =
+                            lanes(&next.data, next.index(state, j, k, 0));
                         let third = (j + shift_j) % CLASSES;
                         for second in 0..CLASSES {
                             let mut sum = *kept;
-                            let at = (third * CLASSES + row(second)) * W;
-                            for from in (0..n).step_by(CLASSES) {
-                                let ways: &[S::Value; LANES] = lanes(&ways, at + from);
-                                let weights: &[S::Value; LANES] = lanes(&weights, from);
-                                for x in 0..LANES {
-                                    sum[x] = ring.plus(sum[x], ring.times(weights[x], ways[x]));
-                                }
-                            }
-                            values[second * CLASSES..second * CLASSES + LANES].copy_from_slice(&sum);
+                            let at = (third * CLASSES + second) * W;
+                            work.add_products(
+                                &mut sum,
+                                (0..n).step_by(CLASSES),
+                                #[inline(always)]
+                                |from| lanes::<_, LANES>(&weights, from),
+                                #[inline(always)]
+                                |from| lanes::<_, LANES>(&ways, at + from),
+                            );
+                            *lanes_mut(&mut values, second * CLASSES) = sum;
                         }
                     }
                     None if next.memory == Memory::Nothing => values.fill(next.at(state, j, k, 0)),
                     None => {
                         for second in 0..CLASSES {
                             for first in 0..CLASSES {
-                                values[second * CLASSES + first] = next.at(state, j, k, first * CLASSES + second);
+                                values[second * CLASSES + first] =
+                                    next.at(state, j, k, first * CLASSES + second);
                             }
                         }
                     }
                 }
+                let step = scratch.moves[j * W + k];
                 let classes = (j + shift_j) % CLASSES * CLASSES + (k + shift_k) % CLASSES;
-                let block = &mut blocks[j * (n * BLOCK + LANES) + k * BLOCK..][..BLOCK + LANES];
                 for second in 0..CLASSES {
-                    let values: &[S::Value; LANES] = lanes(&values, row(second) * CLASSES);
-                    let mut block_row = [ring.zero(); LANES];
-                    match head {
-                        None => {
-                            for x in 0..LANES {
-                                block_row[x] = ring.settle(ring.times(step, values[x]));
-                            }
-                        }
-                        Some(head) => {
-                            let head: &[S::Value; LANES] = lanes(head, (classes * CLASSES + second) * HEAD_ROW + turn);
-                            for x in 0..LANES {
-                                block_row[x] = ring.settle(ring.times(ring.times(step, head[x]), values[x]));
-                            }
-                        }
+                    let mut row = *lanes::<_, LANES>(&values, second * CLASSES);
+                    if let Some(head) = head {
+                        work.multiply(
+                            &mut row,
+                            &head[(classes * CLASSES + second) * HEAD_ROW + turn..][..LANES],
+                        );
                     }
-                    block[second * CLASSES..second * CLASSES + LANES].copy_from_slice(&block_row);
+                    work.scale(&mut row, step);
+                    work.settle(&mut row);
+                    *lanes_mut(block, second * CLASSES) = row;
                 }
             }
         }
@@ -285,8 +329,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Writes the values after the first note `l` of a segment, with `k` before and the automaton in `state` after
     /// `k`: `[third class][second class]` rows along `l`, for each echo that `l` may have begun.
     #[inline(always)]
-    fn fill_ways(
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "tables to read, rows to work in and the place to fill"
+    )]
+    fn fill_ways<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         state: usize,
         k: usize,
@@ -294,11 +343,18 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &Scratch<S::Value>,
         ways: &mut Vec<S::Value>,
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let n = self.lattice.candidates;
+        let work = Rows {
+            ring: self.ring,
+            simd,
+        };
         let (begun, compared) = (later[1], later[2]);
         let view = self.lifted.view(&self.lattice, t + 2);
-        ways.clear();
-        ways.resize(CLASSES * CLASSES * W + PAD, ring.zero());
+        // Without an automaton every entry is written below.
+        if self.lattice.automaton.is_some() {
+            ways.clear();
+        }
+        ways.resize(CLASSES * CLASSES * W + PAD, self.ring.zero());
         let mut targets = [None; 64];
         for (l, target) in targets.iter_mut().enumerate().take(n) {
             *target = self.go(t + 1, state, l);
@@ -306,42 +362,43 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let all = self.lattice.automaton.is_none();
         // One round for each state of the automaton that `l` can lead to.
         for round in 0..n {
-            let Some(state) = targets[round] else { continue };
+            let Some(state) = targets[round] else {
+                continue;
+            };
             if targets[..round].contains(&Some(state)) {
                 continue;
             }
             for second in 0..CLASSES {
                 let others: &[S::Value; W] = lanes(&begun.data, begun.index(state, k, 0, second));
                 let mut count = 0;
-                let mut weights = [[ring.zero(); W]; 6];
+                let mut weights = [[self.ring.zero(); W]; 6];
                 let mut froms = [0; 6];
                 for m in (self.residue(t + 2, second)..n).step_by(CLASSES) {
-                    let Some(state) = self.go(t + 2, state, m) else { continue };
-                    let shapes = view.along_middle(k, row(m));
-                    let steps: &[S::Value; W] = lanes(&scratch.turned, m * W);
-                    for l in 0..W {
-                        weights[count][l] = ring.settle(ring.times(shapes[l], steps[l]));
-                    }
+                    let Some(state) = self.go(t + 2, state, m) else {
+                        continue;
+                    };
+                    weights[count] = view.along_middle(simd, k, m);
+                    work.multiply(&mut weights[count], &scratch.turned[m * W..(m + 1) * W]);
                     froms[count] = compared.index(state, 0, m, 0);
                     count += 1;
                 }
                 for third in 0..CLASSES {
                     let mut sum = *others;
-                    for (weights, &from) in weights.iter().zip(&froms).take(count) {
-                        let values: &[S::Value; W] = lanes(&compared.data, from + row(third) * W);
-                        for l in 0..W {
-                            sum[l] = ring.plus(sum[l], ring.times(weights[l], values[l]));
-                        }
-                    }
-                    let at = (third * CLASSES + second) * W;
-                    let to: &mut [S::Value; W] = lanes_mut(ways, at);
+                    work.add_products(
+                        &mut sum,
+                        0..count,
+                        #[inline(always)]
+                        |way| &weights[way][..],
+                        #[inline(always)]
+                        |way| lanes::<_, W>(&compared.data, froms[way] + third * W),
+                    );
+                    work.settle(&mut sum);
+                    let to: &mut [S::Value; W] = lanes_mut(ways, (third * CLASSES + second) * W);
                     if all {
-                        for l in 0..W {
-                            to[l] = ring.settle(sum[l]);
-                        }
+                        *to = sum;
                     } else {
                         for l in (0..n).filter(|&l| targets[l] == Some(state)) {
-                            to[l] = ring.settle(sum[l]);
+                            to[l] = sum[l];
                         }
                     }
                 }

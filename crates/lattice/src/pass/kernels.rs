@@ -4,41 +4,45 @@
 //! three candidates makes all reads contiguous, with no combination across lanes, so that they vectorise and give
 //! the same bits on every machine.
 
+#![expect(
+    clippy::needless_range_loop,
+    reason = "several rows are read at one place; zips would not all inline"
+)]
+
+use pulp::Simd;
+
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
-use crate::wide::row;
+use crate::wide::Rows;
 
-use super::lifted::lanes;
+use super::lifted::{lanes, lanes_mut};
 use super::{Pass, Scratch, Values};
 
 /// Lanes that hold one value for each class, with some to spare.
 pub(super) const LANES: usize = 16;
 
+/// One row for each class.
+pub(super) type ByClass<V, const W: usize> = [[V; W]; CLASSES];
+
 /// For every class the combination of all other classes' rows; gives the combination of all.
 #[inline(always)]
-pub(super) fn exclude<S: Semiring, const W: usize>(
-    ring: S,
-    parts: &[[S::Value; W]; CLASSES],
-    others: &mut [[S::Value; W]; CLASSES],
+pub(super) fn exclude<S: Semiring, D: Simd, const W: usize>(
+    work: Rows<S, D>,
+    parts: &ByClass<S::Value, W>,
+    others: &mut ByClass<S::Value, W>,
 ) -> [S::Value; W] {
-    let mut running = [ring.zero(); W];
+    let mut running = [work.ring.zero(); W];
     for class in 0..CLASSES {
-        let (part, other) = (&parts[row(class)], &mut others[class]);
-        *other = running;
-        for x in 0..W {
-            running[x] = ring.plus(running[x], part[x]);
-        }
+        others[class] = running;
+        work.add(&mut running, &parts[class]);
     }
     let total = running;
-    running = [ring.zero(); W];
+    running = [work.ring.zero(); W];
     for class in (0..CLASSES).rev() {
-        let (part, other) = (&parts[row(class)], &mut others[class]);
-        for x in 0..W {
-            other[x] = ring.plus(other[x], running[x]);
-            running[x] = ring.plus(running[x], part[x]);
-        }
+        work.add(&mut others[class], &running);
+        work.add(&mut running, &parts[class]);
     }
     total
 }
@@ -52,8 +56,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Any change of memory, one state at a time: for the rare ones.
     #[inline(always)]
-    pub(super) fn any(
+    pub(super) fn any<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
         scratch: &Scratch<S::Value>,
@@ -64,14 +69,19 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         for state in 0..self.states {
             for i in 0..n {
                 for j in 0..n {
-                    let shapes = view.along_last(i, j);
+                    let shapes = view.along_last(simd, i, j);
                     for memory in 0..out.memory.states() {
                         let mut sum = ring.zero();
                         for k in 0..n {
-                            let Some(state) = self.go(t, state, k) else { continue };
-                            let (kept, echoes) = self.plan.advance(&self.lattice, t, memory, [i, j, k]);
+                            let Some(state) = self.go(t, state, k) else {
+                                continue;
+                            };
+                            let (kept, echoes) =
+                                self.plan.advance(&self.lattice, t, memory, [i, j, k]);
                             let weight = ring.times(shapes[k], scratch.moves[j * W + k]);
-                            let weight = ring.settle(ring.times(weight, self.extra(t, memory, [i, j, k], echoes)));
+                            let weight = ring.settle(
+                                ring.times(weight, self.extra(t, memory, [i, j, k], echoes)),
+                            );
                             sum = ring.plus(sum, ring.times(weight, next.at(state, j, k, kept)));
                         }
                         let at = out.index(state, i, j, memory);
@@ -84,26 +94,27 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Moves from `j` with the values of what follows, along `k`; zero where the automaton stops.
     #[inline(always)]
-    pub(super) fn moves_valued(
+    pub(super) fn moves_valued<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
-        scratch: &Scratch<S::Value>,
+        moves: &[S::Value],
         [state, j, memory]: [usize; 3],
     ) -> [S::Value; W] {
         let ring = self.ring;
-        let moves: &[S::Value; W] = lanes(&scratch.moves, j * W);
-        let mut valued = [ring.zero(); W];
+        let work = Rows { ring, simd };
+        let mut valued = *lanes::<_, W>(moves, j * W);
         if self.lattice.automaton.is_none() && next.by_second == 1 {
             let values: &[S::Value; W] = lanes(&next.data, next.index(0, j, 0, memory));
-            for k in 0..W {
-                valued[k] = ring.settle(ring.times(moves[k], values[k]));
-            }
+            work.multiply(&mut valued, values);
+            work.settle(&mut valued);
         } else {
-            for k in 0..self.lattice.candidates {
-                if let Some(state) = self.go(t, state, k) {
-                    valued[k] = ring.settle(ring.times(moves[k], next.at(state, j, k, memory)));
-                }
+            for (k, valued) in valued.iter_mut().enumerate().take(self.lattice.candidates) {
+                *valued = match self.go(t, state, k) {
+                    Some(state) => ring.settle(ring.times(*valued, next.at(state, j, k, memory))),
+                    None => ring.zero(),
+                };
             }
         }
         valued
@@ -111,38 +122,48 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Nothing remembered before or after.
     #[inline(always)]
-    pub(super) fn plain(
+    pub(super) fn plain<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
         scratch: &Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
+        let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
             for j in 0..n {
-                let weights = self.moves_valued(t, next, scratch, [state, j, 0]);
+                let weights = self.moves_valued(simd, t, next, &scratch.moves, [state, j, 0]);
                 let mut sum = [ring.zero(); W];
                 if view.has_triples() {
                     for k in 0..n {
-                        let (shapes, triples) = (view.along_first(j, row(k)), view.triples_along_first(j, k));
-                        for i in 0..W {
-                            let shape = ring.times(shapes[i], triples[i]);
-                            sum[i] = ring.plus(sum[i], ring.times(shape, weights[k]));
-                        }
+                        let mut row = view.triples_along_first(j, k);
+                        work.scale(&mut row, weights[k]);
+                        work.add_products(
+                            &mut sum,
+                            0..1,
+                            #[inline(always)]
+                            |_| &row[..],
+                            #[inline(always)]
+                            |_| view.along_first(j, k),
+                        );
                     }
                 } else {
-                    for k in 0..n {
-                        let shapes = view.along_first(j, row(k));
-                        for i in 0..W {
-                            sum[i] = ring.plus(sum[i], ring.times(shapes[i], weights[k]));
-                        }
-                    }
+                    work.add_weighted(
+                        &mut sum,
+                        0..n,
+                        #[inline(always)]
+                        |k| view.along_first(j, k),
+                        #[inline(always)]
+                        |k| weights[k],
+                    );
                 }
+                work.settle(&mut sum);
                 let at = out.index(state, 0, j, 0);
                 for (to, &sum) in out.data[at..].iter_mut().step_by(W).zip(&sum[..n]) {
-                    *to = ring.settle(sum);
+                    *to = sum;
                 }
             }
         }
@@ -150,91 +171,110 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// The first note's class is recorded, or an echo is decided by one last class, or both.
     #[inline(always)]
-    pub(super) fn decide(
+    pub(super) fn decide<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         next: &Values<S::Value>,
         scratch: &mut Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let records = next.memory == Memory::Record1;
+        let work = Rows { ring, simd };
         let echo = self.plan.places[t].echo.map(|weight| ring.lift(weight));
         let view = self.lifted.view(&self.lattice, t);
         let turn = usize::from(self.lattice.layers[t - 2].shift);
-        // For one `j`: moves with the values of what follows, `[k]` rows along all `i`.
-        let spread = W + 2 * CLASSES + LANES;
         let mut rows = std::mem::take(&mut scratch.rows);
         rows.clear();
-        rows.resize(n * spread, ring.zero());
+        rows.resize(n * (W + SPREAD), ring.zero());
         for state in 0..self.states {
             for j in 0..n {
                 for k in 0..n {
-                    let values_of = &mut rows[row(k) * spread..(k + 1) * spread];
-                    let Some(state) = self.go(t, state, k) else {
-                        values_of.fill(ring.zero());
-                        continue;
-                    };
-                    let step = scratch.moves[j * W + k];
-                    let at = next.index(state, j, k, 0);
-                    if records {
-                        let values: &[S::Value; LANES] = lanes(&next.data, at);
-                        let mut valued = [ring.zero(); LANES];
-                        for x in 0..LANES {
-                            valued[x] = ring.settle(ring.times(step, values[x]));
+                    let to = &mut rows[k * (W + SPREAD)..][..W + SPREAD];
+                    match self.go(t, state, k) {
+                        Some(state) => {
+                            self.spread(work, next, scratch.moves[j * W + k], [state, j, k], to)
                         }
-                        for from in (0..W + CLASSES).step_by(CLASSES) {
-                            values_of[from..from + LANES].copy_from_slice(&valued);
-                        }
-                    } else {
-                        values_of[..W + CLASSES].fill(ring.settle(ring.times(step, next.data[at])));
+                        None => to.fill(ring.zero()),
+                    }
+                    if view.has_triples() {
+                        work.multiply(&mut to[turn..turn + W], &view.triples_along_first(j, k));
                     }
                 }
                 let mut parts = [[ring.zero(); W]; CLASSES];
-                let (stride, rounds) = if echo.is_some() { (CLASSES, CLASSES) } else { (1, 1) };
-                for residue in 0..rounds {
-                    let mut sum = [ring.zero(); W];
-                    for k in (residue..n).step_by(stride) {
-                        let shapes = view.along_first(j, row(k));
-                        let values: &[S::Value; W] = lanes(&rows, k * spread + turn);
-                        if view.has_triples() {
-                            let triples = view.triples_along_first(j, k);
-                            for i in 0..W {
-                                let shape = ring.times(shapes[i], triples[i]);
-                                sum[i] = ring.plus(sum[i], ring.times(shape, values[i]));
-                            }
-                        } else {
-                            for i in 0..W {
-                                sum[i] = ring.plus(sum[i], ring.times(shapes[i], values[i]));
-                            }
-                        }
-                    }
-                    parts[residue] = sum;
+                let (stride, rounds) = if echo.is_some() {
+                    (CLASSES, CLASSES)
+                } else {
+                    (1, 1)
+                };
+                for (residue, part) in parts.iter_mut().enumerate().take(rounds) {
+                    work.add_products(
+                        part,
+                        (residue..n).step_by(stride),
+                        #[inline(always)]
+                        |k| view.along_first(j, k),
+                        #[inline(always)]
+                        |k| lanes::<_, W>(&rows, k * (W + SPREAD) + turn),
+                    );
                 }
                 let Some(echo) = echo else {
+                    work.settle(&mut parts[0]);
                     let at = out.index(state, 0, j, 0);
                     for (to, &sum) in out.data[at..].iter_mut().step_by(W).zip(&parts[0][..n]) {
-                        *to = ring.settle(sum);
+                        *to = sum;
                     }
                     continue;
                 };
                 let mut others = [[ring.zero(); W]; CLASSES];
-                let total = exclude(ring, &parts, &mut others);
+                let mut total = exclude(work, &parts, &mut others);
+                let at = |class: usize| out.index(state, 0, j, class);
+                let places: [usize; CLASSES + 1] = std::array::from_fn(at);
+                let mut put = |class: usize, row: &mut [S::Value; W]| {
+                    work.settle(row);
+                    row[n..].fill(ring.zero());
+                    lanes_mut::<_, W>(&mut out.data, places[class]).copy_from_slice(row);
+                };
                 for class in 0..CLASSES {
-                    let residue = self.residue(t, row(class));
-                    let at = out.index(state, 0, j, class);
-                    let to = &mut out.data[at..at + W];
-                    for i in 0..W {
-                        let sum = ring.plus(others[residue][i], ring.times(parts[residue][i], echo));
-                        to[i] = if i < n { ring.settle(sum) } else { ring.zero() };
-                    }
+                    let residue = self.residue(t, class);
+                    let row = &mut others[residue];
+                    work.add_weighted(
+                        row,
+                        0..1,
+                        #[inline(always)]
+                        |_| &parts[residue][..],
+                        #[inline(always)]
+                        |_| echo,
+                    );
+                    put(class, row);
                 }
-                let at = out.index(state, 0, j, FREE1);
-                for (to, &sum) in out.data[at..at + n].iter_mut().zip(&total) {
-                    *to = ring.settle(sum);
-                }
+                put(FREE1, &mut total);
             }
         }
         scratch.rows = rows;
     }
+
+    /// A move with the value of what follows, by the class that is recorded, in the order of its candidates.
+    #[inline(always)]
+    fn spread<D: Simd>(
+        &self,
+        work: Rows<S, D>,
+        next: &Values<S::Value>,
+        step: S::Value,
+        [state, j, k]: [usize; 3],
+        to: &mut [S::Value],
+    ) {
+        let at = next.index(state, j, k, 0);
+        let mut values = match next.memory {
+            Memory::Record1 => *lanes::<_, LANES>(&next.data, at),
+            _ => [next.data[at]; LANES],
+        };
+        work.scale(&mut values, step);
+        work.settle(&mut values);
+        for from in (0..W + CLASSES).step_by(CLASSES) {
+            to[from..from + LANES].copy_from_slice(&values);
+        }
+    }
 }
+
+/// Room beyond the candidates in a row of values by class.
+const SPREAD: usize = 2 * CLASSES + LANES;

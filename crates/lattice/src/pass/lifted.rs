@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
+use pulp::Simd;
+
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::semiring::Semiring;
 use crate::table::{ClassTable, ShapeTable};
 use crate::weight::{CLASSES, NEVER};
-use crate::wide::row;
+use crate::wide::Rows;
 
 /// Room behind every flat table, so that a row may be read past its end.
 pub(crate) const PAD: usize = 64;
@@ -45,7 +47,12 @@ impl<V: Copy> Shapes<V> {
                 last[(gates * width + one) * row + two] = value;
             }
         }
-        Self { row, first, middle, last }
+        Self {
+            row,
+            first,
+            middle,
+            last,
+        }
     }
 }
 
@@ -90,6 +97,12 @@ struct Uses {
     head4: Option<usize>,
 }
 
+/// Weights that let through the closed and the open candidates of a layer.
+pub(crate) struct Gates<V, const W: usize> {
+    closed: [V; W],
+    open: [V; W],
+}
+
 /// Everything of a lattice that a pass reads, in the semiring's values.
 pub(crate) struct Lifted<S: Semiring, const W: usize> {
     pub(crate) ring: S,
@@ -99,6 +112,17 @@ pub(crate) struct Lifted<S: Semiring, const W: usize> {
     /// `[third][fourth][second]` rows of [`HEAD_ROW`] first classes.
     heads: Vec<Vec<S::Value>>,
     uses: Vec<Uses>,
+    gates: Vec<Gates<S::Value, W>>,
+}
+
+impl<V: Copy, const W: usize> Gates<V, W> {
+    fn new<S: Semiring<Value = V>>(ring: S, gate: u64) -> Self {
+        let (mut closed, mut open) = ([ring.neutral(); W], [ring.zero(); W]);
+        for k in (0..W).filter(|k| gate >> k & 1 == 1) {
+            std::mem::swap(&mut closed[k], &mut open[k]);
+        }
+        Self { closed, open }
+    }
 }
 
 /// Position of `item` among `seen`, compared by address; appended when new.
@@ -169,7 +193,11 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         let heads = head_tables
             .iter()
             .map(|table: &Arc<ClassTable>| {
-                let lifted: Vec<_> = table.weights().iter().map(|&weight| ring.lift(weight)).collect();
+                let lifted: Vec<_> = table
+                    .weights()
+                    .iter()
+                    .map(|&weight| ring.lift(weight))
+                    .collect();
                 let mut rows = Vec::with_capacity(CLASSES.pow(3) * HEAD_ROW);
                 for c3 in 0..CLASSES {
                     for c4 in 0..CLASSES {
@@ -196,6 +224,11 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 .collect(),
             heads,
             uses,
+            gates: lattice
+                .layers
+                .iter()
+                .map(|layer| Gates::new(ring, layer.gate))
+                .collect(),
         }
     }
 
@@ -233,22 +266,26 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     /// Writes the weights of going from `j` at `t - 1` to `k` at `t`, apart from shapes, as `[j][k]` rows:
     /// note, step and tables of one or two classes. Lanes past the candidates are zero.
     #[inline(always)]
-    pub(crate) fn moves_into(&self, lattice: &Lattice, t: usize, rows: &mut Vec<S::Value>) {
+    pub(crate) fn moves_into<D: Simd>(
+        &self,
+        simd: D,
+        lattice: &Lattice,
+        t: usize,
+        rows: &mut Vec<S::Value>,
+    ) {
         let (ring, n) = (self.ring, lattice.candidates);
         let mut notes = [ring.zero(); W];
         for (k, note) in notes.iter_mut().enumerate().take(n) {
             *note = self.note(lattice, t, k);
         }
         rows.clear();
-        rows.resize(n * W + PAD, ring.zero());
-        let steps = &self.steps[self.uses[t].steps];
-        for j in 0..n {
-            let steps: &[S::Value; W] = lanes(steps, row(j) * W);
-            let to: &mut [S::Value; W] = lanes_mut(rows, j * W);
-            for k in 0..W {
-                to[k] = ring.settle(ring.times(steps[k], notes[k]));
-            }
+        rows.extend_from_slice(&self.steps[self.uses[t].steps]);
+        let work = Rows { ring, simd };
+        for row in rows.chunks_exact_mut(W) {
+            work.multiply(row, &notes);
+            S::settle_weights(ring, simd, row);
         }
+        rows.resize(n * W + PAD, ring.zero());
         if let Some(table) = &self.uses[t].pair {
             for j in 0..n {
                 for k in 0..n {
@@ -264,13 +301,15 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     #[inline(always)]
     pub(crate) fn view(&self, lattice: &Lattice, t: usize) -> View<'_, S, W> {
         let uses = &self.uses[t];
-        let [two_before, before, here] = [t - 2, t - 1, t].map(|t| usize::from(lattice.layers[t].shift));
+        let [two_before, before, here] =
+            [t - 2, t - 1, t].map(|t| usize::from(lattice.layers[t].shift));
         View {
             ring: self.ring,
             shapes: &self.shapes[uses.shapes],
             triples: uses.triples.map(|triples| &self.triples[triples]),
             reach: lattice.candidates - 1,
             gates: [lattice.layers[t - 1].gate, lattice.layers[t].gate],
+            gate_rows: [&self.gates[t - 1], &self.gates[t]],
             shifts: [two_before, before, here],
         }
     }
@@ -299,6 +338,7 @@ pub(crate) struct View<'a, S: Semiring, const W: usize> {
     reach: usize,
     /// Gates of the middle and of the last candidates.
     gates: [u64; 2],
+    gate_rows: [&'a Gates<S::Value, W>; 2],
     shifts: [usize; 3],
 }
 
@@ -353,30 +393,62 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
 
     /// Shapes with the table of three classes along `k`. Lanes past the candidates hold anything.
     #[inline(always)]
-    pub(crate) fn along_last(&self, i: usize, j: usize) -> [S::Value; W] {
+    pub(crate) fn along_last<D: Simd>(&self, simd: D, i: usize, j: usize) -> [S::Value; W] {
         let line = |gate: usize| {
             let line = (self.gate(0, j) * 2 + gate) * (2 * self.reach + 1) + j + self.reach - i;
             lanes(&self.shapes.last, line * self.shapes.row + self.reach - j)
         };
-        let mut row = blend(self.gates[1], line(0), line(1));
+        let mut row = self.blend(simd, 1, line(0), line(1));
         if let Some(triples) = self.triples {
             let line = self.class(0, i) * CLASSES + self.class(1, j);
-            let more: &[S::Value; W] = lanes(&triples.along_last, line * triples.row + self.shifts[2]);
-            for k in 0..W {
-                row[k] = self.ring.times(row[k], more[k]);
+            let more: &[S::Value; W] =
+                lanes(&triples.along_last, line * triples.row + self.shifts[2]);
+            Rows {
+                ring: self.ring,
+                simd,
             }
+            .multiply(&mut row, more);
         }
         row
     }
 
     /// Shapes along `j`, without a table of three classes. Lanes past the candidates hold anything.
     #[inline(always)]
-    pub(crate) fn along_middle(&self, i: usize, k: usize) -> [S::Value; W] {
+    pub(crate) fn along_middle<D: Simd>(&self, simd: D, i: usize, k: usize) -> [S::Value; W] {
         let line = |gate: usize| {
             let line = (gate * 2 + self.gate(1, k)) * (4 * self.reach + 1) + k + 2 * self.reach - i;
             lanes(&self.shapes.middle, line * self.shapes.row + self.reach - i)
         };
-        blend(self.gates[0], line(0), line(1))
+        self.blend(simd, 0, line(0), line(1))
+    }
+
+    /// Lanes of `closed` or, where the gate is open, of `open`; said in weights, so that it is exact everywhere.
+    #[inline(always)]
+    fn blend<D: Simd>(
+        &self,
+        simd: D,
+        which: usize,
+        closed: &[S::Value; W],
+        open: &[S::Value; W],
+    ) -> [S::Value; W] {
+        let mut row = *closed;
+        if self.gates[which] != 0 {
+            let gates = self.gate_rows[which];
+            let work = Rows {
+                ring: self.ring,
+                simd,
+            };
+            work.multiply(&mut row, &gates.closed);
+            work.add_products(
+                &mut row,
+                0..1,
+                #[inline(always)]
+                |_| &gates.open[..],
+                #[inline(always)]
+                |_| &open[..],
+            );
+        }
+        row
     }
 
     /// Shape and table of three classes for one triple of candidates.
@@ -389,20 +461,11 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
             None => shape,
             Some(triples) => {
                 let line = self.class(0, i) * CLASSES + self.class(1, j);
-                self.ring.times(shape, triples.along_last[line * triples.row + self.class(2, k)])
+                self.ring.times(
+                    shape,
+                    triples.along_last[line * triples.row + self.class(2, k)],
+                )
             }
         }
     }
-}
-
-/// Lanes of `closed` or, where the gate's bit is set, of `open`.
-#[inline(always)]
-fn blend<V: Copy, const W: usize>(gate: u64, closed: &[V; W], open: &[V; W]) -> [V; W] {
-    let mut row = *closed;
-    if gate != 0 {
-        for x in 0..W {
-            row[x] = if gate >> x & 1 == 1 { open[x] } else { row[x] };
-        }
-    }
-    row
 }

@@ -6,13 +6,15 @@
 
 mod chances;
 mod echo;
-mod shares;
 mod kernels;
 mod lifted;
+mod shares;
 mod sweep;
 mod values;
 
 use std::sync::Arc;
+
+use pulp::Simd;
 
 pub(crate) use lifted::Lifted;
 pub(crate) use sweep::Tables;
@@ -56,7 +58,13 @@ pub(crate) struct Scratch<V> {
 impl<V> Default for Scratch<V> {
     fn default() -> Self {
         let [moves, moves_after, turned, rows, ways] = [const { Vec::new() }; 5];
-        Self { moves, moves_after, turned, rows, ways }
+        Self {
+            moves,
+            moves_after,
+            turned,
+            rows,
+            ways,
+        }
     }
 }
 
@@ -138,24 +146,29 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Values at `t - 1` from those of the layers from `t` on, of which there are three or all. `t` is at least 2.
     #[inline(always)]
-    pub(crate) fn back(
+    pub(crate) fn back<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         later: [&Values<S::Value>; 3],
         scratch: &mut Scratch<S::Value>,
     ) -> Values<S::Value> {
         let next = later[0];
         let mut out = self.empty(t - 1, self.is_folded(t - 1));
-        self.lifted.moves_into(&self.lattice, t, &mut scratch.moves);
+        self.lifted
+            .moves_into(simd, &self.lattice, t, &mut scratch.moves);
         match (out.memory, next.memory) {
-            (Memory::Nothing, Memory::Nothing) => self.plain(t, next, scratch, &mut out),
-            (Memory::Nothing | Memory::Expect1, Memory::Record1) | (Memory::Expect1, Memory::Nothing) => {
-                self.decide(t, next, scratch, &mut out);
+            (Memory::Nothing, Memory::Nothing) => self.plain(simd, t, next, scratch, &mut out),
+            (Memory::Nothing | Memory::Expect1, Memory::Record1)
+            | (Memory::Expect1, Memory::Nothing) => {
+                self.decide(simd, t, next, scratch, &mut out);
             }
-            (Memory::Expect2, Memory::Expect1) => self.compare(t, next, scratch, &mut out),
-            (Memory::Record1, Memory::Nothing | Memory::Record2) => self.recall(t, later, scratch, &mut out),
-            (Memory::Record2, Memory::Expect2) => self.enter(t, next, scratch, &mut out),
-            _ => self.any(t, next, scratch, &mut out),
+            (Memory::Expect2, Memory::Expect1) => self.compare(simd, t, next, scratch, &mut out),
+            (Memory::Record1, Memory::Nothing | Memory::Record2) => {
+                self.recall(simd, t, later, scratch, &mut out)
+            }
+            (Memory::Record2, Memory::Expect2) => self.enter(simd, t, next, scratch, &mut out),
+            _ => self.any(simd, t, next, scratch, &mut out),
         }
         out.exponent = next.exponent;
         if !out.folded {
@@ -200,7 +213,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Value of a state at layer `t`, worked out from later tables when its own is folded.
     #[inline(always)]
     pub(crate) fn value(&self, t: usize, later: [&Values<S::Value>; 3], at: At) -> S::Value {
-        self.value_with(t, later, at, |t, j, k| self.lifted.move_into(&self.lattice, t, j, k))
+        self.value_with(t, later, at, |t, j, k| {
+            self.lifted.move_into(&self.lattice, t, j, k)
+        })
     }
 
     /// [`Pass::value`] with the moves into later layers at hand.
@@ -221,7 +236,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let residue = self.residue(t + 1, first);
                 let kept = values.at(at.state, i, j, residue);
                 self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
-                    let at = At { state, pair: [j, k], memory };
+                    let at = At {
+                        state,
+                        pair: [j, k],
+                        memory,
+                    };
                     self.echo_value(t + 1, later[1], later[2], at, move_into)
                 })
             }
@@ -247,7 +266,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let (later, sooner) = (at.memory / CLASSES, at.memory % CLASSES);
         let kept = values.at(at.state, i, j, sooner);
         let residue = self.residue(t + 1, sooner);
-        self.ways_on(t + 1, at, residue, kept, move_into, |state, k| next.at(state, j, k, later))
+        self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
+            next.at(state, j, k, later)
+        })
     }
 
     /// Combines `kept` with the ways on from `at` to the candidates of one residue at `t`.

@@ -1,8 +1,11 @@
 //! Going forward through the tables: all ways on from one state with their values.
 
+use pulp::Simd;
+
 use crate::memory::{FREE1, FREE2, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
+use crate::wide::Rows;
 
 use super::lifted::{HEAD_ROW, lanes};
 use super::{At, FOLDED_FREE, Pass, Tables};
@@ -11,8 +14,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Value of going on from `at` to each candidate of layer `t` (at least 2) and finishing from there; zero where
     /// there is no way. `moves` are those into every layer.
     #[inline(always)]
-    pub(crate) fn shares(
+    pub(crate) fn shares<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         at: At,
         tables: &Tables<S::Value>,
@@ -20,16 +24,15 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) -> [S::Value; W] {
         let ring = self.ring;
         let [i, j] = at.pair;
-        let mut shares = self.lifted.view(&self.lattice, t).along_last(i, j);
+        let mut shares = self.lifted.view(&self.lattice, t).along_last(simd, i, j);
         let steps: &[S::Value; W] = lanes(&moves[t], j * W);
-        for k in 0..W {
-            shares[k] = ring.settle(ring.times(shares[k], steps[k]));
-        }
-        match self.values_on(t, at, tables, moves) {
+        let work = Rows { ring, simd };
+        work.multiply(&mut shares, steps);
+        S::settle_weights(ring, simd, &mut shares);
+        match self.values_on(simd, t, at, tables, moves) {
             Some(values) => {
-                for k in 0..W {
-                    shares[k] = ring.settle(ring.times(shares[k], values[k]));
-                }
+                work.multiply(&mut shares, &values);
+                work.settle(&mut shares);
             }
             None => self.value_each(t, at, tables, moves, &mut shares),
         }
@@ -58,7 +61,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             };
             let (memory, echoes) = self.plan.advance(&self.lattice, t, at.memory, [i, j, k]);
             let extra = self.extra(t, at.memory, [i, j, k], echoes);
-            let next = At { state, pair: [j, k], memory };
+            let next = At {
+                state,
+                pair: [j, k],
+                memory,
+            };
             let value = self.value_with(t, tables.get(t), next, |t, k, l| moves[t][k * W + l]);
             *share = ring.settle(ring.times(ring.settle(ring.times(*share, extra)), value));
         }
@@ -66,8 +73,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// The values that follow each candidate with what the memory adds, for the common changes of memory.
     #[inline(always)]
-    fn values_on(
+    fn values_on<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         at: At,
         tables: &Tables<S::Value>,
@@ -86,7 +94,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let mut values = [ring.zero(); W];
         let mut gather = |memory: usize| {
             let row = &next.data[next.index(0, j, 0, memory)..];
-            for (value, &from) in values.iter_mut().zip(row.iter().step_by(next.by_second)).take(n) {
+            for (value, &from) in values
+                .iter_mut()
+                .zip(row.iter().step_by(next.by_second))
+                .take(n)
+            {
                 *value = from;
             }
         };
@@ -107,12 +119,16 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
                 let memory = class_i() * CLASSES + second;
                 for k in (self.residue(t, first)..n).step_by(CLASSES) {
-                    let next = At { state: 0, pair: [j, k], memory };
+                    let next = At {
+                        state: 0,
+                        pair: [j, k],
+                        memory,
+                    };
                     values[k] = self.value_with(t, later, next, |t, k, l| moves[t][k * W + l]);
                 }
             }
             (Memory::Record1, Memory::Record2) if next.folded => {
-                values = self.unfold(t, [j, at.memory, class_i()], tables, moves);
+                values = self.unfold(simd, t, [j, at.memory, class_i()], tables, moves);
             }
             _ => return None,
         }
@@ -141,8 +157,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Values of a folded record of the classes `first` and `second`, for the states `(j, k)` along `k`.
     #[inline(always)]
-    fn unfold(
+    fn unfold<D: Simd>(
         &self,
+        simd: D,
         t: usize,
         [j, first, second]: [usize; 3],
         tables: &Tables<S::Value>,
@@ -150,40 +167,59 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) -> [S::Value; W] {
         let (ring, n) = (self.ring, self.lattice.candidates);
         let [kept, begun, compared] = tables.get(t);
+        let work = Rows { ring, simd };
         let third = self.lattice.class(t - 1, j);
         let residue = self.residue(t + 1, first);
         let [view, view_after] = [t + 1, t + 2].map(|t| self.lifted.view(&self.lattice, t));
         let mut values = [ring.zero(); W];
-        let row = kept.data[kept.index(0, j, 0, residue)..].iter().step_by(kept.by_second);
+        let row = kept.data[kept.index(0, j, 0, residue)..]
+            .iter()
+            .step_by(kept.by_second);
         for (value, &from) in values.iter_mut().zip(row).take(n) {
             *value = from;
         }
         for l in (residue..n).step_by(CLASSES) {
             let mut behind = [ring.zero(); W];
-            let row = begun.data[begun.index(0, 0, l, second)..].iter().step_by(begun.by_first);
+            let row = begun.data[begun.index(0, 0, l, second)..]
+                .iter()
+                .step_by(begun.by_first);
             for (value, &from) in behind.iter_mut().zip(row).take(n) {
                 *value = from;
             }
             for m in (self.residue(t + 2, second)..n).step_by(CLASSES) {
                 let shapes = view_after.along_first(l, m);
-                let value = ring.settle(ring.times(moves[t + 2][l * W + m], compared.at(0, l, m, third)));
-                for k in 0..W {
-                    behind[k] = ring.plus(behind[k], ring.times(shapes[k], value));
-                }
+                let value =
+                    ring.settle(ring.times(moves[t + 2][l * W + m], compared.at(0, l, m, third)));
+                work.add_weighted(
+                    &mut behind,
+                    0..1,
+                    #[inline(always)]
+                    |_| shapes,
+                    #[inline(always)]
+                    |_| value,
+                );
             }
-            let shapes = view.along_middle(j, l);
+            let shapes = view.along_middle(simd, j, l);
             let mut steps = [ring.zero(); W];
-            for (step, &from) in steps.iter_mut().zip(moves[t + 1][l..].iter().step_by(W)).take(n) {
+            for (step, &from) in steps
+                .iter_mut()
+                .zip(moves[t + 1][l..].iter().step_by(W))
+                .take(n)
+            {
                 *step = from;
             }
-            for k in 0..W {
-                let weight = ring.settle(ring.times(shapes[k], steps[k]));
-                values[k] = ring.plus(values[k], ring.times(weight, ring.settle(behind[k])));
-            }
+            work.settle(&mut behind);
+            work.multiply(&mut steps, &shapes);
+            work.add_products(
+                &mut values,
+                0..1,
+                #[inline(always)]
+                |_| &steps,
+                #[inline(always)]
+                |_| &behind,
+            );
         }
-        for value in &mut values {
-            *value = ring.settle(*value);
-        }
+        work.settle(&mut values);
         values
     }
 
@@ -193,6 +229,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let [i, j] = at.pair;
         let state = self.go(t, at.state, k)?;
         let (memory, _) = self.plan.advance(&self.lattice, t, at.memory, [i, j, k]);
-        Some(At { state, pair: [j, k], memory })
+        Some(At {
+            state,
+            pair: [j, k],
+            memory,
+        })
     }
 }

@@ -2,6 +2,8 @@
 
 use std::collections::VecDeque;
 
+use pulp::Simd;
+
 use super::{Pass, Scratch, Values};
 use crate::memory::Memory;
 use crate::semiring::Semiring;
@@ -38,8 +40,8 @@ impl<S: Semiring, const W: usize> Work for Step<'_, S, W> {
     type Output = Values<S::Value>;
 
     #[inline(always)]
-    fn run(self) -> Values<S::Value> {
-        self.pass.back(self.t, self.later, self.scratch)
+    fn run<D: Simd>(self, simd: D) -> Values<S::Value> {
+        self.pass.back(simd, self.t, self.later, self.scratch)
     }
 }
 
@@ -58,7 +60,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let next = later.next().expect("a step back starts from a table");
         let after = later.next().unwrap_or(next);
         let later = [next, after, later.next().unwrap_or(after)];
-        dispatch(Step { pass: self, t, later, scratch })
+        dispatch(Step {
+            pass: self,
+            t,
+            later,
+            scratch,
+        })
     }
 
     /// All tables from layer `first` (at least 1) to the layer of `last`.
@@ -84,7 +91,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     }
 
     /// The tables for which `mark` is true, from the last layer to the first, and the table of layer 1.
-    fn sweep_marking(&self, mark: impl Fn(usize) -> bool) -> (Vec<Values<S::Value>>, Values<S::Value>) {
+    fn sweep_marking(
+        &self,
+        mark: impl Fn(usize) -> bool,
+    ) -> (Vec<Values<S::Value>>, Values<S::Value>) {
         let mut scratch = Scratch::default();
         let mut marked = Vec::new();
         // The tables nearest to the front, the nearest first.
@@ -97,11 +107,20 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             later.push_front(values);
             later.truncate(3);
         }
-        (marked, later.swap_remove_front(0).expect("there is a table of layer 1"))
+        (
+            marked,
+            later
+                .swap_remove_front(0)
+                .expect("there is a table of layer 1"),
+        )
     }
 
     fn table_bytes(&self, t: usize) -> usize {
-        let memory = if self.is_folded(t) { Memory::Expect1 } else { self.plan.places[t].memory };
+        let memory = if self.is_folded(t) {
+            Memory::Expect1
+        } else {
+            self.plan.places[t].memory
+        };
         memory.states() * self.states * self.lattice.candidates * W * size_of::<S::Value>()
     }
 

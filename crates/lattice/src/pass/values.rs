@@ -52,7 +52,12 @@ impl<V: Copy> Values<V> {
             }
             Memory::Record1 | Memory::Record2 => {
                 let count = if folded { CLASSES } else { count };
-                (candidates * count, count, 1, candidates * candidates * count)
+                (
+                    candidates * count,
+                    count,
+                    1,
+                    candidates * candidates * count,
+                )
             }
         };
         let data = vec![zero; states * by_state + PAD];
