@@ -144,11 +144,11 @@ fn key_tempo_and_choruses_are_as_asked() {
 fn a_chart_on_the_standard_input_gives_the_same_page_as_a_file() {
     let folder = Folder::new();
     let piped = folder
-        .fed("compose - --plan --reasons", BLUES.as_bytes())
+        .fed("compose - --reasons", BLUES.as_bytes())
         .ok();
     assert_eq!(
         piped,
-        folder.line("compose blues.chart --plan --reasons").ok()
+        folder.line("compose blues.chart --reasons").ok()
     );
 }
 
@@ -156,11 +156,11 @@ fn a_chart_on_the_standard_input_gives_the_same_page_as_a_file() {
 fn a_text_file_holds_the_page_that_is_printed_without_its_colours() {
     let folder = Folder::new();
     let printed = folder
-        .line("compose blues.chart --reasons --plan --bars 2-3 --width 60 -o page.txt")
+        .line("compose blues.chart --reasons --bars 2-3 --width 60 -o page.txt")
         .ok();
     assert_eq!(String::from_utf8(folder.read("page.txt")).unwrap(), printed);
     let coloured = folder
-        .line("compose blues.chart --reasons --plan --bars 2-3 --width 60 -o colour.txt --colour always")
+        .line("compose blues.chart --reasons --bars 2-3 --width 60 -o colour.txt --colour always")
         .ok();
     assert!(coloured.contains('\u{1b}'));
     assert_eq!(folder.read("colour.txt"), folder.read("page.txt"));

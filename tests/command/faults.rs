@@ -315,7 +315,7 @@ fn no_heap_of_signs_makes_the_command_panic() {
                 signs[(state >> 33) as usize % signs.len()]
             })
             .collect();
-        let ended = folder.fed("compose - --plan --reasons", text.as_bytes());
+        let ended = folder.fed("compose - --reasons", text.as_bytes());
         assert!(
             matches!(ended.code, Some(0 | 1 | CHART)),
             "{text:?}: {ended:?}"

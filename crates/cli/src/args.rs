@@ -150,9 +150,9 @@ pub struct Page {
     #[arg(long, short, value_name = "M-N", value_parser = values::bars)]
     pub bars: Option<RangeInclusive<usize>>,
 
-    /// Add the plan: what every bar was meant to do, and what it does.
-    #[arg(long, short)]
-    pub plan: bool,
+    /// Leave out the plan: what every bar was meant to do, and what it does.
+    #[arg(long)]
+    pub no_plan: bool,
 
     /// Add the reasons: every finding with its points, adding up to the score.
     #[arg(long, short)]

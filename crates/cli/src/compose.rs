@@ -115,7 +115,7 @@ fn options(arguments: &Compose, timeline: &Timeline) -> Result<Options, Failure>
         width: asked.width.into(),
         colour: false,
         bars: asked.bars.clone(),
-        plan: asked.plan,
+        plan: !asked.no_plan,
         reasons: asked.reasons,
     })
 }

@@ -16,7 +16,7 @@ Examples:
   linewright compose blues.chart --lines 3 -o take.mid -o take.txt
   linewright compose blues.chart --lines 2 -o 'blues {line}.json'
   linewright compose blues.chart --ranked --lines 5
-  linewright compose blues.chart --key Bb --tempo 180 --choruses 3 --plan
+  linewright compose blues.chart --key Bb --tempo 180 --choruses 3 --no-plan
   linewright compose - --best --instrument bass-guitar --high C3 < blues.chart
 
 Practise with breaks; stop if a stretch hurts, and ask a teacher or doctor; keep playback
