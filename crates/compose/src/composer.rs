@@ -251,3 +251,43 @@ fn draw(sampler: &Sampler, seed: u64, line: u64) -> Vec<u8> {
     sampler.draw(&mut || dice.bits(), &mut path);
     path
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use linewright_chart::Chart;
+    use linewright_style::{Library, resolve};
+
+    /// A form so short, in a range so narrow, that its lines can be counted.
+    fn short() -> (Composer, Arc<Timeline>) {
+        let style = "name = \"narrow\"\ndescription = \"An octave.\"\nextends = \"two-feel\"\n\
+            [range]\nlow = \"E1\"\nhigh = \"E2\"\n";
+        let style = resolve(&Library::builtin(), "narrow.toml", style).unwrap();
+        let chart = Chart::parse("test", b"time: 2/4\n| C |\n").unwrap();
+        (Composer::new(style).unwrap(), Arc::new(chart.unroll().unwrap()))
+    }
+
+    #[test]
+    fn a_ranked_line_is_made_again_by_its_place() {
+        let (composer, timeline) = short();
+        let ranked = composer.ranked(&timeline, 7, 3).unwrap();
+        assert_eq!(ranked.len(), 3);
+        for (place, line) in (1..).zip(&ranked) {
+            let choice = Choice::Ranked { place };
+            assert_eq!(line.provenance.choice, choice);
+            let again = composer.compose(&timeline, 7, 0, choice).unwrap();
+            assert_eq!((&again.reading, &again.provenance), (&line.reading, &line.provenance));
+        }
+    }
+
+    #[test]
+    fn a_place_beyond_the_last_line_is_answered_with_how_many_there_are() {
+        let (composer, timeline) = short();
+        let all = composer.ranked(&timeline, 7, 10_000).unwrap().len();
+        assert!((2..10_000).contains(&all), "{all} lines");
+        let place = |place| composer.compose(&timeline, 7, 0, Choice::Ranked { place });
+        assert!(place(all).is_ok());
+        let told = place(all + 1).unwrap_err().to_string();
+        assert!(told.contains(&format!("only {all} lines")) && told.contains("hint"), "{told}");
+    }
+}
