@@ -104,7 +104,7 @@ fn best_full_with_every_echo_watched(bencher: Bencher, candidates: usize) {
     bencher.bench(|| black_box(&lattice).best().unwrap());
 }
 
-#[divan::bench(args = [128, 1280, 12_800], sample_count = 5)]
+#[divan::bench(args = [128, 1280, 12_800], sample_count = 3)]
 fn best_full_by_layers(bencher: Bencher, layers: usize) {
     let lattice = lattice(28, layers, true);
     bencher.bench(|| black_box(&lattice).best().unwrap());

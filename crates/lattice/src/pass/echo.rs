@@ -153,7 +153,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             self.lifted
                 .moves_into(simd, &self.lattice, t, &mut scratch.moves);
         }
-        let mut blocks = std::mem::take(&mut scratch.rows);
+        let mut blocks = std::mem::take(&mut scratch.blocks);
         blocks.resize(n * (n * BLOCK + LANES), self.ring.zero());
         for state in 0..self.states {
             self.fill_blocks(simd, t, state, later, scratch, turn, &mut blocks);
@@ -198,7 +198,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 }
             }
         }
-        scratch.rows = blocks;
+        scratch.blocks = blocks;
     }
 
     /// Values by the recorded class for `P` candidates `i` an octave of classes apart, which share all rows.

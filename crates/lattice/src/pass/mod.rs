@@ -52,17 +52,20 @@ pub(crate) struct Scratch<V> {
     moves_after: Vec<V>,
     turned: Vec<V>,
     rows: Vec<V>,
+    /// Kept apart from `rows`, so that it is filled with zeros only once.
+    blocks: Vec<V>,
     ways: Vec<V>,
 }
 
 impl<V> Default for Scratch<V> {
     fn default() -> Self {
-        let [moves, moves_after, turned, rows, ways] = [const { Vec::new() }; 5];
+        let [moves, moves_after, turned, rows, blocks, ways] = [const { Vec::new() }; 6];
         Self {
             moves,
             moves_after,
             turned,
             rows,
+            blocks,
             ways,
         }
     }
