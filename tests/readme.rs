@@ -7,7 +7,10 @@ use std::process::Command;
 const SHELL: &str = "```console\n";
 
 fn root() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().expect("the repository")
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../..")
+        .canonicalize()
+        .expect("the repository")
 }
 
 fn readme() -> String {
@@ -31,13 +34,18 @@ fn commands(block: &str) -> Vec<(String, String)> {
 }
 
 fn blocks(text: &str) -> Vec<&str> {
-    text.split(SHELL).skip(1).map(|rest| rest.split("```").next().expect("a closed block")).collect()
+    text.split(SHELL)
+        .skip(1)
+        .map(|rest| rest.split("```").next().expect("a closed block"))
+        .collect()
 }
 
 /// The program's own arguments in a command line, if it is one of ours.
 fn arguments(command: &str) -> Option<Vec<&str>> {
     let command = command.split(" # ").next().expect("a command").trim();
-    let rest = command.strip_prefix("cargo run --release --").or_else(|| command.strip_prefix("linewright"))?;
+    let rest = command
+        .strip_prefix("cargo run --release --")
+        .or_else(|| command.strip_prefix("linewright"))?;
     Some(rest.split_whitespace().collect())
 }
 
@@ -52,7 +60,13 @@ fn run(arguments: &[&str]) -> String {
         std::fs::copy(&path, examples.join(path.file_name().expect("a name"))).expect("a copy");
     }
     let readme = readme();
-    let style = readme.split("```toml\n").nth(1).expect("a style").split("```").next().expect("a closed block");
+    let style = readme
+        .split("```toml\n")
+        .nth(1)
+        .expect("a style")
+        .split("```")
+        .next()
+        .expect("a closed block");
     std::fs::write(folder.path().join("late-landing.toml"), style).expect("the README's style");
     let output = Command::new(env!("CARGO_BIN_EXE_linewright"))
         .args(arguments)
@@ -62,7 +76,9 @@ fn run(arguments: &[&str]) -> String {
     let errors = String::from_utf8_lossy(&output.stderr);
     assert!(output.status.success(), "{arguments:?} failed: {errors}");
     let text = String::from_utf8(output.stdout).expect("text");
-    text.lines().map(|line| format!("{}\n", line.trim_end())).collect()
+    text.lines()
+        .map(|line| format!("{}\n", line.trim_end()))
+        .collect()
 }
 
 #[test]
@@ -73,7 +89,9 @@ fn every_command_works_and_prints_what_is_shown() {
         let mut fresh = String::new();
         for (command, shown) in commands(block) {
             fresh.push_str(&format!("$ {command}\n"));
-            let Some(arguments) = arguments(&command) else { continue };
+            let Some(arguments) = arguments(&command) else {
+                continue;
+            };
             seen += 1;
             let printed = run(&arguments);
             // Blocks of several commands show none of their output.
@@ -84,7 +102,11 @@ fn every_command_works_and_prints_what_is_shown() {
                 }
             }
         }
-        text = text.replacen(&format!("{SHELL}{block}```"), &format!("{SHELL}{fresh}```"), 1);
+        text = text.replacen(
+            &format!("{SHELL}{block}```"),
+            &format!("{SHELL}{fresh}```"),
+            1,
+        );
     }
     assert!(seen >= 10, "only {seen} commands found in the README");
     if std::env::var_os("LINEWRIGHT_BLESS").is_some() {
@@ -95,7 +117,13 @@ fn every_command_works_and_prints_what_is_shown() {
 #[test]
 fn the_chart_of_the_readme_is_read() {
     let readme = readme();
-    let chart = readme.split("```text\n").nth(1).expect("a chart").split("```").next().expect("a closed block");
+    let chart = readme
+        .split("```text\n")
+        .nth(1)
+        .expect("a chart")
+        .split("```")
+        .next()
+        .expect("a closed block");
     let folder = tempfile::tempdir().expect("a folder");
     let path = folder.path().join("readme.chart");
     std::fs::write(&path, chart).expect("the chart");

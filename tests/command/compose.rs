@@ -143,13 +143,8 @@ fn key_tempo_and_choruses_are_as_asked() {
 #[test]
 fn a_chart_on_the_standard_input_gives_the_same_page_as_a_file() {
     let folder = Folder::new();
-    let piped = folder
-        .fed("compose - --reasons", BLUES.as_bytes())
-        .ok();
-    assert_eq!(
-        piped,
-        folder.line("compose blues.chart --reasons").ok()
-    );
+    let piped = folder.fed("compose - --reasons", BLUES.as_bytes()).ok();
+    assert_eq!(piped, folder.line("compose blues.chart --reasons").ok());
 }
 
 #[test]

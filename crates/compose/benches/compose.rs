@@ -34,7 +34,13 @@ fn composer() -> Composer {
 #[divan::bench]
 fn build_32_bars(bencher: Bencher) {
     let (composer, timeline) = (composer(), form(1));
-    bencher.bench(|| composer.workbench(black_box(&timeline), 1, 0).expect("a line").lattice().len());
+    bencher.bench(|| {
+        composer
+            .workbench(black_box(&timeline), 1, 0)
+            .expect("a line")
+            .lattice()
+            .len()
+    });
 }
 
 /// The best line of 32 bars in a lattice that is built.
@@ -48,7 +54,12 @@ fn best_32_bars(bencher: Bencher) {
 #[divan::bench]
 fn forward_32_bars(bencher: Bencher) {
     let bench = composer().workbench(&form(1), 1, 0).expect("a line");
-    bencher.bench(|| black_box(bench.lattice()).sampler(700.0).expect("a line").log_total());
+    bencher.bench(|| {
+        black_box(bench.lattice())
+            .sampler(700.0)
+            .expect("a line")
+            .log_total()
+    });
 }
 
 /// One sampled line of 32 bars after the forward pass.
@@ -72,7 +83,11 @@ fn whole_line_in_a_batch(bencher: Bencher) {
     let mut line = 0;
     bencher.bench_local(|| {
         line += 1;
-        batch.line(1, line, Choice::Sampled { temperature: 700 }).expect("a line").reading.score
+        batch
+            .line(1, line, Choice::Sampled { temperature: 700 })
+            .expect("a line")
+            .reading
+            .score
     });
 }
 

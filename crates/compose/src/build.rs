@@ -20,7 +20,9 @@ use crate::key::{BarKey, ShapeKey, StepKey};
 
 /// The candidate notes of a style: every note of its range, low to high.
 pub fn candidates(style: &Style) -> Vec<Pitch> {
-    (style.range.low.midi()..=style.range.high.midi()).filter_map(Pitch::new).collect()
+    (style.range.low.midi()..=style.range.high.midi())
+        .filter_map(Pitch::new)
+        .collect()
 }
 
 /// Tables that were built once and serve again, for one style.
@@ -44,16 +46,29 @@ impl Tables {
 
 /// Builds the lattice of every line over a plan. `None` if the plan has no
 /// notes at all.
-pub fn lattice(book: &RuleBook, style: &Style, plan: &Plan, tables: &mut Tables) -> Option<Lattice> {
+pub fn lattice(
+    book: &RuleBook,
+    style: &Style,
+    plan: &Plan,
+    tables: &mut Tables,
+) -> Option<Lattice> {
     if plan.slots.is_empty() {
         return None;
     }
     let pitches = candidates(style);
-    let notes: Vec<Vec<i32>> =
-        (0..plan.slots.len()).map(|at| notes(book, style, plan, &pitches, at)).collect();
+    let notes: Vec<Vec<i32>> = (0..plan.slots.len())
+        .map(|at| notes(book, style, plan, &pitches, at))
+        .collect();
     tables.tidy();
     let live = live(plan, &pitches, &notes);
-    let mut builder = Builder { book, style, plan, width: pitches.len(), live, tables };
+    let mut builder = Builder {
+        book,
+        style,
+        plan,
+        width: pitches.len(),
+        live,
+        tables,
+    };
     builder.lattice(&pitches, notes)
 }
 
@@ -66,7 +81,17 @@ fn weight(points: Option<i32>) -> i32 {
 fn notes(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch], at: usize) -> Vec<i32> {
     let slot = &plan.slots[at];
     let bar = &plan.bars[slot.bar];
-    pitches.iter().map(|&pitch| weight(book.note(&NoteWindow { style, bar, slot, pitch }))).collect()
+    pitches
+        .iter()
+        .map(|&pitch| {
+            weight(book.note(&NoteWindow {
+                style,
+                bar,
+                slot,
+                pitch,
+            }))
+        })
+        .collect()
 }
 
 /// For each slot, which of the twelve classes (semitones above its chord's
@@ -77,9 +102,15 @@ fn live(plan: &Plan, pitches: &[Pitch], notes: &[Vec<i32>]) -> Vec<u16> {
             .iter()
             .zip(notes)
             .filter(|(_, weight)| **weight != NEVER)
-            .fold(0, |live, (pitch, _)| live | 1 << slot.ground.offset(pitch.class()))
+            .fold(0, |live, (pitch, _)| {
+                live | 1 << slot.ground.offset(pitch.class())
+            })
     };
-    plan.slots.iter().zip(notes).map(|(slot, notes)| classes(slot, notes)).collect()
+    plan.slots
+        .iter()
+        .zip(notes)
+        .map(|(slot, notes)| classes(slot, notes))
+        .collect()
 }
 
 struct Builder<'a> {
@@ -101,19 +132,34 @@ impl Builder<'_> {
             let (step, reach) = self.step(at);
             let slot = &slots[at];
             let tone = |pitch: &Pitch| slot.ground.is_chord_tone(pitch.class());
-            let gate = pitches.iter().enumerate().filter(|(_, p)| tone(p)).fold(0, |gate, (k, _)| gate | 1_u64 << k);
+            let gate = pitches
+                .iter()
+                .enumerate()
+                .filter(|(_, p)| tone(p))
+                .fold(0, |gate, (k, _)| gate | 1_u64 << k);
             let shape = self.shape(at, (reach_before, reach));
             reach_before = reach;
-            builder.layer(Layer { notes, shift: slot.ground.offset(pitches[0].class()), gate, step, shape });
+            builder.layer(Layer {
+                notes,
+                shift: slot.ground.offset(pitches[0].class()),
+                gate,
+                step,
+                shape,
+            });
         }
-        let bars: Vec<usize> =
-            (0..self.plan.bars.len()).filter(|&bar| !self.plan.bars[bar].slots.is_empty()).collect();
+        let bars: Vec<usize> = (0..self.plan.bars.len())
+            .filter(|&bar| !self.plan.bars[bar].slots.is_empty())
+            .collect();
         for (nth, &bar) in bars.iter().enumerate() {
             let before = nth.checked_sub(1).map(|before| bars[before]);
             let segment = self.segment(bar, before);
             builder.segment(segment);
         }
-        Some(builder.build().expect("the rulebook gives tables of the right sizes"))
+        Some(
+            builder
+                .build()
+                .expect("the rulebook gives tables of the right sizes"),
+        )
     }
 
     /// The moves into slot `at`, by the class of the note before, and the
@@ -139,7 +185,15 @@ impl Builder<'_> {
                 if live & 1 << slot.ground.offset(from_class.up(interval)) == 0 {
                     return NEVER;
                 }
-                let window = StepWindow { style, bar, bar_before, from, slot, from_class, interval };
+                let window = StepWindow {
+                    style,
+                    bar,
+                    bar_before,
+                    from,
+                    slot,
+                    from_class,
+                    interval,
+                };
                 let weight = weight(book.step(&window));
                 if weight != NEVER {
                     reach = reach.max(interval.abs());
@@ -156,16 +210,29 @@ impl Builder<'_> {
         let slots = &self.plan.slots;
         let (book, width) = (self.book, self.width);
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
-        let table = self.tables.shapes.entry(ShapeKey { place, reach }).or_insert_with(|| {
-            let table = ShapeTable::from_fn(width, |middle_is_chord_tone, last_is_chord_tone, first, second| {
-                if first.abs() > reach.0 || second.abs() > reach.1 {
-                    return NEVER;
-                }
-                let window = ShapeWindow { first, second, middle_is_chord_tone, last_is_chord_tone, place };
-                weight(book.shape(&window))
+        let table = self
+            .tables
+            .shapes
+            .entry(ShapeKey { place, reach })
+            .or_insert_with(|| {
+                let table = ShapeTable::from_fn(
+                    width,
+                    |middle_is_chord_tone, last_is_chord_tone, first, second| {
+                        if first.abs() > reach.0 || second.abs() > reach.1 {
+                            return NEVER;
+                        }
+                        let window = ShapeWindow {
+                            first,
+                            second,
+                            middle_is_chord_tone,
+                            last_is_chord_tone,
+                            place,
+                        };
+                        weight(book.shape(&window))
+                    },
+                );
+                Arc::new(table.expect("a table of the right size"))
             });
-            Arc::new(table.expect("a table of the right size"))
-        });
         table.clone()
     }
 
@@ -177,7 +244,9 @@ impl Builder<'_> {
             len: row.len(),
             head: Some(self.bar(bar, row.start..middle)),
             tail,
-            echo: before.filter(|before| before + 1 == bar).and_then(|before| self.echo(before, bar)),
+            echo: before
+                .filter(|before| before + 1 == bar)
+                .and_then(|before| self.echo(before, bar)),
         }
     }
 
@@ -187,33 +256,52 @@ impl Builder<'_> {
         let slots = &self.plan.slots[range.clone()];
         let live = &self.live[range];
         let book = self.book;
-        let table = self.tables.bars.entry(BarKey::new(plan, slots, live)).or_insert_with(|| {
-            // Symbols of each note's classes, and which symbols are live.
-            let symbols: Vec<[usize; CLASSES]> = slots
-                .iter()
-                .map(|slot| std::array::from_fn(|class| usize::from(cell_symbol(&slot.ground, class as u8))))
-                .collect();
-            let live: Vec<u8> = live
-                .iter()
-                .zip(&symbols)
-                .map(|(live, symbols)| {
-                    (0..CLASSES).filter(|class| live & 1 << class != 0).fold(0, |bits, class| bits | 1 << symbols[class])
-                })
-                .collect();
-            let points: Vec<i32> = bar_table(book, plan, slots, &live).into_iter().map(weight).collect();
-            Arc::new(by_class(&points, &symbols))
-        });
+        let table = self
+            .tables
+            .bars
+            .entry(BarKey::new(plan, slots, live))
+            .or_insert_with(|| {
+                // Symbols of each note's classes, and which symbols are live.
+                let symbols: Vec<[usize; CLASSES]> = slots
+                    .iter()
+                    .map(|slot| {
+                        std::array::from_fn(|class| {
+                            usize::from(cell_symbol(&slot.ground, class as u8))
+                        })
+                    })
+                    .collect();
+                let live: Vec<u8> = live
+                    .iter()
+                    .zip(&symbols)
+                    .map(|(live, symbols)| {
+                        (0..CLASSES)
+                            .filter(|class| live & 1 << class != 0)
+                            .fold(0, |bits, class| bits | 1 << symbols[class])
+                    })
+                    .collect();
+                let points: Vec<i32> = bar_table(book, plan, slots, &live)
+                    .into_iter()
+                    .map(weight)
+                    .collect();
+                Arc::new(by_class(&points, &symbols))
+            });
         table.clone()
     }
 
     fn echo(&self, before: usize, bar: usize) -> Option<Echo> {
         let (first, second) = (&self.plan.bars[before].slots, &self.plan.bars[bar].slots);
-        let window = EchoWindow { before: &self.plan.slots[first.start], slot: &self.plan.slots[second.start] };
+        let window = EchoWindow {
+            before: &self.plan.slots[first.start],
+            slot: &self.plan.slots[second.start],
+        };
         let likeness = likeness(first.len(), second.len())?;
         let weight = weight(self.book.echo(&window));
         (weight != 0).then_some(match likeness {
             Likeness::Notes => Echo::Same { weight },
-            Likeness::Degrees(count) => Echo::Classes { count: count as u8, weight },
+            Likeness::Degrees(count) => Echo::Classes {
+                count: count as u8,
+                weight,
+            },
         })
     }
 }
@@ -223,11 +311,16 @@ fn by_class(points: &[i32], symbols: &[[usize; CLASSES]]) -> ClassTable {
     let (last, before) = symbols.split_last().expect("a bar has notes");
     let mut rows = vec![0_usize];
     for symbols in before {
-        rows = rows.iter().flat_map(|row| symbols.iter().map(move |symbol| row * SYMBOLS + symbol)).collect();
+        rows = rows
+            .iter()
+            .flat_map(|row| symbols.iter().map(move |symbol| row * SYMBOLS + symbol))
+            .collect();
     }
     let mut weights = Vec::with_capacity(rows.len() * CLASSES);
     for row in rows {
-        let points: &[i32; SYMBOLS] = points[row * SYMBOLS..].first_chunk().expect("a row of symbols");
+        let points: &[i32; SYMBOLS] = points[row * SYMBOLS..]
+            .first_chunk()
+            .expect("a row of symbols");
         weights.extend(last.map(|symbol| points[symbol % SYMBOLS]));
     }
     ClassTable::new(symbols.len(), weights).expect("a table of the right size")

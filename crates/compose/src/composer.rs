@@ -264,7 +264,10 @@ mod tests {
             [range]\nlow = \"E1\"\nhigh = \"E2\"\n";
         let style = resolve(&Library::builtin(), "narrow.toml", style).unwrap();
         let chart = Chart::parse("test", b"time: 2/4\n| C |\n").unwrap();
-        (Composer::new(style).unwrap(), Arc::new(chart.unroll().unwrap()))
+        (
+            Composer::new(style).unwrap(),
+            Arc::new(chart.unroll().unwrap()),
+        )
     }
 
     #[test]
@@ -276,7 +279,10 @@ mod tests {
             let choice = Choice::Ranked { place };
             assert_eq!(line.provenance.choice, choice);
             let again = composer.compose(&timeline, 7, 0, choice).unwrap();
-            assert_eq!((&again.reading, &again.provenance), (&line.reading, &line.provenance));
+            assert_eq!(
+                (&again.reading, &again.provenance),
+                (&line.reading, &line.provenance)
+            );
         }
     }
 
@@ -288,6 +294,9 @@ mod tests {
         let place = |place| composer.compose(&timeline, 7, 0, Choice::Ranked { place });
         assert!(place(all).is_ok());
         let told = place(all + 1).unwrap_err().to_string();
-        assert!(told.contains(&format!("only {all} lines")) && told.contains("hint"), "{told}");
+        assert!(
+            told.contains(&format!("only {all} lines")) && told.contains("hint"),
+            "{told}"
+        );
     }
 }

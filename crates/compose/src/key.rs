@@ -56,7 +56,12 @@ pub struct StepKey {
 
 impl StepKey {
     pub fn new(
-        from: &Slot, slot: &Slot, bar: &BarPlan, before: Option<&BarPlan>, from_live: u16, live: u16,
+        from: &Slot,
+        slot: &Slot,
+        bar: &BarPlan,
+        before: Option<&BarPlan>,
+        from_live: u16,
+        live: u16,
     ) -> Self {
         Self {
             from: SlotKey::new(from, from_live),
@@ -90,7 +95,12 @@ pub struct BarKey {
 impl BarKey {
     pub fn new(bar: &BarPlan, slots: &[Slot], live: &[u16]) -> Self {
         let first = slots[0].ground.root;
-        let key = |(slot, live): (&Slot, &u16)| (cell_key(SlotKey::new(slot, *live)), slot.ground.root.above(first));
+        let key = |(slot, live): (&Slot, &u16)| {
+            (
+                cell_key(SlotKey::new(slot, *live)),
+                slot.ground.root.above(first),
+            )
+        };
         Self {
             slots: slots.iter().zip(live).map(key).collect(),
             cadence: bar.cadence,
@@ -102,5 +112,11 @@ impl BarKey {
 
 /// Rules on cells do not see what comes after the bar.
 fn cell_key(key: SlotKey) -> SlotKey {
-    SlotKey { next: None, chord_ends: false, shift: false, tempo: 0, ..key }
+    SlotKey {
+        next: None,
+        chord_ends: false,
+        shift: false,
+        tempo: 0,
+        ..key
+    }
 }

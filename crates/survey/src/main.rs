@@ -26,7 +26,10 @@ fn main() -> ExitCode {
 
 fn run() -> Result<bool, String> {
     let mut args = std::env::args().skip(1);
-    let seeds: u64 = args.next().map_or(Ok(20), |text| text.parse()).map_err(|e| format!("SEEDS: {e}"))?;
+    let seeds: u64 = args
+        .next()
+        .map_or(Ok(20), |text| text.parse())
+        .map_err(|e| format!("SEEDS: {e}"))?;
     let mut styles: Vec<String> = args.collect();
     if styles.is_empty() {
         styles = Library::builtin_names().map(str::to_owned).collect();
@@ -42,17 +45,24 @@ fn run() -> Result<bool, String> {
     println!("{}", Tally::HEADING);
     let mut good = true;
     for name in &styles {
-        let composer = library.style(name).and_then(Composer::new).map_err(|e| e.to_string())?;
+        let composer = library
+            .style(name)
+            .and_then(Composer::new)
+            .map_err(|e| e.to_string())?;
         let mut tally = Tally::default();
         for path in &paths {
             let bytes = std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()))?;
-            let chart = Chart::parse(&path.display().to_string(), &bytes).map_err(|e| e.to_string())?;
+            let chart =
+                Chart::parse(&path.display().to_string(), &bytes).map_err(|e| e.to_string())?;
             let timeline = Arc::new(chart.unroll().map_err(|e| e.to_string())?);
-            let choice = Choice::Sampled { temperature: composer.style().temperature };
+            let choice = Choice::Sampled {
+                temperature: composer.style().temperature,
+            };
             let mut batch = Batch::new(&composer, &timeline);
             let mut before: Option<Line> = None;
             for seed in 0..seeds {
-                let line = batch.line(seed, 0, choice)
+                let line = batch
+                    .line(seed, 0, choice)
                     .map_err(|e| format!("{} in style {name}, seed {seed}: {e}", path.display()))?;
                 tally.add(&line);
                 if let Some(before) = &before {

@@ -43,7 +43,11 @@ pub struct Tally {
 }
 
 fn share(part: u64, whole: u64) -> f64 {
-    if whole == 0 { f64::NAN } else { part as f64 * 100.0 / whole as f64 }
+    if whole == 0 {
+        f64::NAN
+    } else {
+        part as f64 * 100.0 / whole as f64
+    }
 }
 
 impl Tally {
@@ -52,15 +56,26 @@ impl Tally {
         self.lines += 1;
         let slots = &line.plan.slots;
         let notes = &line.reading.notes;
-        let midi: Vec<i32> = notes.iter().map(|note| i32::from(note.pitch.midi())).collect();
+        let midi: Vec<i32> = notes
+            .iter()
+            .map(|note| i32::from(note.pitch.midi()))
+            .collect();
         self.notes += notes.len() as u64;
         self.limits_broken += u64::from(line.reading.breaks_limits());
-        let points: i64 = line.reading.findings.iter().filter_map(|f| f.points).map(i64::from).sum();
+        let points: i64 = line
+            .reading
+            .findings
+            .iter()
+            .filter_map(|f| f.points)
+            .map(i64::from)
+            .sum();
         let by_place: i64 = notes.iter().map(|n| n.points).sum::<i64>()
             + line.reading.bars.iter().map(|b| b.points).sum::<i64>();
         self.misadded += u64::from(points != line.reading.score || by_place != line.reading.score);
         for (at, note) in notes.iter().enumerate() {
-            if self.low == 0 || note.pitch.midi() < self.low { self.low = note.pitch.midi(); }
+            if self.low == 0 || note.pitch.midi() < self.low {
+                self.low = note.pitch.midi();
+            }
             self.high = self.high.max(note.pitch.midi());
             let explained = note.functions.iter().any(|f| f.name != "chromatic tone");
             self.unexplained += u64::from(!explained);
@@ -74,7 +89,9 @@ impl Tally {
     }
 
     fn downbeat(&mut self, slot: &Slot, member: Member) {
-        if slot.strength != Beat::Down { return; }
+        if slot.strength != Beat::Down {
+            return;
+        }
         let root = u64::from(member == Member::Root);
         if slot.chord_starts {
             self.new_downbeats += 1;
@@ -103,7 +120,8 @@ impl Tally {
         if step.abs() > 7 {
             self.wide_leaps += 1;
             let back = midi.get(at + 1).map(|next| next - midi[at]);
-            let recovered = back.is_some_and(|back| back.signum() == -step.signum() && back.abs() <= 4);
+            let recovered =
+                back.is_some_and(|back| back.signum() == -step.signum() && back.abs() <= 4);
             self.loose_leaps += u64::from(!recovered && !slots[at].shift);
         }
     }
@@ -121,7 +139,10 @@ impl Tally {
                 self.meant_ambiguous += 1;
                 let ambiguous = reading.clarity <= 2 * AMBIGUOUS;
                 self.came_ambiguous += u64::from(ambiguous);
-                let lands = plan.bars.get(bar + 1).is_some_and(|next| next.cadence.is_some());
+                let lands = plan
+                    .bars
+                    .get(bar + 1)
+                    .is_some_and(|next| next.cadence.is_some());
                 self.ambiguous_unlanded += u64::from(!lands);
             }
             if bar > 0 && !plan.bars[bar - 1].slots.is_empty() && wish.slots.len() > 2 {
@@ -132,7 +153,8 @@ impl Tally {
                 let _ = (before, midi);
             } else if bar > 0 && wish.slots.len() == 2 && plan.bars[bar - 1].slots.len() == 2 {
                 self.bar_pairs += 1;
-                self.alike += u64::from(midi[plan.bars[bar - 1].slots.clone()] == midi[wish.slots.clone()]);
+                self.alike +=
+                    u64::from(midi[plan.bars[bar - 1].slots.clone()] == midi[wish.slots.clone()]);
             }
         }
     }
@@ -146,23 +168,36 @@ impl Tally {
         let root = |at: usize| line.plan.slots[at].ground.line_root;
         match cadence {
             Cadence::BeatOne => {
-                let step = i32::from(notes[first].pitch.midi()) - i32::from(notes[first - 1].pitch.midi());
-                class(first) == root(first) && (matches!(step.abs(), 1 | 2) || step == -7 || step == 5)
+                let step =
+                    i32::from(notes[first].pitch.midi()) - i32::from(notes[first - 1].pitch.midi());
+                class(first) == root(first)
+                    && (matches!(step.abs(), 1 | 2) || step == -7 || step == 5)
             }
-            Cadence::OwnRoot => class(last) == root(last) && slots.clone().take(slots.len() - 1).all(|at| {
-                line.plan.slots[at].ground.chord != line.plan.slots[last].ground.chord || class(at) != root(last)
-            }),
-            Cadence::NextRoot => line.plan.slots[last].next.as_ref().is_some_and(|next| next.line_root == class(last)),
+            Cadence::OwnRoot => {
+                class(last) == root(last)
+                    && slots.clone().take(slots.len() - 1).all(|at| {
+                        line.plan.slots[at].ground.chord != line.plan.slots[last].ground.chord
+                            || class(at) != root(last)
+                    })
+            }
+            Cadence::NextRoot => line.plan.slots[last]
+                .next
+                .as_ref()
+                .is_some_and(|next| next.line_root == class(last)),
         }
     }
 
     /// Counts the notes in which two lines over one form differ.
     pub fn compare(&mut self, a: &Line, b: &Line) {
         let at = |line: &Line| -> Vec<(usize, u8, u8)> {
-            line.reading.notes.iter().map(|n| {
-                let slot = &line.plan.slots[n.slot];
-                (slot.bar, slot.beat, n.pitch.midi())
-            }).collect()
+            line.reading
+                .notes
+                .iter()
+                .map(|n| {
+                    let slot = &line.plan.slots[n.slot];
+                    (slot.bar, slot.beat, n.pitch.midi())
+                })
+                .collect()
         };
         let (a, b) = (at(a), at(b));
         self.pairs += 1;
@@ -177,16 +212,28 @@ impl Tally {
     pub fn row(&self, name: &str) -> String {
         format!(
             "{name:<15} {:>5} {:>6} {:>6} {:>6} {:>5} {:>5}/{:<5} {:>5.1} {:>8.1} {:>9.1} {:>5.1} ({:.0}/{:.0}) {:>8.1} {:>4.0}/{:<4.0} {:>5.1} {:>5.1} {:>4} {:>6.1} {:>3}-{:<3} {:>5.1}",
-            self.lines, self.limits_broken, self.unexplained, self.misadded, self.alike, self.loose_leaps, self.wide_leaps,
+            self.lines,
+            self.limits_broken,
+            self.unexplained,
+            self.misadded,
+            self.alike,
+            self.loose_leaps,
+            self.wide_leaps,
             share(self.cadences_kept, self.cadences),
             share(self.new_downbeats_on_root, self.new_downbeats),
             share(self.held_downbeats_on_root, self.held_downbeats),
             share(self.half_into_one + self.whole_into_one, self.into_one),
-            share(self.half_into_one, self.into_one), share(self.whole_into_one, self.into_one),
-            share(self.repeats, self.moves), share(self.up, self.moves), share(self.down, self.moves),
+            share(self.half_into_one, self.into_one),
+            share(self.whole_into_one, self.into_one),
+            share(self.repeats, self.moves),
+            share(self.up, self.moves),
+            share(self.down, self.moves),
             share(self.chromatic, self.notes),
-            share(self.came_ambiguous, self.meant_ambiguous), self.ambiguous_unlanded,
-            share(self.shifts_taken, self.shifts), self.low, self.high,
+            share(self.came_ambiguous, self.meant_ambiguous),
+            self.ambiguous_unlanded,
+            share(self.shifts_taken, self.shifts),
+            self.low,
+            self.high,
             share(self.pair_changed, self.pair_notes),
         )
     }
@@ -195,6 +242,12 @@ impl Tally {
 impl Tally {
     /// Whether nothing was counted that must never be.
     pub fn is_sound(&self) -> bool {
-        self.limits_broken + self.unexplained + self.misadded + self.alike + self.loose_leaps + self.ambiguous_unlanded == 0
+        self.limits_broken
+            + self.unexplained
+            + self.misadded
+            + self.alike
+            + self.loose_leaps
+            + self.ambiguous_unlanded
+            == 0
     }
 }
