@@ -8,6 +8,7 @@ mod chances;
 mod echo;
 mod kernels;
 mod lifted;
+mod long;
 mod shares;
 mod sweep;
 mod values;
@@ -171,6 +172,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 self.recall(simd, t, later, scratch, &mut out)
             }
             (Memory::Record2, Memory::Expect2) => self.enter(simd, t, next, scratch, &mut out),
+            (Memory::Record2, Memory::Record2) => self.carry(simd, t, next, scratch, &mut out),
+            (Memory::Record2, Memory::Expect1) => self.begin(simd, t, next, scratch, &mut out),
             _ => self.any(simd, t, next, scratch, &mut out),
         }
         out.exponent = next.exponent;

@@ -1,0 +1,126 @@
+//! Kernels for segments of more than four layers, which carry two recorded classes to their end.
+
+use pulp::Simd;
+
+use crate::memory::FREE1;
+use crate::semiring::Semiring;
+use crate::weight::CLASSES;
+use crate::wide::Rows;
+
+use super::kernels::LANES;
+use super::lifted::lanes;
+use super::{Pass, Scratch, Values};
+
+/// Runs of two recorded classes.
+const PAIRS: usize = CLASSES * CLASSES;
+
+impl<S: Semiring, const W: usize> Pass<S, W> {
+    /// Weights of going on from `(i, j)`, along `k`; zero past the candidates.
+    #[inline(always)]
+    fn weights_along_last<D: Simd>(
+        &self,
+        simd: D,
+        shapes: [S::Value; W],
+        moves: &[S::Value; W],
+    ) -> [S::Value; W] {
+        let work = Rows {
+            ring: self.ring,
+            simd,
+        };
+        let mut weights = *moves;
+        work.multiply(&mut weights, &shapes);
+        S::settle_weights(self.ring, simd, &mut weights);
+        weights[self.lattice.candidates..].fill(self.ring.zero());
+        weights
+    }
+
+    /// Two recorded classes before and after.
+    #[inline(always)]
+    pub(super) fn carry<D: Simd>(
+        &self,
+        simd: D,
+        t: usize,
+        next: &Values<S::Value>,
+        scratch: &Scratch<S::Value>,
+        out: &mut Values<S::Value>,
+    ) {
+        let (ring, n) = (self.ring, self.lattice.candidates);
+        let work = Rows { ring, simd };
+        let view = self.lifted.view(&self.lattice, t);
+        for state in 0..self.states {
+            for i in 0..n {
+                for j in 0..n {
+                    let shapes = view.along_last(simd, i, j);
+                    let weights =
+                        self.weights_along_last(simd, shapes, lanes(&scratch.moves, j * W));
+                    let mut sums = [ring.zero(); PAIRS];
+                    for (k, &weight) in weights.iter().enumerate().take(n) {
+                        let Some(state) = self.go(t, state, k) else {
+                            continue;
+                        };
+                        let row: &[S::Value; PAIRS] = lanes(&next.data, next.index(state, j, k, 0));
+                        work.add_weighted(&mut sums, 0..1, |_| &row[..], |_| weight);
+                    }
+                    work.settle(&mut sums);
+                    let at = out.index(state, i, j, 0);
+                    out.data[at..at + PAIRS].copy_from_slice(&sums);
+                }
+            }
+        }
+    }
+
+    /// Two recorded classes before; after, whether the first has come again, and then the second is expected.
+    #[inline(always)]
+    pub(super) fn begin<D: Simd>(
+        &self,
+        simd: D,
+        t: usize,
+        next: &Values<S::Value>,
+        scratch: &Scratch<S::Value>,
+        out: &mut Values<S::Value>,
+    ) {
+        let (ring, n) = (self.ring, self.lattice.candidates);
+        let work = Rows { ring, simd };
+        let view = self.lifted.view(&self.lattice, t);
+        let classes: [usize; W] = std::array::from_fn(|k| self.lattice.class(t, k));
+        // What follows each move, by the class that is then expected and last by none.
+        let mut later = vec![[ring.zero(); LANES]; n];
+        for state in 0..self.states {
+            for j in 0..n {
+                for (k, row) in later.iter_mut().enumerate() {
+                    *row = [ring.zero(); LANES];
+                    if let Some(state) = self.go(t, state, k) {
+                        for (memory, value) in row.iter_mut().enumerate().take(FREE1 + 1) {
+                            *value = next.at(state, j, k, memory);
+                        }
+                    }
+                }
+                for i in 0..n {
+                    let shapes = view.along_last(simd, i, j);
+                    let weights =
+                        self.weights_along_last(simd, shapes, lanes(&scratch.moves, j * W));
+                    let mut sums = [[ring.zero(); LANES]; CLASSES];
+                    for k in 0..n {
+                        work.add_weighted(
+                            &mut sums[classes[k]],
+                            0..1,
+                            |_| &later[k][..],
+                            |_| weights[k],
+                        );
+                    }
+                    for first in 0..CLASSES {
+                        let mut others = ring.zero();
+                        for class in (0..CLASSES).filter(|&class| class != first) {
+                            others = ring.plus(others, sums[class][FREE1]);
+                        }
+                        for second in 0..CLASSES {
+                            let sum = ring.plus(others, sums[first][second]);
+                            let at = out.index(state, i, j, first * CLASSES + second);
+                            out.data[at] = ring.settle(sum);
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
