@@ -110,13 +110,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                     for first in 0..CLASSES {
                         let mut others = ring.zero();
-                        for class in (0..CLASSES).filter(|&class| class != first) {
-                            others = ring.plus(others, sums[class][FREE1]);
+                        for (_, row) in sums.iter().enumerate().filter(|&(class, _)| class != first)
+                        {
+                            others = ring.plus(others, row[FREE1]);
                         }
-                        for second in 0..CLASSES {
-                            let sum = ring.plus(others, sums[first][second]);
+                        for (second, &again) in sums[first][..CLASSES].iter().enumerate() {
                             let at = out.index(state, i, j, first * CLASSES + second);
-                            out.data[at] = ring.settle(sum);
+                            out.data[at] = ring.settle(ring.plus(others, again));
                         }
                     }
                 }
