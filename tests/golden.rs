@@ -8,14 +8,12 @@
 //! LINEWRIGHT_BLESS=1 cargo test -p linewright --test golden
 //! ```
 
-mod support;
-
 use std::path::Path;
 use std::sync::Arc;
 
 use linewright::{Line, Settings, Timeline, exporter};
 
-use support::{charts, compose, composers, pairs};
+use linewright_survey::shipped::{charts, compose, composers, pairs};
 
 /// A blues, a tune with a pick-up and changing metres, one with bass notes of its own.
 const CHARTS: [&str; 3] = ["blues-in-f", "pickup-and-metres", "slash-chords"];

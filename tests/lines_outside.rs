@@ -7,7 +7,6 @@
 
 #[path = "support/expected.rs"]
 mod expected;
-mod support;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -18,7 +17,7 @@ use linewright_checkers::python;
 use serde_json::{Value, json};
 
 use expected::{notes_of_line, notes_of_page, signs};
-use support::{charts, compose, composers, pairs};
+use linewright_survey::shipped::{charts, compose, composers, pairs};
 
 /// A line with its files.
 struct Made {

@@ -4,21 +4,17 @@
 //!
 //! What a good line is is common practice, no source, unless a check says otherwise.
 
-mod support;
-#[path = "support/tally.rs"]
-mod tally;
-
 use std::sync::LazyLock;
 
-use support::{charts, compose, composers, pairs};
-use tally::{Promise, Tally};
+use linewright_survey::shipped::{charts, compose, composers, pairs};
+use linewright_survey::{Promise, Promises};
 
-static TALLIES: LazyLock<Vec<Tally>> = LazyLock::new(|| {
+static TALLIES: LazyLock<Vec<Promises>> = LazyLock::new(|| {
     let (charts, composers) = (charts(), composers());
     let seeds = std::env::var_os("LINEWRIGHT_MORE_LINES").map_or(2, |_| 5);
     let wanted = pairs(&composers, &charts, 1, 1..=seeds);
     let found = compose(&wanted, 2, |lines| {
-        let mut tally = Tally::new(&lines[0].provenance.style);
+        let mut tally = Promises::new(&lines[0].provenance.style);
         for (at, line) in lines.iter().enumerate() {
             tally.add(line);
             for other in &lines[..at] {
@@ -27,7 +23,7 @@ static TALLIES: LazyLock<Vec<Tally>> = LazyLock::new(|| {
         }
         tally
     });
-    let mut tallies: Vec<Tally> = Vec::new();
+    let mut tallies: Vec<Promises> = Vec::new();
     for one in found {
         match tallies.last_mut() {
             Some(whole) if whole.style == one.style => whole.join(one),
@@ -86,7 +82,7 @@ fn the_reasons_of_a_line_add_up_exactly_to_its_score() {
 }
 
 /// That a share of what is counted reaches so many in a hundred, in every style that counts any.
-fn assert_share(least: usize, of: impl Fn(&Tally) -> (usize, usize)) {
+fn assert_share(least: usize, of: impl Fn(&Promises) -> (usize, usize)) {
     let shares: Vec<String> = TALLIES
         .iter()
         .map(|tally| (&tally.style, of(tally)))

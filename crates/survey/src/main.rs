@@ -1,17 +1,16 @@
-//! Surveys lines over every shipped chart and style, and prints what they are
-//! like: `linewright-survey [SEEDS [STYLE…]]`.
+//! Surveys lines over every shipped chart in every shipped style (or in those
+//! that are named), and prints a row for each style:
+//! `linewright-survey [SEEDS [STYLE…]]`. Fails if a promise is broken.
 
-mod tally;
-
-use std::path::Path;
 use std::process::ExitCode;
-use std::sync::Arc;
 
-use linewright_chart::Chart;
-use linewright_compose::{Batch, Composer};
-use linewright_rules::{Choice, Line};
+use linewright_compose::Composer;
+use linewright_rules::Line;
 use linewright_style::Library;
-use tally::Tally;
+use linewright_survey::shipped::{charts, compose, pairs};
+use linewright_survey::{Habit, Habits, Promise, Promises, percent};
+
+const HEADING: &str = "style           lines limits unexpl misadd alike loose/wide  cad% root1new root1held into1(half/whole) rept%  up/dn  chrom% amb% unland shift% range  differ%";
 
 fn main() -> ExitCode {
     match run() {
@@ -30,49 +29,71 @@ fn run() -> Result<bool, String> {
         .next()
         .map_or(Ok(20), |text| text.parse())
         .map_err(|e| format!("SEEDS: {e}"))?;
+    if seeds == 0 {
+        return Err("SEEDS: at least 1".to_owned());
+    }
     let mut styles: Vec<String> = args.collect();
     if styles.is_empty() {
         styles = Library::builtin_names().map(str::to_owned).collect();
     }
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
-    let mut paths: Vec<_> = std::fs::read_dir(&folder)
-        .map_err(|e| format!("{}: {e}", folder.display()))?
-        .filter_map(|entry| Some(entry.ok()?.path()))
-        .filter(|path| path.extension().is_some_and(|e| e == "chart"))
-        .collect();
-    paths.sort();
-    let library = Library::builtin();
-    println!("{}", Tally::HEADING);
+    let (charts, library) = (charts(), Library::builtin());
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    println!("{HEADING}");
     let mut good = true;
     for name in &styles {
-        let composer = library
-            .style(name)
-            .and_then(Composer::new)
-            .map_err(|e| e.to_string())?;
-        let mut tally = Tally::default();
-        for path in &paths {
-            let bytes = std::fs::read(path).map_err(|e| format!("{}: {e}", path.display()))?;
-            let chart =
-                Chart::parse(&path.display().to_string(), &bytes).map_err(|e| e.to_string())?;
-            let timeline = Arc::new(chart.unroll().map_err(|e| e.to_string())?);
-            let choice = Choice::Sampled {
-                temperature: composer.style().temperature,
-            };
-            let mut batch = Batch::new(&composer, &timeline);
-            let mut before: Option<Line> = None;
-            for seed in 0..seeds {
-                let line = batch
-                    .line(seed, 0, choice)
-                    .map_err(|e| format!("{} in style {name}, seed {seed}: {e}", path.display()))?;
-                tally.add(&line);
-                if let Some(before) = &before {
-                    tally.compare(before, &line);
-                }
-                before = Some(line);
-            }
+        let composer = library.style(name).and_then(Composer::new);
+        let composer = [composer.map_err(|e| e.to_string())?];
+        let wanted = pairs(&composer, &charts, 1, 0..=seeds - 1);
+        let (mut promises, mut habits) = (Promises::new(name), Habits::default());
+        for (kept, found) in compose(&wanted, threads, |lines| look(name, lines)) {
+            promises.join(kept);
+            habits.join(found);
         }
-        println!("{}", tally.row(name));
-        good &= tally.is_sound();
+        println!("{}", row(&promises, &habits));
+        good &= promises.are_kept();
     }
     Ok(good)
+}
+
+/// What the lines of one chart keep and do; each is compared with the next.
+fn look(style: &str, lines: &[Line]) -> (Promises, Habits) {
+    let (mut promises, mut habits) = (Promises::new(style), Habits::default());
+    for line in lines {
+        promises.add(line);
+        habits.add(line);
+    }
+    for pair in lines.windows(2) {
+        promises.compare(&pair[1], &pair[0]);
+    }
+    (promises, habits)
+}
+
+fn row(promises: &Promises, habits: &Habits) -> String {
+    let broken = |promise| promises.broken(promise).count();
+    let share = |habit| habits.percent(habit);
+    let (half, whole) = (share(Habit::HalfIntoOne), share(Habit::WholeIntoOne));
+    let (low, high) = habits.range();
+    format!(
+        "{:<15} {:>5} {:>6} {:>6} {:>6} {:>5} {:>5}/{:<5} {:>5.1} {:>8.1} {:>9.1} {:>5.1} ({half:.0}/{whole:.0}) {:>8.1} {:>4.0}/{:<4.0} {:>5.1} {:>5.1} {:>4} {:>6.1} {low:>3}-{high:<3} {:>5.1}",
+        promises.style,
+        habits.lines(),
+        broken(Promise::Limits) + broken(Promise::Range),
+        broken(Promise::Function),
+        broken(Promise::Sum),
+        broken(Promise::Variety),
+        broken(Promise::Recovery),
+        habits.times(Habit::WideLeaps),
+        percent(promises.cadences_kept as u64, promises.cadences as u64),
+        share(Habit::RootOnNew),
+        share(Habit::RootOnHeld),
+        half + whole,
+        share(Habit::Repeats),
+        share(Habit::Up),
+        share(Habit::Down),
+        share(Habit::Chromatic),
+        share(Habit::Ambiguous),
+        broken(Promise::Landing),
+        share(Habit::Shifts),
+        percent(promises.changed as u64, promises.compared as u64),
+    )
 }

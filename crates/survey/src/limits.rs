@@ -1,7 +1,8 @@
 //! What a style forbids, found without its rules.
 
-use linewright::style::Weight;
-use linewright::{Line, plan};
+use linewright_plan::{Beat, Slot};
+use linewright_rules::Line;
+use linewright_style::Weight;
 
 /// The limits that the note `at` of a line breaks; `midi` are all its notes.
 pub fn limits(line: &Line, midi: &[i32], at: usize) -> Vec<&'static str> {
@@ -21,8 +22,8 @@ pub fn limits(line: &Line, midi: &[i32], at: usize) -> Vec<&'static str> {
         seventh,
         tone,
     } = standing(slot, midi[at]);
-    let arrives = slot.chord_starts || (slot.beat == 0 && slot.strength != plan::Beat::Weak);
-    let strong = slot.strength != plan::Beat::Weak;
+    let arrives = slot.chord_starts || (slot.beat == 0 && slot.strength != Beat::Weak);
+    let strong = slot.strength != Beat::Weak;
     // A chromatic note before this one: it goes on by a half step or belongs to the chord here.
     let stray = at > 0
         && standing(&line.plan.slots[at - 1], midi[at - 1]).outside
@@ -64,7 +65,7 @@ struct Standing {
     tone: bool,
 }
 
-fn standing(slot: &plan::Slot, midi: i32) -> Standing {
+fn standing(slot: &Slot, midi: i32) -> Standing {
     let (chord, scale) = (&slot.ground.chord, &slot.ground.scale);
     let above = |root: i32| (midi - root).rem_euclid(12) as u8;
     let offset = above(i32::from(chord.root.class().get()));

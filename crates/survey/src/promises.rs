@@ -1,36 +1,45 @@
-//! What is counted in lines, from their notes, the chords under them and the plan alone.
+//! What every line keeps, judged from its notes, the chords under them and the
+//! plan alone, by code that shares nothing with the rules.
 
-use linewright::Line;
-use linewright::plan::{BarPlan, Cadence, Clarity};
-use linewright::theory::PitchClass;
+use linewright_plan::{BarPlan, Cadence, Clarity};
+use linewright_rules::Line;
+use linewright_theory::PitchClass;
 
-#[path = "limits.rs"]
-mod limits;
+use crate::limits::limits;
 
-use limits::limits;
-
-/// What is counted in the lines of one style.
+/// How the lines of one style keep what every line keeps.
 #[derive(Default)]
-pub struct Tally {
+pub struct Promises {
+    /// The style's name.
     pub style: String,
+    /// Cadences that were planned.
     pub cadences: usize,
+    /// Those of them that the lines make.
     pub cadences_kept: usize,
-    /// Notes of each two lines over one chart, and those that are not in both.
+    /// Notes of each two lines over one chart that were compared.
     pub compared: usize,
+    /// Those of them that are not in both lines.
     pub changed: usize,
     /// What must never be, each with its chart, seed and bar.
     faults: Vec<(Promise, String)>,
 }
 
-/// What every line keeps.
+/// One thing that every line keeps.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub enum Promise {
+    /// What the style forbids is not there.
     Limits,
+    /// Notes lie in the range of the style.
     Range,
+    /// Every note does something besides being chromatic.
     Function,
+    /// Neighbouring bars are not alike.
     Variety,
+    /// Wide leaps are recovered, or planned register shifts.
     Recovery,
+    /// A cadence is planned after every bar meant to be ambiguous.
     Landing,
+    /// The points add up to the score.
     Sum,
 }
 
@@ -48,7 +57,7 @@ fn above(midi: i32, class: PitchClass) -> i32 {
     (midi - i32::from(class.get())).rem_euclid(12)
 }
 
-impl Tally {
+impl Promises {
     /// Nothing counted yet in a style.
     pub fn new(style: &str) -> Self {
         Self {
@@ -58,7 +67,7 @@ impl Tally {
     }
 
     /// Adds what was counted in other lines.
-    pub fn join(&mut self, other: Tally) {
+    pub fn join(&mut self, other: Promises) {
         self.cadences += other.cadences;
         self.cadences_kept += other.cadences_kept;
         self.compared += other.compared;
@@ -218,6 +227,11 @@ impl Tally {
             .iter()
             .filter(|note| other.binary_search(note).is_err())
             .count();
+    }
+
+    /// Whether no line broke anything.
+    pub fn are_kept(&self) -> bool {
+        self.faults.is_empty()
     }
 
     /// Where a promise was broken.

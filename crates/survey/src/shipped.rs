@@ -1,17 +1,24 @@
-//! Lines over the shipped charts in the shipped styles, for the tests that look at them.
+//! Lines over the shipped charts in the shipped styles.
+//!
+//! What is shipped must work: everything here panics with what does not.
 
 use std::ops::RangeInclusive;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use linewright::compose::Batch;
-use linewright::{Chart, Choice, Composer, Library, Line, Setting, Timeline};
+use linewright_chart::{Chart, Timeline};
+use linewright_compose::{Batch, Composer};
+use linewright_rules::{Choice, Line};
+use linewright_style::Library;
 
 /// Lines to be made, one for each seed.
 pub struct Wanted<'a> {
+    /// The chart as played.
     pub chart: &'a Arc<Timeline>,
+    /// The style's composer.
     pub composer: &'a Composer,
+    /// The seeds.
     pub seeds: RangeInclusive<u64>,
 }
 
@@ -29,7 +36,7 @@ pub fn charts() -> Vec<(String, Arc<Timeline>)> {
         let name = path.file_stem().expect("a name").to_string_lossy();
         let bytes = std::fs::read(path).expect("a chart that can be read");
         let chart = Chart::parse(&name, &bytes).unwrap_or_else(|e| panic!("{e}"));
-        let timeline = Setting::default().timeline(&chart);
+        let timeline = chart.unroll();
         (
             name.into_owned(),
             Arc::new(timeline.unwrap_or_else(|e| panic!("{e}"))),
