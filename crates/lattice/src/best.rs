@@ -10,12 +10,12 @@
 use std::sync::Arc;
 
 use crate::dead_end::DeadEnd;
+use crate::k_best::first_paths;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::pass::{At, Pass, Tables};
 use crate::score::Source;
 use crate::semiring::{Best32, Best64, Semiring};
-use crate::weight::NEVER;
 use crate::width::with_lanes;
 
 /// Rounds in which echoes are put in one by one before all are.
@@ -30,6 +30,15 @@ pub struct Scored {
     pub score: i64,
 }
 
+/// Which of the first paths in rank are sought.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Sought {
+    /// The best one, in little memory.
+    Best,
+    /// So many, or all when there are fewer.
+    First(usize),
+}
+
 impl Lattice {
     /// The path with the highest score; among equals the one that is first in the order of candidate indices,
     /// compared layer by layer from the first.
@@ -39,56 +48,37 @@ impl Lattice {
     /// # Errors
     /// When no path is allowed: where the layers run dry, and why.
     pub fn best(&self) -> Result<Scored, DeadEnd> {
-        let found = self.with_few_echoes(|plan| self.best_under(plan).into_iter().collect());
+        let found = self.first_in_rank(Sought::Best);
         found.into_iter().next().ok_or_else(|| self.dead_end())
     }
 
-    /// Runs a search for the first few paths in rank with as few echoes watched as its answer allows: see the
-    /// module's head. The argument there holds for any number of first paths.
-    pub(crate) fn with_few_echoes(
-        &self,
-        search: impl Fn(&Arc<Plan>) -> Vec<Vec<u8>>,
-    ) -> Vec<Scored> {
+    /// The first paths in rank, found with as few echoes watched as they allow: see the module's head. The argument
+    /// there holds for any number of first paths.
+    pub(crate) fn first_in_rank(&self, sought: Sought) -> Vec<Scored> {
         let weight_of = |at: usize| self.segments[at].echo.map_or(0, |echo| echo.weight());
-        let count = self.segments.len();
-        let all = || (0..count).map(|at| weight_of(at) != 0).collect();
-        let mut watched: Vec<bool> = if (0..count).any(|at| weight_of(at) > 0) {
+        let all = || -> Vec<bool> {
+            (0..self.segments.len())
+                .map(|at| weight_of(at) != 0)
+                .collect()
+        };
+        let rewarded = (0..self.segments.len()).any(|at| weight_of(at) > 0);
+        let watched = if rewarded {
             all()
         } else {
-            vec![false; count]
+            vec![false; self.segments.len()]
         };
-        let mut round = 0;
-        loop {
-            let plan = Arc::new(Plan::new(self, |at| watched[at]));
-            let paths = search(&plan);
-            let mut missed = false;
-            for path in &paths {
-                let terms = self.terms(path);
-                for term in terms
-                    .iter()
-                    .filter(|term| term.source == Source::Echo && term.weight != 0)
-                {
-                    missed |=
-                        !std::mem::replace(&mut watched[plan.places[term.layer].segment], true);
-                }
-            }
-            if !missed {
-                let score = |path: &[u8]| {
-                    self.score(path)
-                        .expect("the search obeys the definition of the score")
-                };
-                return paths
-                    .into_iter()
-                    .map(|path| Scored {
-                        score: score(&path),
-                        path,
-                    })
-                    .collect();
-            }
-            round += 1;
-            if round == ROUNDS {
-                watched = all();
-            }
+        let plan = Arc::new(Plan::new(self, |at| watched[at]));
+        if self.fits_in_32_bits() {
+            with_lanes!(self.candidates, 48, W => {
+                watching_few(Pass::<_, W>::new(Best32, self, &plan), sought, watched, all)
+            })
+        } else {
+            watching_few(
+                Pass::<_, 64>::new(Best64, self, &plan),
+                sought,
+                watched,
+                all,
+            )
         }
     }
 
@@ -97,41 +87,55 @@ impl Lattice {
         self.best().is_ok()
     }
 
-    fn best_under(&self, plan: &Arc<Plan>) -> Option<Vec<u8>> {
-        if self.fits_in_32_bits() {
-            with_lanes!(self.candidates, 48, W => best_path::<_, W>(&Pass::new(Best32, self, plan)))
-        } else {
-            best_path(&Pass::<_, 64>::new(Best64, self, plan))
-        }
-    }
-
     /// Whether every total of finite weights stays within [`Best32::BOUND`].
-    pub(crate) fn fits_in_32_bits(&self) -> bool {
-        let layers: i64 = self
-            .layers
-            .iter()
-            .map(|layer| {
-                crate::weight::largest(&layer.notes) + layer.step.largest() + layer.shape.largest()
-            })
-            .sum();
-        let segments: i64 = self
-            .segments
-            .iter()
-            .map(|segment| {
-                let table = |table: &Option<Arc<crate::ClassTable>>| {
-                    table.as_ref().map_or(0, |table| table.largest())
-                };
-                let echo = segment.echo.map_or(0, |echo| echo.weight());
-                let echo = if echo == NEVER {
-                    0
-                } else {
-                    i64::from(echo).abs()
-                };
-                table(&segment.head) + table(&segment.tail) + echo
-            })
-            .sum();
+    fn fits_in_32_bits(&self) -> bool {
+        let layers: i64 = self.largest_by_layer().sum();
+        let segments: i64 = self.largest_by_segment().sum();
         layers + segments < Best32::BOUND
     }
+}
+
+/// Searches with the echoes watched that `pass` watches, and again with those besides that its answer met, and after
+/// a few rounds with `all` of them. What the pass lifted once serves every round.
+fn watching_few<S: Semiring, const W: usize>(
+    mut pass: Pass<S, W>,
+    sought: Sought,
+    mut watched: Vec<bool>,
+    all: impl Fn() -> Vec<bool>,
+) -> Vec<Scored>
+where
+    S::Value: Ord,
+{
+    for round in 1.. {
+        let paths = match sought {
+            Sought::Best => best_path(&pass).into_iter().collect(),
+            Sought::First(k) => first_paths(&pass, k),
+        };
+        let mut missed = false;
+        for path in &paths {
+            let terms = pass.lattice.terms(path);
+            let echoes = terms
+                .iter()
+                .filter(|term| term.source == Source::Echo && term.weight != 0);
+            for term in echoes {
+                let segment = pass.plan.places[term.layer].segment;
+                missed |= !std::mem::replace(&mut watched[segment], true);
+            }
+        }
+        if !missed {
+            let scored = |path: Vec<u8>| {
+                let score = pass.lattice.score(&path);
+                let score = score.expect("the search obeys the definition of the score");
+                Scored { path, score }
+            };
+            return paths.into_iter().map(scored).collect();
+        }
+        if round == ROUNDS {
+            watched = all();
+        }
+        pass.watch(|at| watched[at]);
+    }
+    unreachable!("every echo is watched in the end, and then none is missed")
 }
 
 /// The allowed candidates of a lattice of one layer, with their weights.

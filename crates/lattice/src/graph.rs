@@ -71,15 +71,7 @@ impl Lattice {
         let last = self.len() - 1;
         if last == 0 {
             for (k, weight) in only_layer(&pass) {
-                let candidate = usize::from(k);
-                let node = Node::After {
-                    layer: 0,
-                    state: 0,
-                    before: candidate,
-                    candidate,
-                    memory: 0,
-                };
-                let node = graph.add_node(node);
+                let node = graph.add_node(opening(usize::from(k)));
                 graph.add_edge(source, node, weight);
                 graph.add_edge(node, sink, 0);
             }
@@ -93,15 +85,7 @@ impl Lattice {
                 return;
             }
             let first = *firsts.entry(at.pair[0]).or_insert_with(|| {
-                let candidate = at.pair[0];
-                let node = Node::After {
-                    layer: 0,
-                    state: 0,
-                    before: candidate,
-                    candidate,
-                    memory: 0,
-                };
-                let node = graph.add_node(node);
+                let node = graph.add_node(opening(at.pair[0]));
                 graph.add_edge(source, node, note);
                 node
             });
@@ -134,6 +118,16 @@ impl Lattice {
         }
         graph
     }
+}
+
+/// The state after the first layer, where nothing came before.
+fn opening(candidate: usize) -> Node {
+    let at = At {
+        state: 0,
+        pair: [candidate; 2],
+        memory: 0,
+    };
+    node_of(0, at)
 }
 
 fn node_of(layer: usize, at: At) -> Node {

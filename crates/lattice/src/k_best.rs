@@ -9,13 +9,11 @@ use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::best::{Scored, only_layer};
+use crate::best::{Scored, Sought, only_layer};
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
-use crate::memory::Plan;
 use crate::pass::{At, Pass, Tables};
-use crate::semiring::{Best32, Best64, Semiring};
-use crate::width::with_lanes;
+use crate::semiring::Semiring;
 
 impl Lattice {
     /// The `k` best paths, or all when there are fewer: highest score first, equals in the order of candidate
@@ -27,19 +25,11 @@ impl Lattice {
     /// # Errors
     /// When no path is allowed.
     pub fn k_best(&self, k: usize) -> Result<Vec<Scored>, DeadEnd> {
-        let found = self.with_few_echoes(|plan| self.k_best_under(plan, k.max(1)));
+        let found = self.first_in_rank(Sought::First(k.max(1)));
         if found.is_empty() {
             return Err(self.dead_end());
         }
         Ok(found.into_iter().take(k).collect())
-    }
-
-    fn k_best_under(&self, plan: &Arc<Plan>, k: usize) -> Vec<Vec<u8>> {
-        if self.fits_in_32_bits() {
-            with_lanes!(self.candidates, 48, W => first_paths::<_, W>(&Pass::new(Best32, self, plan), k))
-        } else {
-            first_paths(&Pass::<_, 64>::new(Best64, self, plan), k)
-        }
     }
 }
 
@@ -112,7 +102,8 @@ impl<V: Ord + Copy> Queue<V> {
     }
 }
 
-fn first_paths<S: Semiring, const W: usize>(pass: &Pass<S, W>, k: usize) -> Vec<Vec<u8>>
+/// The first `k` paths in rank of the echoes that are watched.
+pub(crate) fn first_paths<S: Semiring, const W: usize>(pass: &Pass<S, W>, k: usize) -> Vec<Vec<u8>>
 where
     S::Value: Ord,
 {

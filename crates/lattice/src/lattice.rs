@@ -5,7 +5,7 @@ use std::sync::Arc;
 use crate::automaton::Automaton;
 use crate::error::{BuildError, Fault};
 use crate::table::{ClassTable, ShapeTable, StepTable};
-use crate::weight::{MAX_CANDIDATES, is_legal};
+use crate::weight::{MAX_CANDIDATES, is_legal, largest};
 
 /// One layer: what each of its candidates weighs, and how it is entered.
 #[derive(Debug, Clone)]
@@ -358,6 +358,23 @@ impl Lattice {
     #[inline]
     pub fn class(&self, layer: usize, candidate: usize) -> usize {
         (candidate + usize::from(self.layers[layer].shift)) % crate::weight::CLASSES
+    }
+
+    /// For each layer, the largest size that its own weights can add up to.
+    pub(crate) fn largest_by_layer(&self) -> impl Iterator<Item = i64> {
+        self.layers
+            .iter()
+            .map(|layer| largest(&layer.notes) + layer.step.largest() + layer.shape.largest())
+    }
+
+    /// For each segment, the largest size that its tables and its echo can add up to.
+    pub(crate) fn largest_by_segment(&self) -> impl Iterator<Item = i64> {
+        self.segments.iter().map(|segment| {
+            let tables = [&segment.head, &segment.tail];
+            let tables = tables.map(|table| table.as_ref().map_or(0, |table| table.largest()));
+            let echo = segment.echo.map_or(0, |echo| echo.weight());
+            tables.iter().sum::<i64>() + largest(&[echo])
+        })
     }
 
     #[inline]

@@ -10,7 +10,6 @@ use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::pass::{At, Pass, Tables};
 use crate::semiring::Sum;
-use crate::weight::NEVER;
 use crate::wide::{Work, dispatch};
 use crate::width::with_lanes;
 
@@ -98,21 +97,7 @@ impl Lattice {
 
     /// Largest size that the weights added by one candidate can have.
     fn largest_move(&self) -> i64 {
-        let layers = self.layers.iter().map(|layer| {
-            crate::weight::largest(&layer.notes) + layer.step.largest() + layer.shape.largest()
-        });
-        let segments = self.segments.iter().map(|segment| {
-            let tables = [&segment.head, &segment.tail];
-            let tables = tables.map(|table| table.as_ref().map_or(0, |table| table.largest()));
-            let echo = segment.echo.map_or(0, |echo| echo.weight());
-            tables.iter().sum::<i64>()
-                + if echo == NEVER {
-                    0
-                } else {
-                    i64::from(echo).abs()
-                }
-        });
-        layers.max().unwrap_or(0) + segments.max().unwrap_or(0)
+        self.largest_by_layer().max().unwrap_or(0) + self.largest_by_segment().max().unwrap_or(0)
     }
 }
 

@@ -7,7 +7,7 @@ use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 use crate::wide::Rows;
 
-use super::kernels::LANES;
+use super::kernels::{LANES, exclude};
 use super::lifted::lanes;
 use super::{Pass, Scratch, Values};
 
@@ -108,15 +108,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                             |_| weights[k],
                         );
                     }
-                    for first in 0..CLASSES {
-                        let mut others = ring.zero();
-                        for (_, row) in sums.iter().enumerate().filter(|&(class, _)| class != first)
-                        {
-                            others = ring.plus(others, row[FREE1]);
-                        }
-                        for (second, &again) in sums[first][..CLASSES].iter().enumerate() {
-                            let at = out.index(state, i, j, first * CLASSES + second);
-                            out.data[at] = ring.settle(ring.plus(others, again));
+                    let mut others = [[ring.zero(); LANES]; CLASSES];
+                    exclude(work, &sums, &mut others);
+                    for (first, (other, again)) in others.iter().zip(&sums).enumerate() {
+                        let at = out.index(state, i, j, first * CLASSES);
+                        for (to, &again) in out.data[at..at + CLASSES].iter_mut().zip(again) {
+                            *to = ring.settle(ring.plus(other[FREE1], again));
                         }
                     }
                 }

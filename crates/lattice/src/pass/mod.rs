@@ -86,6 +86,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
+    /// Watches other echoes from now on. What is lifted serves on: it depends on the segments and their tables, not
+    /// on what is remembered of them.
+    pub(crate) fn watch(&mut self, watch: impl Fn(usize) -> bool) {
+        self.plan = Arc::new(Plan::new(&self.lattice, watch));
+    }
+
     /// The automaton's move; without one there is a single state that never stops.
     #[inline(always)]
     pub(crate) fn go(&self, t: usize, state: usize, candidate: usize) -> Option<usize> {
