@@ -122,8 +122,9 @@ mod written;
 
 pub use fault::{Fault, Faults};
 pub use harmony::{Harmony, Span};
-pub use metre::Metre;
-pub use timeline::{Timeline, TimelineBar};
+pub use metre::{Metre, group_starts};
+pub use source::MAX_BYTES;
+pub use timeline::{DEFAULT_TEMPO, Timeline, TimelineBar};
 pub use written::{BarLine, Chart, Content, Jump, Until, WrittenBar, WrittenSpan};
 
 /// Most bars of a chart, as written and as played.

@@ -60,6 +60,13 @@ impl Metre {
     }
 }
 
+/// The beats, from 0, on which groups of so many beats start.
+pub fn group_starts(groups: &[u8]) -> impl Iterator<Item = u8> {
+    groups
+        .iter()
+        .scan(0, |at, length| Some(std::mem::replace(at, *at + length)))
+}
+
 impl fmt::Display for Metre {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}/{}", self.beats, self.unit)
@@ -92,6 +99,13 @@ mod tests {
     fn the_groups_of_every_metre_add_up_to_its_beats() {
         for metre in Metre::ALL {
             assert_eq!(metre.groups().iter().sum::<u8>(), metre.beats, "{metre}");
+            let starts: Vec<u8> = group_starts(metre.groups()).collect();
+            let lengths = metre.groups();
+            assert_eq!(starts.len(), lengths.len(), "{metre}");
+            assert!(
+                (0..starts.len()).all(|n| starts[n] == lengths[..n].iter().sum()),
+                "{metre}"
+            );
         }
     }
 

@@ -1,7 +1,7 @@
 //! The text of a chart: bytes checked, lines found, places looked up.
 
-/// Longer inputs are refused.
-pub(crate) const MAX_BYTES: usize = 1 << 20;
+/// Most bytes of a chart's text; longer ones are refused.
+pub const MAX_BYTES: usize = 1 << 20;
 
 /// How many characters of a long source line are shown to either side of a
 /// fault.

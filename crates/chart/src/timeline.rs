@@ -9,6 +9,9 @@ use crate::metre::Metre;
 use crate::walk;
 use crate::written::{Chart, Content, WrittenBar};
 
+/// Tempo of a chart that does not tell its own, in beats a minute.
+pub const DEFAULT_TEMPO: u16 = 140;
+
 /// The bars of a chart in the order in which they are played.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Timeline {
@@ -49,6 +52,11 @@ pub struct TimelineBar {
 }
 
 impl TimelineBar {
+    /// The tempo in force in beats a minute, [`DEFAULT_TEMPO`] where none is told.
+    pub fn beats_a_minute(&self) -> u16 {
+        self.tempo.unwrap_or(DEFAULT_TEMPO)
+    }
+
     /// What sounds on a beat counted from 0, or `None` after the end of the
     /// bar.
     pub fn harmony_at(&self, beat: u8) -> Option<&Harmony> {
@@ -58,6 +66,11 @@ impl TimelineBar {
 }
 
 impl Timeline {
+    /// The tempo at the start in beats a minute, [`DEFAULT_TEMPO`] where none is told.
+    pub fn beats_a_minute(&self) -> u16 {
+        self.tempo.unwrap_or(DEFAULT_TEMPO)
+    }
+
     /// The length in beats.
     pub fn beats(&self) -> usize {
         self.bars.iter().map(|bar| usize::from(bar.beats)).sum()

@@ -4,16 +4,11 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use linewright::style::{check_rules, nearest, resolve};
+use linewright::chart::MAX_BYTES;
+use linewright::style::{LARGEST_FILE, check_rules, nearest, resolve};
 use linewright::{Chart, Library, RULES, Style};
 
 use crate::exit::{Failure, tame};
-
-/// Most bytes of a chart.
-const CHART: u64 = 1 << 20;
-
-/// Most bytes of a style.
-const STYLE: u64 = 256 << 10;
 
 /// Longer paths are cut in messages, in characters.
 const LONGEST_NAME: usize = 255;
@@ -25,9 +20,9 @@ pub const STANDARD_INPUT: &str = "-";
 pub fn chart(path: &Path) -> Result<Chart, Failure> {
     let name = name(path);
     let bytes = if path == Path::new(STANDARD_INPUT) {
-        capped(io::stdin().lock(), CHART)
+        capped(io::stdin().lock(), MAX_BYTES)
     } else {
-        File::open(path).and_then(|file| capped(file, CHART))
+        File::open(path).and_then(|file| capped(file, MAX_BYTES))
     };
     let bytes = bytes.map_err(|error| unreadable(&name, &error))?.ok_or_else(|| {
         Failure::chart(format!(
@@ -59,7 +54,7 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
         });
     }
     let name = name(Path::new(wanted));
-    let bytes = File::open(wanted).and_then(|file| capped(file, STYLE));
+    let bytes = File::open(wanted).and_then(|file| capped(file, LARGEST_FILE));
     let bytes = bytes
         .map_err(|error| unreadable(&name, &error))?
         .ok_or_else(|| Failure::style(format!("{name}: a style file over 256 KiB is not read\n  hint: give a style file; a style that says everything fits into a few thousand bytes")))?;
@@ -75,10 +70,10 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
 }
 
 /// All bytes, or `None` when there are more than `most`; never reads further than one more.
-fn capped(source: impl Read, most: u64) -> io::Result<Option<Vec<u8>>> {
+fn capped(source: impl Read, most: usize) -> io::Result<Option<Vec<u8>>> {
     let mut bytes = Vec::new();
-    source.take(most + 1).read_to_end(&mut bytes)?;
-    Ok((bytes.len() as u64 <= most).then_some(bytes))
+    source.take(most as u64 + 1).read_to_end(&mut bytes)?;
+    Ok((bytes.len() <= most).then_some(bytes))
 }
 
 /// A chart's or style's path as messages call it.

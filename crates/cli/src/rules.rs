@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use linewright::rules::{Entry, Label, RuleBook};
-use linewright::style::nearest;
+use linewright::style::unknown_rule;
 use linewright::{RULES, Rule, rule_named};
 
 use crate::args::Rules;
@@ -25,11 +25,8 @@ pub fn run(arguments: &Rules) -> Result<(), Failure> {
 
 fn find(name: &str) -> Result<&'static Rule, Failure> {
     rule_named(name).ok_or_else(|| {
-        let hint = match nearest(name, RULES.iter().map(|rule| rule.name)) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "`linewright rules` lists them".to_owned(),
-        };
-        Failure::usage(format!("there is no rule called `{name}`\n  hint: {hint}"))
+        let (message, hint) = unknown_rule(name, RULES.iter().map(|rule| rule.name));
+        Failure::usage(format!("{message}\n  hint: {hint}"))
     })
 }
 

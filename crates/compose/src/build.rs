@@ -44,23 +44,23 @@ impl Tables {
     }
 }
 
-/// Builds the lattice of every line over a plan. `None` if the plan has no
+/// Builds the lattice of every line over a plan, of these candidates. `None` if the plan has no
 /// notes at all.
 pub fn lattice(
     book: &RuleBook,
     style: &Style,
     plan: &Plan,
+    pitches: &[Pitch],
     tables: &mut Tables,
 ) -> Option<Lattice> {
     if plan.slots.is_empty() {
         return None;
     }
-    let pitches = candidates(style);
     let notes: Vec<Vec<i32>> = (0..plan.slots.len())
-        .map(|at| notes(book, style, plan, &pitches, at))
+        .map(|at| notes(book, style, plan, pitches, at))
         .collect();
     tables.tidy();
-    let live = live(plan, &pitches, &notes);
+    let live = live(plan, pitches, &notes);
     let mut builder = Builder {
         book,
         style,
@@ -69,7 +69,7 @@ pub fn lattice(
         live,
         tables,
     };
-    builder.lattice(&pitches, notes)
+    Some(builder.lattice(pitches, notes))
 }
 
 /// A weight as the lattice takes it.
@@ -124,7 +124,7 @@ struct Builder<'a> {
 }
 
 impl Builder<'_> {
-    fn lattice(&mut self, pitches: &[Pitch], notes: Vec<Vec<i32>>) -> Option<Lattice> {
+    fn lattice(&mut self, pitches: &[Pitch], notes: Vec<Vec<i32>>) -> Lattice {
         let slots = &self.plan.slots;
         let mut builder = LatticeBuilder::new(self.width);
         let mut reach_before = 0;
@@ -155,11 +155,9 @@ impl Builder<'_> {
             let segment = self.segment(bar, before);
             builder.segment(segment);
         }
-        Some(
-            builder
-                .build()
-                .expect("the rulebook gives tables of the right sizes"),
-        )
+        builder
+            .build()
+            .expect("the rulebook gives tables of the right sizes")
     }
 
     /// The moves into slot `at`, by the class of the note before, and the

@@ -80,10 +80,12 @@ impl Composer {
             &self.style,
             &mut Dice::new(seed, line, Purpose::Plan),
         );
-        let lattice = lattice(&self.book, &self.style, &plan, tables).ok_or_else(NoLine::silent)?;
+        let pitches = candidates(&self.style);
+        let lattice =
+            lattice(&self.book, &self.style, &plan, &pitches, tables).ok_or_else(NoLine::silent)?;
         Ok(Workbench {
             plan,
-            pitches: candidates(&self.style),
+            pitches,
             lattice,
             line,
             seed,

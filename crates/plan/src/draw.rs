@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use linewright_chart::{Harmony, Timeline, TimelineBar};
+use linewright_chart::{Harmony, Metre, Timeline, TimelineBar, group_starts};
 use linewright_style::{Feel, Style};
 
 use crate::bar::{BarPlan, Clarity, Role};
@@ -29,12 +29,10 @@ impl Plan {
         let mut slots = Vec::new();
         let mut rows = Vec::with_capacity(timeline.bars.len());
         let mut grounds = Grounds::default();
-        let mut tempo = timeline.tempo.unwrap_or(Self::DEFAULT_TEMPO);
         for (index, bar) in timeline.bars.iter().enumerate() {
-            tempo = bar.tempo.unwrap_or(tempo);
             let start = slots.len();
             let starts = rhythm(bar, style, dice);
-            fill(&mut slots, bar, index, &starts, tempo, style, &mut grounds);
+            fill(&mut slots, bar, index, &starts, style, &mut grounds);
             rows.push(start..slots.len());
         }
         join(&mut slots);
@@ -45,9 +43,6 @@ impl Plan {
         settle(&bars, &mut slots);
         Self { bars, slots }
     }
-
-    /// Tempo of a chart that does not tell its own, in beats a minute.
-    pub const DEFAULT_TEMPO: u16 = 140;
 
     /// The plan of the bar that a slot lies in.
     pub fn bar_of(&self, slot: usize) -> &BarPlan {
@@ -81,14 +76,10 @@ fn rhythm(bar: &TimelineBar, style: &Style, dice: &mut Dice) -> Vec<u8> {
     if style.feel == Feel::Walking || bar.pickup {
         return (0..bar.beats).collect();
     }
-    let groups = bar.metre.groups();
-    let mut starts: Vec<u8> = if let [whole] = groups {
-        vec![0, if *whole == 3 { 2 } else { whole / 2 }]
-    } else {
-        groups
-            .iter()
-            .scan(0, |at, group| Some(std::mem::replace(at, *at + group)))
-            .collect()
+    let mut starts: Vec<u8> = match bar.metre.groups() {
+        [3] => vec![0, 2],
+        [whole] => vec![0, whole / 2],
+        groups => group_starts(groups).collect(),
     };
     starts.extend(bar.spans.iter().map(|span| span.start));
     starts.retain(|&start| start < bar.beats);
@@ -107,7 +98,6 @@ fn fill(
     bar: &TimelineBar,
     index: usize,
     starts: &[u8],
-    tempo: u16,
     style: &Style,
     grounds: &mut Grounds,
 ) {
@@ -133,7 +123,7 @@ fn fill(
             chord_starts: false,
             chord_ends: false,
             shift: false,
-            tempo,
+            tempo: bar.beats_a_minute(),
             centre: style.range.heart_low,
         });
     }
@@ -151,19 +141,12 @@ fn strength(bar: &TimelineBar, beat: u8) -> Beat {
     if beat == 0 {
         return Beat::Down;
     }
-    let groups = bar.metre.groups();
-    let strong = match groups {
-        [4] => beat == 2,
-        [_] => false,
-        _ => groups
-            .iter()
-            .scan(0, |at, group| {
-                *at += group;
-                Some(*at)
-            })
-            .any(|start| start == beat),
-    };
-    if strong { Beat::Strong } else { Beat::Weak }
+    let middle = bar.metre == Metre::FOUR_FOUR && beat == 2;
+    if middle || group_starts(bar.metre.groups()).any(|start| start == beat) {
+        Beat::Strong
+    } else {
+        Beat::Weak
+    }
 }
 
 /// Tells each slot what comes next and where chords begin and end.

@@ -3,6 +3,7 @@
 
 mod support;
 
+use linewright_chart::DEFAULT_TEMPO;
 use linewright_plan::{Beat, Plan};
 use support::{in_two, plain, plan, timeline};
 
@@ -136,10 +137,5 @@ fn notes_carry_the_tempo_in_force() {
     let tempos: Vec<u16> = told.slots.iter().map(|slot| slot.tempo).collect();
     assert_eq!(tempos, [90, 90, 90, 90, 200, 200, 200, 200]);
     let untold = plan(&timeline("| C7 |"), &plain(), 1);
-    assert!(
-        untold
-            .slots
-            .iter()
-            .all(|slot| slot.tempo == Plan::DEFAULT_TEMPO)
-    );
+    assert!(untold.slots.iter().all(|slot| slot.tempo == DEFAULT_TEMPO));
 }

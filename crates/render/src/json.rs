@@ -58,7 +58,7 @@
 //!
 //! A later version may add keys; it counts `version` up when it changes what a key means.
 
-use linewright_plan::{Plan, Slot};
+use linewright_plan::Slot;
 use linewright_rules::{Choice, Finding, Function, Line, Place};
 use serde::Serialize;
 
@@ -217,7 +217,7 @@ impl<'a> Object<'a> {
             },
             title: &timeline.title,
             key: timeline.key.to_string(),
-            tempo: timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO),
+            tempo: timeline.beats_a_minute(),
             choruses: timeline.choruses,
             instrument: Instrument {
                 name: &line.style.instrument.name,
@@ -239,10 +239,8 @@ impl<'a> Object<'a> {
 
 fn bars(line: &Line) -> Vec<Bar<'_>> {
     let mut heard = line.reading.bars.iter().peekable();
-    let mut tempo = line.timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
     let mut bars = Vec::with_capacity(line.timeline.bars.len());
     for (index, (bar, plan)) in line.timeline.bars.iter().zip(&line.plan.bars).enumerate() {
-        tempo = bar.tempo.unwrap_or(tempo);
         let reading = heard.next_if(|reading| reading.bar == index);
         bars.push(Bar {
             number: line.timeline.bar_number(index),
@@ -251,7 +249,7 @@ fn bars(line: &Line) -> Vec<Bar<'_>> {
             metre: bar.metre.to_string(),
             beats: bar.beats,
             key: bar.key.to_string(),
-            tempo,
+            tempo: bar.beats_a_minute(),
             chords: bar
                 .spans
                 .iter()

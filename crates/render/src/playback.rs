@@ -5,7 +5,6 @@
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_plan::Plan;
 use linewright_rules::Line;
 
 use crate::midi::{
@@ -76,11 +75,9 @@ fn ticks(beats: u8) -> u32 {
 /// Puts a line after what the part holds already.
 fn append(part: &mut Part, line: &Line) {
     let mut starts = Vec::with_capacity(line.timeline.bars.len());
-    let mut tempo = line.timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
     let mut sounding: Option<Harmony> = None;
     for bar in &line.timeline.bars {
-        tempo = bar.tempo.unwrap_or(tempo);
-        signs(part, bar, tempo);
+        signs(part, bar);
         markers(part, bar, &mut sounding);
         starts.push(part.end);
         part.end = part.end.saturating_add(ticks(bar.beats));
@@ -89,7 +86,7 @@ fn append(part: &mut Part, line: &Line) {
 }
 
 /// Metre, key and tempo where they change.
-fn signs(part: &mut Part, bar: &TimelineBar, tempo: u16) {
+fn signs(part: &mut Part, bar: &TimelineBar) {
     let at = part.end;
     let metre = MetreChange {
         at,
@@ -118,7 +115,7 @@ fn signs(part: &mut Part, bar: &TimelineBar, tempo: u16) {
     }
     let tempo = TempoChange {
         at,
-        milli_bpm: u32::from(tempo) * 1000,
+        milli_bpm: u32::from(bar.beats_a_minute()) * 1000,
     };
     if part
         .tempos

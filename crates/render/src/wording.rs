@@ -4,7 +4,7 @@
 //! to those that it uses; the long ones make sentences.
 
 use linewright_chart::{Timeline, TimelineBar};
-use linewright_plan::{Cadence, Clarity, Plan};
+use linewright_plan::{Cadence, Clarity};
 use linewright_rules::{AMBIGUOUS, CLEAR, Choice, Function, Provenance};
 use linewright_style::Range;
 
@@ -105,11 +105,10 @@ pub fn short_cadence(cadence: Cadence) -> &'static str {
 }
 
 /// A cadence in full, as the key explains its mark.
-pub fn long_cadence(cadence: Cadence) -> &'static str {
+pub fn long_cadence(cadence: Cadence) -> String {
     match cadence {
-        Cadence::BeatOne => "root on beat one, approached",
-        Cadence::OwnRoot => "own root on the last beat",
-        Cadence::NextRoot => "next root on the last beat",
+        Cadence::BeatOne => "root on beat one, approached".to_owned(),
+        Cadence::OwnRoot | Cadence::NextRoot => cadence.to_string(),
     }
 }
 
@@ -208,7 +207,7 @@ pub fn choice(choice: Choice) -> String {
 
 /// The tempo at the beginning, and whether it changes.
 fn tempos(timeline: &Timeline) -> (u16, bool) {
-    let first = timeline.tempo.unwrap_or(Plan::DEFAULT_TEMPO);
+    let first = timeline.beats_a_minute();
     let other = |bar: &TimelineBar| bar.tempo.is_some_and(|tempo| tempo != first);
     (first, timeline.bars.iter().any(other))
 }

@@ -1,6 +1,6 @@
 //! The rulebook of one style: every rule with its weight.
 
-use linewright_style::{Style, StyleFault, Weight, nearest};
+use linewright_style::{Style, StyleFault, Weight, unknown_rule};
 
 use crate::registry::RULES;
 use crate::rule::{Look, Rule, RuleId, Strength};
@@ -39,14 +39,9 @@ impl RuleBook {
     pub fn new(style: &Style) -> Result<Self, StyleFault> {
         for name in style.weights.keys() {
             if !RULES.iter().any(|rule| rule.name == name) {
-                let fault = StyleFault::new(
-                    format!("style `{}`", style.name),
-                    format!("there is no rule called `{name}`"),
-                );
-                return Err(match nearest(name, RULES.iter().map(|rule| rule.name)) {
-                    Some(near) => fault.hint(format!("did you mean `{near}`?")),
-                    None => fault.hint("`linewright rules` lists them"),
-                });
+                let (message, hint) = unknown_rule(name, RULES.iter().map(|rule| rule.name));
+                let source = format!("style `{}`", style.name);
+                return Err(StyleFault::new(source, message).hint(hint));
             }
         }
         let entries: Vec<Entry> = RULES

@@ -194,33 +194,28 @@ pub struct Rival {
     pub suffix: &'static str,
 }
 
-/// Clarity in milli-nats of notes over the chords of their slots: for a bar
-/// with several chords, the mean over its chords. `cell` has one symbol for
-/// each slot.
-pub fn clarity(slots: &[Slot], cell: &[CellSymbol]) -> i32 {
-    let parts: Vec<i32> = parts(slots)
+/// Clarity in milli-nats of notes over the chords of their slots (for a bar
+/// with several chords, the mean over its chords), and the best rival to the
+/// first chord. `cell` has one symbol for each of the slots, of which there is
+/// at least one.
+pub(crate) fn clarity(slots: &[Slot], cell: &[CellSymbol]) -> (i32, Rival) {
+    let parts: Vec<(i32, usize)> = parts(slots)
         .map(|part| {
-            let (truth, best, _) = weigh(&slots[part.clone()], &cell[part]);
-            HEAD_START + truth - best
+            let (truth, best, rival) = weigh(&slots[part.clone()], &cell[part]);
+            (HEAD_START + truth - best, rival)
         })
         .collect();
-    parts.iter().sum::<i32>() / parts.len().max(1) as i32
-}
-
-/// The best rival to the first chord of a bar.
-pub fn rival(slots: &[Slot], cell: &[CellSymbol]) -> Option<Rival> {
-    let part = parts(slots).next()?;
-    let ground = &slots[part.start].ground;
-    let (_, _, rival) = weigh(&slots[part.clone()], &cell[part.clone()]);
-    let (root, quality) = root_and_quality(rival);
-    Some(Rival {
-        root: ground.root.up(i32::from(root)),
+    let sum: i32 = parts.iter().map(|(clarity, _)| clarity).sum();
+    let (root, quality) = root_and_quality(parts[0].1);
+    let rival = Rival {
+        root: slots[0].ground.root.up(i32::from(root)),
         suffix: quality.suffix,
-    })
+    };
+    (sum / parts.len() as i32, rival)
 }
 
 /// Stretches of a bar under one chord.
-pub(crate) fn parts(slots: &[Slot]) -> impl Iterator<Item = std::ops::Range<usize>> {
+fn parts(slots: &[Slot]) -> impl Iterator<Item = std::ops::Range<usize>> {
     let mut start = 0;
     std::iter::from_fn(move || {
         if start >= slots.len() {

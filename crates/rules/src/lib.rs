@@ -27,7 +27,7 @@ mod window;
 
 pub use bar_table::bar_table;
 pub use book::{Entry, RuleBook};
-pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity, rival};
+pub use clarity::{AMBIGUOUS, CLEAR, Rival};
 pub use facts::{BarFacts, tension};
 pub use finding::{Finding, Place};
 pub use line::{Choice, Line, Provenance};

@@ -1,11 +1,11 @@
 //! A line read by the rulebook: every finding, note by note and bar by bar.
 
-use linewright_plan::{Cadence, Plan, Slot};
+use linewright_plan::{Cadence, Plan};
 use linewright_style::Style;
 use linewright_theory::{Degree, Going, Member, Note, Pitch, spell};
 
 use crate::book::RuleBook;
-use crate::clarity::{Rival, clarity, rival};
+use crate::clarity::{Rival, clarity};
 use crate::facts::{BarFacts, tension};
 use crate::finding::{Finding, Place};
 use crate::rule::{Family, Label, Look, RuleId};
@@ -53,7 +53,7 @@ pub struct BarReading {
     /// How surely the notes name their chord, in milli-nats.
     pub clarity: i32,
     /// The best rival to its first chord.
-    pub rival: Option<Rival>,
+    pub rival: Rival,
     /// Tension, in thousandths.
     pub tension: i32,
     /// The planned cadence, where the bar keeps it.
@@ -94,6 +94,7 @@ pub fn read(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> R
         plan,
         pitches,
         findings: Vec::new(),
+        heard: Vec::new(),
     };
     for at in 0..pitches.len() {
         reader.note(at);
@@ -116,6 +117,8 @@ struct Reader<'a> {
     plan: &'a Plan,
     pitches: &'a [Pitch],
     findings: Vec<Finding>,
+    /// What is computed of each bar that has notes, and its best rival.
+    heard: Vec<(BarFacts, Rival)>,
 }
 
 impl Reader<'_> {
@@ -205,7 +208,15 @@ impl Reader<'_> {
             }
             let slots = &plan.slots[part.clone()];
             let (cell, members) = self.cell(part);
-            let facts = facts(slots, &cell, &members);
+            let (clarity, rival) = clarity(slots, &cell);
+            let facts = BarFacts {
+                clarity,
+                tension: tension(&members, clarity),
+            };
+            // A long bar is known by its head.
+            if slots[0].position == 0 {
+                self.heard.push((facts, rival));
+            }
             let window = BarWindow {
                 bar: &plan.bars[bar],
                 slots,
@@ -280,7 +291,11 @@ impl Reader<'_> {
         let notes = (0..self.pitches.len())
             .map(|at| self.note_reading(at))
             .collect();
-        let bars = rows.iter().map(|&bar| self.bar_reading(bar)).collect();
+        let bars = rows
+            .iter()
+            .zip(&self.heard)
+            .map(|(&bar, heard)| self.bar_reading(bar, heard))
+            .collect();
         let score = points(&self.findings);
         Reading {
             notes,
@@ -349,13 +364,10 @@ impl Reader<'_> {
             .collect()
     }
 
-    fn bar_reading(&self, bar: usize) -> BarReading {
+    fn bar_reading(&self, bar: usize, heard: &(BarFacts, Rival)) -> BarReading {
         let plan = &self.plan.bars[bar];
         let row = plan.slots.clone();
-        let window = row.start..row.start + head(row.len());
-        let slots = &self.plan.slots[window.clone()];
-        let (cell, members) = self.cell(window);
-        let facts = facts(slots, &cell, &members);
+        let (facts, rival) = heard;
         let kept = |name: &str| {
             self.between(Place::Bar(bar), Place::Note(row.end - 1))
                 .iter()
@@ -372,7 +384,7 @@ impl Reader<'_> {
                 .map(|at| self.plan.slots[at].ground.degree(self.pitches[at]))
                 .collect(),
             clarity: facts.clarity,
-            rival: rival(slots, &cell),
+            rival: rival.clone(),
             tension: facts.tension,
             cadence,
             points: points(self.between(Place::Bar(bar), Place::Bar(bar))),
@@ -387,12 +399,4 @@ fn points(findings: &[Finding]) -> i64 {
         .filter_map(|finding| finding.points)
         .map(i64::from)
         .sum()
-}
-
-fn facts(slots: &[Slot], cell: &[CellSymbol], members: &[Member]) -> BarFacts {
-    let clarity = clarity(slots, cell);
-    BarFacts {
-        clarity,
-        tension: tension(members, clarity),
-    }
 }

@@ -87,6 +87,18 @@ pub(crate) fn shortened(value: &str) -> String {
     }
 }
 
+/// What to say of a rule that does not exist, and the hint: the nearest name.
+pub fn unknown_rule<'a>(rule: &str, known: impl IntoIterator<Item = &'a str>) -> (String, String) {
+    let hint = match nearest(rule, known) {
+        Some(near) => format!("did you mean `{near}`?"),
+        None => "`linewright rules` lists them".to_owned(),
+    };
+    (
+        format!("there is no rule called `{}`", shortened(rule)),
+        hint,
+    )
+}
+
 /// The known name nearest to `name`, if any is near enough to be a slip.
 pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     known

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::fault::{StyleFault, nearest, shortened};
+use crate::fault::{StyleFault, nearest, unknown_rule};
 use crate::plain_words::plain_words;
 use crate::style::Feel;
 use crate::weight::Weight;
@@ -189,11 +189,7 @@ pub fn check_rules<'a>(
     };
     let rule = first.get_ref();
     let (line, column) = place(text, first.span().start);
-    let hint = match nearest(rule, known) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "`linewright rules` lists them".to_owned(),
-    };
-    let message = format!("there is no rule called `{}`", shortened(rule));
+    let (message, hint) = unknown_rule(rule, known);
     Err(StyleFault::new(source, message).at(line, column).hint(hint))
 }
 

@@ -19,8 +19,8 @@ mod weight;
 #[allow(clippy::module_inception)]
 mod style;
 
-pub use fault::{StyleFault, nearest};
-pub use file::{StyleFile, check_rules};
+pub use fault::{StyleFault, nearest, unknown_rule};
+pub use file::{LARGEST_FILE, StyleFile, check_rules};
 pub use library::{Library, resolve};
 pub use schema::json_schema;
 pub use style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};

@@ -2,6 +2,7 @@
 //!
 //! The rules are common practice, no source; how long and how loud is the style's.
 
+use linewright_chart::group_starts;
 use linewright_style::{Feel, Sound};
 
 use super::part::Sounded;
@@ -26,12 +27,7 @@ pub fn is_accented(feel: Feel, groups: &[u8], beat: u8) -> bool {
     if (feel, groups) == (Feel::Walking, &[4]) {
         return beat % 2 == 1;
     }
-    let mut start = 0;
-    groups.iter().any(|group| {
-        let begins = start == beat;
-        start += group;
-        begins
-    })
+    group_starts(groups).any(|start| start == beat)
 }
 
 /// The notes of `line`, which is in order of start, as a plucked bass sounds them.

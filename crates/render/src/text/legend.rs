@@ -59,7 +59,7 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
         .into_iter()
         .map(|cadence| {
             let short = format!("{}{}", wording::KEPT, wording::short_cadence(cadence));
-            (short, wording::long_cadence(cadence).to_owned())
+            (short, wording::long_cadence(cadence))
         })
         .collect();
     if missed {

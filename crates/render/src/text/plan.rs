@@ -77,10 +77,13 @@ fn hundredths(thousandths: i32) -> String {
 
 /// The chord that a bar which is not clear could be instead.
 fn rival(heard: &BarReading, key: linewright_theory::Key) -> String {
-    match &heard.rival {
-        Some(rival) if heard.clarity < linewright_rules::CLEAR => {
-            format!("{}{}", class_name(rival.root, key), rival.suffix)
-        }
-        _ => String::new(),
+    if heard.clarity < linewright_rules::CLEAR {
+        format!(
+            "{}{}",
+            class_name(heard.rival.root, key),
+            heard.rival.suffix
+        )
+    } else {
+        String::new()
     }
 }

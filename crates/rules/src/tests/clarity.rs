@@ -18,7 +18,7 @@ fn clarity(chart: &str, notes: &str) -> i32 {
 fn rival(chart: &str, notes: &str) -> String {
     let passage = over(chart);
     let reading = passage.read(&pitches(notes)).reading;
-    let rival = reading.bars[0].rival.clone().unwrap();
+    let rival = reading.bars[0].rival.clone();
     const NAMES: [&str; 12] = [
         "C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B",
     ];
