@@ -8,7 +8,7 @@ use crate::run::Folder;
 
 /// Everything that changes: a pick-up, metre and tempo.
 const CHANGING: &str = "title: Loose ends\nkey: Dm\npickup: 1\nfeel: swing\n\
-    | A7 | Dm7 | N.C. | {time: 3/4} Em7b5 A7b9 | {tempo: 90} Dm6 | {time: 4/4} Gm7 C7 | Fmaj7 |\n";
+    | A7 | Dm7 | N.C. | (time: 3/4) Em7b5 A7b9 | (tempo: 90) Dm6 | (time: 4/4) Gm7 C7 | Fmaj7 |\n";
 
 const WALTZ: &str =
     "title: In three\nkey: G\ntime: 3/4\n| G6 | Em7 | Am7 | D7 | Bm7 | E7b9 | Am7 D7 | G6 |\n";

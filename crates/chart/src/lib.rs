@@ -41,11 +41,11 @@
 //! music     = { bar-line | before | content | after }
 //! bar-line  = "|" | "||" | "|]" | "|:" | "||:" | ":|" [ "x" number ]
 //!           | ":||" | ":|]" | ":|:" | ":||:"
-//! before    = "[" section-name "]" | ending | "{segno}" | "{coda}"
-//!           | "{key: " key "}" | "{time: " metre "}" | "{tempo: " bpm "}"
+//! before    = "[" section-name "]" | ending | "(segno)" | "(coda)"
+//!           | "(key: " key ")" | "(time: " metre ")" | "(tempo: " bpm ")"
 //! ending    = number { "," number } "."
 //! content   = "%" | { chord | "N.C." | "/" }
-//! after     = "{to coda}" | "{fine}" | "{" jump "}"
+//! after     = "(to coda)" | "(fine)" | "(" jump ")"
 //! jump      = ( "D.C." | "D.S." ) [ "al fine" | "al coda" ]
 //! ```
 //!
@@ -79,12 +79,12 @@
 //! line; each that is followed by another pass ends with `:|`, and the last
 //! does not.
 //!
-//! **Sections** `[A]`, and changes of key, metre and tempo in braces, stand at
+//! **Sections** `[A]`, and changes of key, metre and tempo in parentheses, stand at
 //! the start of a bar, or alone before it. A change holds until the next one
 //! on the page; at the very first bar it takes the place of the header line.
 //!
-//! **The road map**: `{segno}` and `{coda}` stand at the start of the bar they
-//! name. `{to coda}`, `{fine}` and the jumps take effect at the end of their
+//! **The road map**: `(segno)` and `(coda)` stand at the start of the bar they
+//! name. `(to coda)`, `(fine)` and the jumps take effect at the end of their
 //! bar; they may also stand after its bar line, at the end of the text line. A
 //! jump is taken once, the last time its bar is reached. D.C. goes back to bar
 //! 1, not to the pick-up. On the way back repeats are not taken and the last

@@ -69,32 +69,32 @@ fn write_bar(f: &mut fmt::Formatter<'_>, bar: &WrittenBar) -> fmt::Result {
         write!(f, "{}. ", passes.join(","))?;
     }
     if bar.segno {
-        f.write_str("{segno} ")?;
+        f.write_str("(segno) ")?;
     }
     if bar.coda {
-        f.write_str("{coda} ")?;
+        f.write_str("(coda) ")?;
     }
     if let Some(key) = bar.new_key {
-        write!(f, "{{key: {}}} ", key_text(key))?;
+        write!(f, "(key: {}) ", key_text(key))?;
     }
     if let Some(metre) = bar.new_metre {
-        write!(f, "{{time: {metre}}} ")?;
+        write!(f, "(time: {metre}) ")?;
     }
     if let Some(tempo) = bar.new_tempo {
-        write!(f, "{{tempo: {tempo}}} ")?;
+        write!(f, "(tempo: {tempo}) ")?;
     }
     match &bar.content {
         Content::Same => f.write_str("%")?,
         Content::Chords(spans) => write_spans(f, spans, bar.beats)?,
     }
     if bar.to_coda {
-        f.write_str(" {to coda}")?;
+        f.write_str(" (to coda)")?;
     }
     if bar.fine {
-        f.write_str(" {fine}")?;
+        f.write_str(" (fine)")?;
     }
     if let Some(jump) = bar.jump {
-        write!(f, " {{{jump}}}")?;
+        write!(f, " ({jump})")?;
     }
     Ok(())
 }

@@ -91,7 +91,7 @@ pub(crate) fn signs(bars: &[WrittenBar], troubles: &mut Vec<Trouble>) -> Signs {
             troubles.push(Trouble::new(
                 second,
                 sign,
-                format!("`{{{name}}}` stands a second time"),
+                format!("`({name})` stands a second time"),
                 "a chart has one of each sign: leave one of them out",
             ));
         }
@@ -127,8 +127,8 @@ fn missing(bars: &[WrittenBar], signs: &Signs, troubles: &mut Vec<Trouble>) {
                 troubles.push(Trouble::new(
                     index,
                     Sign::Jump,
-                    format!("`{{{jump}}}` needs a `{{{name}}}`, and the chart has none"),
-                    format!("write `{{{name}}}` in the bar that is meant"),
+                    format!("`({jump})` needs a `({name})`, and the chart has none"),
+                    format!("write `({name})` in the bar that is meant"),
                 ));
             }
         }
@@ -173,8 +173,8 @@ fn unused(bars: &[WrittenBar], signs: &Signs, troubles: &mut Vec<Trouble>) {
             troubles.push(Trouble::new(
                 at,
                 sign,
-                format!("`{{{name}}}` is never used, since no jump calls for it"),
-                format!("write the jump, for example `{{{jump}}}`, or leave `{{{name}}}` out"),
+                format!("`({name})` is never used, since no jump calls for it"),
+                format!("write the jump, for example `({jump})`, or leave `({name})` out"),
             ));
         }
     }
@@ -195,8 +195,8 @@ fn pickup(bars: &[WrittenBar], troubles: &mut Vec<Trouble>) {
         (!bar.ending.is_empty(), Sign::Ending, "an ending"),
         (bar.segno, Sign::Segno, "a segno"),
         (bar.coda, Sign::Coda, "a coda"),
-        (bar.to_coda, Sign::ToCoda, "`{to coda}`"),
-        (bar.fine, Sign::Fine, "`{fine}`"),
+        (bar.to_coda, Sign::ToCoda, "`(to coda)`"),
+        (bar.fine, Sign::Fine, "`(fine)`"),
         (bar.jump.is_some(), Sign::Jump, "a jump"),
     ];
     for (has, sign, name) in signs {

@@ -119,8 +119,8 @@ impl<'a> Walk<'a> {
         Trouble::new(
             from,
             Sign::Jump,
-            format!("after this jump `{{{name}}}` is never reached"),
-            format!("put `{{{name}}}` between the place jumped to and this bar"),
+            format!("after this jump `({name})` is never reached"),
+            format!("put `({name})` between the place jumped to and this bar"),
         )
     }
 

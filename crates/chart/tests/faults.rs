@@ -27,7 +27,7 @@ fn all_faults_of_a_text_are_reported_together_with_carets() {
 titel: Wrong
 tempo: fast
 [A]
-| F7 | C7 F7 Bb7 | {sengo} F7 |
+| F7 | C7 F7 Bb7 | (sengo) F7 |
 |\tF7 / / | % G7 | |
 ";
     let told = faults(text).to_string();
@@ -41,13 +41,13 @@ test:2:8: \"fast\" is no tempo
            ^
     hint: write whole beats a minute from 20 to 400, for example `140`
 test:4:8: 3 chords do not share a bar of 4/4 evenly
-    | F7 | C7 F7 Bb7 | {sengo} F7 |
+    | F7 | C7 F7 Bb7 | (sengo) F7 |
            ^
     hint: say which chord is held, one sign a beat: for example `C7 / F7 Bb7`
-test:4:20: \"{sengo}\" is no directive
-    | F7 | C7 F7 Bb7 | {sengo} F7 |
+test:4:20: \"(sengo)\" is no directive
+    | F7 | C7 F7 Bb7 | (sengo) F7 |
                        ^
-    hint: `{segno}` is known
+    hint: `(segno)` is known
 test:5:3: 3 beats written, but a bar of 4/4 has 4
     |\tF7 / / | % G7 | |
      \t^
@@ -102,7 +102,7 @@ fn signs_for_what_came_before_need_something_before() {
     one("| % | C |", (1, 3), "there is none", "first bar");
     one("| / C / / | C |", (1, 3), "none yet", "begin the tune");
     one(
-        "C | {time: 3/4} % | C",
+        "C | (time: 3/4) % | C",
         (1, 17),
         "has 4 beats",
         "write the chords",
@@ -113,13 +113,13 @@ fn signs_for_what_came_before_need_something_before() {
 #[test]
 fn words_that_are_nearly_right_get_their_own_hint() {
     one("C7/// | C", (1, 1), "\"C7///\"", "a blank before each `/`");
-    one("C | 3/4 C", (1, 5), "\"3/4\"", "{time: 3/4}");
+    one("C | 3/4 C", (1, 5), "\"3/4\"", "(time: 3/4)");
 }
 
 #[test]
 fn signs_and_sections_without_their_brackets_get_a_hint() {
-    one("C | F D.C.", (1, 7), "\"D.C.\"", "`{D.C. al fine}`");
-    one("C Fine | F", (1, 3), "\"Fine\"", "in braces");
+    one("C | F D.C.", (1, 7), "\"D.C.\"", "`(D.C. al fine)`");
+    one("C Fine | F", (1, 3), "\"Fine\"", "in parentheses");
     one("Verse: C | F", (1, 1), "no header line", "`[Verse]`");
     one("C | [1. F | G |]", (1, 5), "section", "`|1. C7 :|2. F7 |`");
 }
@@ -143,7 +143,7 @@ fn absurd_metres_are_refused_with_the_list_of_those_that_are_read() {
             "`2/4`, `3/4`, `4/4`",
         );
         one(
-            &format!("C | {{time: {metre}}} C"),
+            &format!("C | (time: {metre}) C"),
             (1, 5),
             "no metre",
             "`7/4`",
@@ -156,7 +156,7 @@ fn absurd_metres_are_refused_with_the_list_of_those_that_are_read() {
 fn header_lines_are_checked() {
     one("composer: nobody\nC", (1, 1), "no header line", "`title:`");
     one("Meter: 4/4\nC", (1, 1), "\"Meter\"", "`time:`");
-    one("key: F\nkey: G\nC", (2, 1), "told twice", "{tempo: 160}");
+    one("key: F\nkey: G\nC", (2, 1), "told twice", "(tempo: 160)");
     one("key:\nC", (1, 5), "empty", "after the colon");
     one("key: H\nC", (1, 6), "\"H\"", "major");
     one("key: G# major\nC", (1, 6), "G#", "Ab major");
@@ -167,7 +167,7 @@ fn header_lines_are_checked() {
         "C | F\nkey: Eb\nG",
         (2, 1),
         "after the first bar",
-        "{key: Eb}",
+        "(key: Eb)",
     );
     one(
         "C | F\ntitle: Late\nG",
@@ -229,44 +229,44 @@ fn endings_that_do_not_fit_are_refused() {
 
 #[test]
 fn jumps_and_signs_that_do_not_fit_are_refused() {
-    one("C | F {D.C. al fine}", (1, 7), "needs a `{fine}`", "{fine}");
-    one("C | F {D.S.}", (1, 7), "needs a `{segno}`", "{segno}");
-    one("{segno} C | F", (1, 1), "never used", "{D.S.}");
-    one("C {fine} | F", (1, 3), "never used", "{D.C. al fine}");
-    one("C | {coda} F", (1, 5), "never used", "{D.S. al coda}");
+    one("C | F (D.C. al fine)", (1, 7), "needs a `(fine)`", "(fine)");
+    one("C | F (D.S.)", (1, 7), "needs a `(segno)`", "(segno)");
+    one("(segno) C | F", (1, 1), "never used", "(D.S.)");
+    one("C (fine) | F", (1, 3), "never used", "(D.C. al fine)");
+    one("C | (coda) F", (1, 5), "never used", "(D.S. al coda)");
     one(
-        "C | {segno} F | {segno} G {D.S.}",
+        "C | (segno) F | (segno) G (D.S.)",
         (1, 17),
         "second time",
         "one of each",
     );
-    one("C {fine} {fine} | F {D.C.}", (1, 10), "twice", "keep");
+    one("C (fine) (fine) | F (D.C.)", (1, 10), "twice", "keep");
     one(
-        "C {to coda} | {segno} F | G {D.S. al coda} | {coda} Am",
+        "C (to coda) | (segno) F | G (D.S. al coda) | (coda) Am",
         (1, 29),
-        "`{to coda}` is never reached",
+        "`(to coda)` is never reached",
         "between",
     );
     one(
-        "C {fine} | {segno} F | G {D.S. al fine}",
+        "C (fine) | (segno) F | G (D.S. al fine)",
         (1, 26),
-        "`{fine}` is never reached",
+        "`(fine)` is never reached",
         "between",
     );
     one(
-        "C {fine} | F {D.C. al fine} | G",
+        "C (fine) | F (D.C. al fine) | G",
         (1, 31),
         "bar 3 is never played",
         "leave it out",
     );
-    one("{fine}\nC", (1, 1), "no bar before", "after the chords");
+    one("(fine)\nC", (1, 1), "no bar before", "after the chords");
 }
 
 #[test]
 fn a_jump_al_coda_names_all_that_it_lacks() {
-    let told = faults("C | F {D.C. al coda}").to_string();
+    let told = faults("C | F (D.C. al coda)").to_string();
     assert!(
-        told.contains("needs a `{coda}`") && told.contains("needs a `{to coda}`"),
+        told.contains("needs a `(coda)`") && told.contains("needs a `(to coda)`"),
         "{told}"
     );
 }
@@ -275,7 +275,7 @@ fn a_jump_al_coda_names_all_that_it_lacks() {
 fn nothing_goes_back_to_a_pick_up_bar() {
     one("pickup: 1\n|: G7 | C :|", (2, 1), "pick-up bar", "full bar");
     one(
-        "pickup: 1\n{segno} G7 | C {D.S.}",
+        "pickup: 1\n(segno) G7 | C (D.S.)",
         (2, 1),
         "pick-up bar",
         "full bar",
@@ -291,18 +291,18 @@ fn nothing_goes_back_to_a_pick_up_bar() {
 #[test]
 fn brackets_and_places_are_checked() {
     one("[A\nC", (1, 1), "not closed", "`]`");
-    one("C {key: F\nC", (1, 3), "not closed", "`}`");
+    one("C (key: F\nC", (1, 3), "not closed", "`)`");
     one("[] C", (1, 1), "no name", "`[A]`");
     one("C [B] | F", (1, 3), "middle of a bar", "start of a bar");
     one("[A] [B] C", (1, 5), "two sections", "one section name");
     one(
-        "C F {key: F} | G",
+        "C F (key: F) | G",
         (1, 5),
         "middle of a bar",
         "start of a bar",
     );
     one("C | F |\n[B]\n", (2, 1), "no bar follows", "leave it out");
-    one("C | {key Eb} F", (1, 5), "no directive", "a colon");
+    one("C | (key Eb) F", (1, 5), "no directive", "a colon");
     one("| C : F", (1, 5), "no bar line", "`|`");
 }
 

@@ -56,14 +56,14 @@ fn endings_are_played_on_their_passes() {
 #[test]
 fn da_capo_plays_from_bar_1_to_the_fine() {
     assert_eq!(
-        played("C | F {fine} | G | Am {D.C. al fine}"),
+        played("C | F (fine) | G | Am (D.C. al fine)"),
         [1, 2, 3, 4, 1, 2]
     );
-    assert_eq!(played("C | F {fine} | G | Am {D.C.}"), [1, 2, 3, 4, 1, 2]);
-    assert_eq!(played("C | F {D.C.}"), [1, 2, 1, 2]);
-    assert_eq!(played("C | F {D.C.} | G"), [1, 2, 1, 2, 3]);
+    assert_eq!(played("C | F (fine) | G | Am (D.C.)"), [1, 2, 3, 4, 1, 2]);
+    assert_eq!(played("C | F (D.C.)"), [1, 2, 1, 2]);
+    assert_eq!(played("C | F (D.C.) | G"), [1, 2, 1, 2, 3]);
     assert_eq!(
-        played("pickup: 2\nG7 | C | F {fine} | G {D.C. al fine}"),
+        played("pickup: 2\nG7 | C | F (fine) | G (D.C. al fine)"),
         [0, 1, 2, 3, 1, 2],
         "the pick-up is played once"
     );
@@ -72,15 +72,15 @@ fn da_capo_plays_from_bar_1_to_the_fine() {
 #[test]
 fn dal_segno_plays_from_the_sign_and_leaves_for_the_coda() {
     assert_eq!(
-        played("C | {segno} F | G | Am {D.S.}"),
+        played("C | (segno) F | G | Am (D.S.)"),
         [1, 2, 3, 4, 2, 3, 4]
     );
     assert_eq!(
-        played("C | {segno} F {to coda} | G {D.S. al coda} || {coda} Am | Dm"),
+        played("C | (segno) F (to coda) | G (D.S. al coda) || (coda) Am | Dm"),
         [1, 2, 3, 2, 4, 5]
     );
     assert_eq!(
-        played("C {to coda} | F {D.C. al coda} || {coda} Am | Dm"),
+        played("C (to coda) | F (D.C. al coda) || (coda) Am | Dm"),
         [1, 2, 1, 3, 4]
     );
 }
@@ -88,11 +88,11 @@ fn dal_segno_plays_from_the_sign_and_leaves_for_the_coda() {
 #[test]
 fn on_the_way_back_repeats_are_not_taken_and_the_last_ending_is_played() {
     assert_eq!(
-        played("|: C :| F {fine} | G {D.C. al fine}"),
+        played("|: C :| F (fine) | G (D.C. al fine)"),
         [1, 1, 2, 3, 1, 2]
     );
     assert_eq!(
-        played("|: C |1. F :|2. G {fine} | Am {D.C. al fine}"),
+        played("|: C |1. F :|2. G (fine) | Am (D.C. al fine)"),
         [1, 2, 1, 3, 4, 1, 3]
     );
 }
@@ -100,16 +100,16 @@ fn on_the_way_back_repeats_are_not_taken_and_the_last_ending_is_played() {
 #[test]
 fn from_the_coda_on_repeats_are_taken_again() {
     assert_eq!(
-        played("C {to coda} | F {D.C. al coda} |: {coda} Am :|x3 Dm"),
+        played("C (to coda) | F (D.C. al coda) |: (coda) Am :|x3 Dm"),
         [1, 2, 1, 3, 3, 3, 4]
     );
 }
 
 #[test]
 fn a_jump_inside_a_repeat_waits_for_the_last_pass() {
-    assert_eq!(played("|: C {fine} | F {D.C. al fine} :|"), [1, 2, 1, 2, 1]);
+    assert_eq!(played("|: C (fine) | F (D.C. al fine) :|"), [1, 2, 1, 2, 1]);
     assert_eq!(
-        played("|: {segno} C {fine} |1. F :|2. G {D.S. al fine}"),
+        played("|: (segno) C (fine) |1. F :|2. G (D.S. al fine)"),
         [1, 2, 1, 3, 1]
     );
 }
@@ -117,14 +117,14 @@ fn a_jump_inside_a_repeat_waits_for_the_last_pass() {
 #[test]
 fn signs_after_the_last_bar_line_belong_to_the_last_bar() {
     assert_eq!(
-        played("| C | F | {fine}\n| G | Am |] {D.C. al fine}\n"),
+        played("| C | F | (fine)\n| G | Am |] (D.C. al fine)\n"),
         [1, 2, 3, 4, 1, 2]
     );
 }
 
 #[test]
 fn a_fine_at_the_very_end_needs_no_jump() {
-    assert_eq!(played("C | F {fine} |]"), [1, 2]);
+    assert_eq!(played("C | F (fine) |]"), [1, 2]);
 }
 
 #[test]

@@ -5,7 +5,7 @@ use linewright_chart::{Chart, Harmony};
 use proptest::prelude::*;
 
 /// Words that charts are made of, right and wrong.
-const WORDS: [&str; 64] = [
+const WORDS: [&str; 65] = [
     "|",
     "|",
     "|",
@@ -41,20 +41,20 @@ const WORDS: [&str; 64] = [
     "\n",
     "[A]",
     "[B part]",
-    "{segno}",
-    "{coda}",
-    "{to coda}",
-    "{fine}",
-    "{D.C.}",
-    "{D.C. al fine}",
-    "{D.S. al coda}",
-    "{D.S.}",
-    "{key: Eb}",
-    "{key: F#m}",
-    "{time: 3/4}",
-    "{time: 5/4}",
-    "{tempo: 90}",
-    "{time: 0/4}",
+    "(segno)",
+    "(coda)",
+    "(to coda)",
+    "(fine)",
+    "(D.C.)",
+    "(D.C. al fine)",
+    "(D.S. al coda)",
+    "(D.S.)",
+    "(key: Eb)",
+    "(key: F#m)",
+    "(time: 3/4)",
+    "(time: 5/4)",
+    "(tempo: 90)",
+    "(time: 0/4)",
     "# no\n",
     "title: T\n",
     "key: G\n",
@@ -66,8 +66,9 @@ const WORDS: [&str; 64] = [
     "\u{A0}",
     "\t",
     "[",
-    "{",
+    "(",
     "]",
+    ")",
     ":",
     "C / / /",
 ];
@@ -228,11 +229,11 @@ proptest! {
         for (index, part) in parts.iter().enumerate() {
             text += &part.write();
             if capo && index == fine {
-                text += "{fine}\n";
+                text += "(fine)\n";
             }
         }
         if capo {
-            text += "{D.C. al fine}\n";
+            text += "(D.C. al fine)\n";
         }
         let mut expected = Vec::new();
         let mut next = 1;
@@ -313,8 +314,8 @@ fn large_hostile_texts_are_answered_quickly() {
         "a: b\n",
         "\n",
         "# \n",
-        "{fine}",
-        "C{fine}|",
+        "(fine)",
+        "C(fine)|",
         "é",
         "x2 ",
         "C7(b9 ",

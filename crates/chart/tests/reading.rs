@@ -28,7 +28,7 @@ feel:swing
 
 [A]
 |: F7 | Bb7|F7 |Cm7 F7 | %
-Bo7 / / F7 |1. C7 :|2. F7 |] {fine}
+Bo7 / / F7 |1. C7 :|2. F7 |] (fine)
 ";
     let tidy = "\
 title: Backyard blues
@@ -39,7 +39,7 @@ feel: swing
 
 [A]
 |: F7 | Bb7 | F7 | Cm7 F7 |
-| % | Bdim7 / / F7 |1. C7 :|2. F7 {fine} |]
+| % | Bdim7 / / F7 |1. C7 :|2. F7 (fine) |]
 ";
     assert_eq!(chart(typed).to_string(), tidy);
 }
@@ -55,11 +55,11 @@ pickup: 1
 
 [Verse]
 | Bb7 |
-|: {segno} Ebm | Abm Bb7 | % |1,3. Ebm :|
-|2. Cb :| {key: Gb} {tempo: 120} Gb {to coda} || {time: 5/4} Db7 Gb |
+|: (segno) Ebm | Abm Bb7 | % |1,3. Ebm :|
+|2. Cb :| (key: Gb) (tempo: 120) Gb (to coda) || (time: 5/4) Db7 Gb |
 
 [Bridge]
-|: Cb N.C. :|x3 / / Cb / Db {D.S. al coda} || {coda} {time: 3/4} Ebm |]
+|: Cb N.C. :|x3 / / Cb / Db (D.S. al coda) || (coda) (time: 3/4) Ebm |]
 ";
     assert_eq!(chart(text).to_string(), text);
 }
@@ -175,7 +175,7 @@ fn a_pick_up_bar_is_short_and_has_number_0() {
 
 #[test]
 fn changes_hold_from_their_bar_on_and_the_timeline_tells_what_is_in_force() {
-    let text = "key: C\ntempo: 100\nC | {key: Eb} {time: 3/4} Eb | Ab | {tempo: 120}\nBb | Eb";
+    let text = "key: C\ntempo: 100\nC | (key: Eb) (time: 3/4) Eb | Ab | (tempo: 120)\nBb | Eb";
     let timeline = chart(text).unroll().unwrap();
     let told: Vec<String> = timeline
         .bars
@@ -196,7 +196,7 @@ fn changes_hold_from_their_bar_on_and_the_timeline_tells_what_is_in_force() {
 
 #[test]
 fn a_change_at_the_first_bar_is_how_the_chart_begins() {
-    let changed = chart("{time: 3/4} {key: Bb} {tempo: 90} Bb | F7");
+    let changed = chart("(time: 3/4) (key: Bb) (tempo: 90) Bb | F7");
     assert_eq!(changed, chart("time: 3/4\nkey: Bb\ntempo: 90\nBb | F7"));
 }
 

@@ -76,7 +76,7 @@ tempo: 90
 pickup: 1
 
 | G7 |
-|: C | {key: Eb} {tempo: 100} Eb N.C. |1. % :|2. / Ab / / |]
+|: C | (key: Eb) (tempo: 100) Eb N.C. |1. % :|2. / Ab / / |]
 ";
     let moved = "\
 title: Moves
@@ -86,7 +86,7 @@ tempo: 90
 pickup: 1
 
 | C7 |
-|: F | {key: Ab} {tempo: 100} Ab N.C. |1. % :|2. / Db / / |]
+|: F | (key: Ab) (tempo: 100) Ab N.C. |1. % :|2. / Db / / |]
 ";
     assert_eq!(chart(text).transposed_by(5).to_string(), moved);
     assert_eq!(chart(moved).transposed_by(-5).to_string(), text);

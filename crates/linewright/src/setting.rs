@@ -50,7 +50,7 @@ mod tests {
     use super::*;
 
     fn chart() -> Chart {
-        let text = "key: Am\npickup: 1\n| E7 | Am | {tempo: 90} E7 |\n";
+        let text = "key: Am\npickup: 1\n| E7 | Am | (tempo: 90) E7 |\n";
         Chart::parse("test", text.as_bytes()).unwrap()
     }
 

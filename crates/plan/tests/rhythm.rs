@@ -130,7 +130,7 @@ fn a_pick_up_bar_is_weak_and_walks_also_in_two() {
 #[test]
 fn notes_carry_the_tempo_in_force() {
     let told = plan(
-        &timeline("tempo: 90\n| C7 | {tempo: 200} F7 |"),
+        &timeline("tempo: 90\n| C7 | (tempo: 200) F7 |"),
         &plain(),
         1,
     );

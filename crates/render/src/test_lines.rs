@@ -14,8 +14,8 @@ pub(crate) const BLUES: &str = "title: Backyard blues\nkey: F\ntempo: 140\n[A]\n
 
 /// Everything that can change: a pick-up, metre, key and tempo, a bar without chords.
 pub(crate) const CHANGING: &str = "title: Every which way\nkey: Dm\npickup: 1\n\
-    | A7 | Dm7 | N.C. | {time: 3/4} Em7b5 A7b9 | {tempo: 90} Dm6 | \
-    {time: 5/4} {key: F} Gm7 C7 | {time: 4/4} Fmaj7 N.C. |\n";
+    | A7 | Dm7 | N.C. | (time: 3/4) Em7b5 A7b9 | (tempo: 90) Dm6 | \
+    (time: 5/4) (key: F) Gm7 C7 | (time: 4/4) Fmaj7 N.C. |\n";
 
 /// A line over a chart: chord tones from the root up in turn, kept between E1 and D3,
 /// with a half step below every fourth note's successor now and then.

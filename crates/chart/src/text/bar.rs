@@ -227,7 +227,7 @@ fn harmony(word: &str, at: usize, faults: &mut Collector) -> Harmony {
     Harmony::NoChord
 }
 
-/// Words of the road map as people write them without braces, in lower case
+/// Words of the road map as people write them without parentheses, in lower case
 /// and without a full stop at the end.
 const ROAD_MAP: [&str; 10] = [
     "d.c", "dc", "d.s", "ds", "segno", "coda", "fine", "al", "to", "tocoda",
@@ -242,11 +242,11 @@ fn trouble(word: &str) -> Option<(String, String)> {
         "put a blank before each `/` that holds the chord one more beat".into()
     } else if word.contains('/') && word.bytes().all(|b| b.is_ascii_digit() || b == b'/') {
         format!(
-            "a change of metre goes in braces: `{{time: {}}}`",
+            "a change of metre goes in parentheses: `(time: {})`",
             plain(word)
         )
     } else if ROAD_MAP.contains(&word.to_ascii_lowercase().trim_end_matches('.')) {
-        "signs of the road map go in braces, for example `{D.C. al fine}` or `{segno}`".into()
+        "signs of the road map go in parentheses, for example `(D.C. al fine)` or `(segno)`".into()
     } else if word == "-" || word == "." {
         "write `/` to hold the chord one more beat".into()
     } else if word.starts_with(|c: char| c.is_ascii_digit()) {

@@ -1,4 +1,4 @@
-//! Directives in braces: changes of key, metre and tempo, and the signs of
+//! Directives in parentheses: changes of key, metre and tempo, and the signs of
 //! the road map.
 
 use linewright_theory::Key;
@@ -8,7 +8,7 @@ use crate::metre::Metre;
 use crate::source::{nearest, quote};
 use crate::written::{Jump, Until};
 
-/// What the braces say.
+/// What the parentheses say.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(crate) enum Directive {
     Key(Key),
@@ -40,7 +40,7 @@ const NAMES: [&str; 13] = [
     "D.S. al coda",
 ];
 
-/// Reads the text between the braces.
+/// Reads the text between the parentheses.
 pub(crate) fn read(text: &str) -> Result<Directive, Trouble> {
     if let Some((name, value)) = text.split_once(':') {
         let value = value.trim();
@@ -89,15 +89,15 @@ fn unknown(text: &str) -> Trouble {
     let name = text.split(':').next().unwrap_or(text).trim();
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let hint = if ["key", "time", "tempo"].contains(&first.as_str()) {
-        format!("write a colon after the name: `{{{first}: …}}`")
+        format!("write a colon after the name: `({first}: …)`")
     } else if let Some(near) = nearest(name, &NAMES) {
-        format!("`{{{near}}}` is known")
+        format!("`({near})` is known")
     } else {
         let known: Vec<String> = NAMES.iter().map(|name| format!("`{name}`")).collect();
-        format!("in braces may stand: {}", known.join(", "))
+        format!("in parentheses may stand: {}", known.join(", "))
     };
     (
-        format!("{} is no directive", quote(&format!("{{{text}}}"))),
+        format!("{} is no directive", quote(&format!("({text})"))),
         hint,
     )
 }
@@ -141,8 +141,8 @@ mod tests {
 
     #[test]
     fn a_mistyped_directive_gets_the_nearest_or_the_whole_list() {
-        assert!(read("sengo").unwrap_err().1.contains("`{segno}`"));
-        assert!(read("key Eb").unwrap_err().1.contains("`{key: …}`"));
+        assert!(read("sengo").unwrap_err().1.contains("`(segno)`"));
+        assert!(read("key Eb").unwrap_err().1.contains("`(key: …)`"));
         let all = read("play it again").unwrap_err().1;
         assert!(NAMES.iter().all(|name| all.contains(name)), "{all}");
     }

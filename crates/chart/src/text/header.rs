@@ -69,7 +69,7 @@ impl Line<'_> {
         let name = self.name.to_lowercase();
         let hint = if ["key", "time", "tempo"].contains(&name.as_str()) {
             let value = plain(self.value);
-            format!("for a change inside the tune write `{{{name}: {value}}}` in its bar")
+            format!("for a change inside the tune write `({name}: {value})` in its bar")
         } else {
             "put it above the first bar".to_owned()
         };
@@ -123,8 +123,8 @@ impl Header {
             faults.add(
                 name_at,
                 format!("`{name}:` is told twice"),
-                "leave one of the two out; a change inside the tune goes in braces, \
-                 for example `{tempo: 160}`",
+                "leave one of the two out; a change inside the tune goes in parentheses, \
+                 for example `(tempo: 160)`",
             );
             return;
         }
@@ -247,7 +247,7 @@ mod tests {
             "|: C :|",
             "C7 | F7",
             "C:|",
-            "{key: F} C",
+            "(key: F) C",
             "",
             "a::b",
         ] {

@@ -33,7 +33,7 @@ pub(crate) enum Token<'a> {
     Times(&'a str),
     /// `[A]`
     Section(&'a str),
-    /// `{key: Eb}`, without the braces.
+    /// `(key: Eb)`, without the parentheses.
     Directive(&'a str),
     /// `1.` or `1,2.`
     Ending(&'a str),
@@ -73,8 +73,8 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
                 }
                 length
             }
-            '[' | '{' => {
-                let close = if first == '[' { ']' } else { '}' };
+            '[' | '(' => {
+                let close = if first == '[' { ']' } else { ')' };
                 // What is in brackets ends before the next bar line.
                 let end = rest[1..].find([close, first, '|']).map(|end| end + 1);
                 match end {
@@ -101,8 +101,8 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
                     }
                 }
             }
-            ']' | '}' => {
-                let open = if first == ']' { '[' } else { '{' };
+            ']' | ')' => {
+                let open = if first == ']' { '[' } else { '(' };
                 faults.push((
                     at,
                     format!("`{first}` closes nothing"),
@@ -157,13 +157,14 @@ fn bar_sign(text: &str) -> Option<BarSign> {
     })
 }
 
-/// The length of the word at the start of the text. Blanks inside parentheses
-/// do not end a word, so that `C7(b9, #11)` is one chord.
+/// The length of the word at the start of the text. A parenthesis at its start
+/// would be a directive's; inside a word it is the chord's, and blanks in it
+/// do not end the word, so that `C7(b9, #11)` is one chord.
 fn word_length(rest: &str) -> usize {
     let mut inside = false;
     for (at, character) in rest.char_indices() {
         match character {
-            '|' | ':' | '{' | '}' | '[' | ']' => return at,
+            '|' | ':' | '[' | ']' => return at,
             '(' => inside = is_closed(&rest[at..]),
             ')' => inside = false,
             _ if character.is_whitespace() && !inside => return at,
@@ -178,7 +179,8 @@ fn word_length(rest: &str) -> usize {
 fn is_closed(rest: &str) -> bool {
     rest.chars()
         .take(MAX_PARENTHESIS)
-        .find(|c| matches!(c, ')' | '|' | '{' | '['))
+        .skip(1)
+        .find(|c| matches!(c, ')' | '(' | '|' | '['))
         == Some(')')
 }
 
@@ -243,7 +245,7 @@ mod tests {
             ..BarSign::default()
         });
         assert_eq!(
-            kinds("C7:|x3 [A] 1,2. C7 {D.C.} |]"),
+            kinds("C7:|x3 [A] 1,2. C7 (D.C.) |]"),
             [
                 Token::Word("C7"),
                 close,
@@ -279,7 +281,7 @@ mod tests {
             ("C |||", 2),
             ("C : D", 2),
             ("[A", 0),
-            ("C {key: F", 2),
+            ("C (key: F", 2),
             ("C ]", 2),
         ] {
             let (_, faults) = tokens(line);

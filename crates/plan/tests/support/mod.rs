@@ -42,7 +42,7 @@ fn chord() -> impl Strategy<Value = &'static str> {
 /// A bar of so many beats: one or two chords, a new one on any beat, or none.
 fn bar(beats: usize) -> impl Strategy<Value = String> {
     let sign = prop_oneof![4 => Just("/"), 1 => chord(), 1 => Just("N.C.")];
-    let section = prop_oneof![6 => Just(""), 1 => Just("[A] "), 1 => Just("{tempo: 200} ")];
+    let section = prop_oneof![6 => Just(""), 1 => Just("[A] "), 1 => Just("(tempo: 200) ")];
     let content = prop_oneof![
         4 => chord().prop_map(str::to_owned),
         2 => (chord(), chord()).prop_map(|(first, second)| format!("{first} {second}")),
