@@ -1,0 +1,14 @@
+//! A part as written (a [`Score`]: measures, notes, rests, chord symbols, repeats), and the
+//! open standards that hold one.
+//!
+//! A score says what stands on the page, nothing about why. It is what every reader of a file
+//! gives and every writer of a file takes; charts and lines are made from it and turned into it
+//! elsewhere. All text and bytes come in; nothing here opens a file.
+
+mod problem;
+mod score;
+
+pub use problem::{Place, Problem, Problems};
+pub use score::{
+    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+};
