@@ -19,7 +19,7 @@ pub struct Score {
     /// The feel, in words: `swing`.
     pub feel: Option<String>,
     /// Facts about the making of the part that a file carries along unseen, as name and value:
-    /// names are lower-case words joined by hyphens, values are single lines.
+    /// names are lower-case words (`style hash`), values are single lines.
     pub about: Vec<(String, String)>,
     /// The measures, in the order of the page.
     pub measures: Vec<Measure>,
