@@ -140,6 +140,41 @@ impl Composer {
         )
     }
 
+    /// A line that somebody else wrote, read under a plan: one pitch for each of its slots.
+    ///
+    /// # Panics
+    /// If there are not as many pitches as slots.
+    pub fn given(&self, timeline: &Arc<Timeline>, plan: Plan, pitches: &[Pitch]) -> Line {
+        self.line(timeline, plan, pitches, (0, 0), None)
+    }
+
+    /// A line with its reading; `made` is the seed and the line's number within it.
+    fn line(
+        &self,
+        timeline: &Arc<Timeline>,
+        plan: Plan,
+        pitches: &[Pitch],
+        made: (u64, u64),
+        choice: Option<Choice>,
+    ) -> Line {
+        let reading = read(&self.book, &self.style, &plan, pitches);
+        Line {
+            timeline: timeline.clone(),
+            style: self.style.clone(),
+            book: self.book.clone(),
+            plan,
+            reading,
+            provenance: Provenance {
+                version: env!("CARGO_PKG_VERSION"),
+                style: self.style.name.clone(),
+                style_hash: self.style_hash,
+                seed: made.0,
+                line: made.1,
+                choice,
+            },
+        }
+    }
+
     fn finish(
         &self,
         timeline: &Arc<Timeline>,
@@ -151,27 +186,14 @@ impl Composer {
             .iter()
             .map(|&k| bench.pitches[usize::from(k)])
             .collect();
-        let reading = read(&self.book, &self.style, &bench.plan, &pitches);
+        let made = (bench.seed, bench.line);
+        let line = self.line(timeline, bench.plan.clone(), &pitches, made, Some(choice));
         debug_assert_eq!(
             bench.lattice.score(path),
-            Some(reading.score),
+            Some(line.reading.score),
             "reasons add up to the score"
         );
-        Line {
-            timeline: timeline.clone(),
-            style: self.style.clone(),
-            book: self.book.clone(),
-            plan: bench.plan.clone(),
-            reading,
-            provenance: Provenance {
-                version: env!("CARGO_PKG_VERSION"),
-                style: self.style.name.clone(),
-                style_hash: self.style_hash,
-                seed: bench.seed,
-                line: bench.line,
-                choice,
-            },
-        }
+        line
     }
 }
 
@@ -279,7 +301,7 @@ mod tests {
         assert_eq!(ranked.len(), 3);
         for (place, line) in (1..).zip(&ranked) {
             let choice = Choice::Ranked { place };
-            assert_eq!(line.provenance.choice, choice);
+            assert_eq!(line.provenance.choice, Some(choice));
             let again = composer.compose(&timeline, 7, 0, choice).unwrap();
             assert_eq!(
                 (&again.reading, &again.provenance),

@@ -13,6 +13,11 @@ pub enum Cadence {
     NextRoot,
 }
 
+impl Cadence {
+    /// Every way, in the order in which plans weigh them.
+    pub const ALL: [Cadence; 3] = [Cadence::BeatOne, Cadence::OwnRoot, Cadence::NextRoot];
+}
+
 impl fmt::Display for Cadence {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

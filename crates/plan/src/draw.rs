@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use linewright_chart::{Harmony, Metre, Timeline, TimelineBar, group_starts};
+use linewright_chart::{Harmony, Metre, Span, Timeline, TimelineBar, group_starts};
 use linewright_style::{Feel, Style};
 
 use crate::bar::{BarPlan, Clarity, Role};
@@ -12,7 +12,7 @@ use crate::dice::Dice;
 use crate::ground::Ground;
 use crate::phrase::{phrases, role, tension};
 use crate::register::contour;
-use crate::slot::{Beat, Slot};
+use crate::slot::{Beat, Onset, Slot};
 
 /// What the line means to do: its bars, and a slot for each note to come.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,7 +52,7 @@ impl Plan {
 
 /// One [`Ground`] for each chord and key, shared by its slots.
 #[derive(Default)]
-struct Grounds(Vec<Arc<Ground>>);
+pub(crate) struct Grounds(Vec<Arc<Ground>>);
 
 impl Grounds {
     fn get(&mut self, harmony: &Harmony, bar: &TimelineBar) -> Option<Arc<Ground>> {
@@ -92,7 +92,7 @@ fn rhythm(bar: &TimelineBar, style: &Style, dice: &mut Dice) -> Vec<u8> {
     starts
 }
 
-/// Appends the slots of one bar.
+/// Appends the slots of one bar, with a note on each of these beats.
 fn fill(
     slots: &mut Vec<Slot>,
     bar: &TimelineBar,
@@ -101,20 +101,39 @@ fn fill(
     style: &Style,
     grounds: &mut Grounds,
 ) {
-    let first = slots.len();
-    for (nth, &beat) in starts.iter().enumerate() {
-        let Some(span) = bar.spans.iter().rev().find(|span| span.start <= beat) else {
-            continue;
-        };
-        let Some(ground) = grounds.get(&span.harmony, bar) else {
-            continue;
-        };
+    let onsets = starts.iter().enumerate().map(|(nth, &beat)| {
         let until = starts.get(nth + 1).copied().unwrap_or(bar.beats);
-        let until = until.min(span.start + span.beats);
+        let chord = bar.spans.iter().find(|span| beat < span.end());
+        let until = until.min(chord.map_or(until, Span::end));
+        Onset {
+            beat,
+            beats: until - beat,
+        }
+    });
+    place(slots, bar, index, onsets, style, grounds);
+}
+
+/// Appends a slot for each onset of one bar over a chord.
+pub(crate) fn place(
+    slots: &mut Vec<Slot>,
+    bar: &TimelineBar,
+    index: usize,
+    onsets: impl Iterator<Item = Onset>,
+    style: &Style,
+    grounds: &mut Grounds,
+) {
+    let first = slots.len();
+    for Onset { beat, beats } in onsets {
+        let Some(harmony) = bar.harmony_at(beat) else {
+            continue;
+        };
+        let Some(ground) = grounds.get(harmony, bar) else {
+            continue;
+        };
         slots.push(Slot {
             bar: index,
             beat,
-            beats: until - beat,
+            beats,
             position: (slots.len() - first) as u8,
             of: 0,
             strength: strength(bar, beat),
@@ -150,7 +169,7 @@ fn strength(bar: &TimelineBar, beat: u8) -> Beat {
 }
 
 /// Tells each slot what comes next and where chords begin and end.
-fn join(slots: &mut [Slot]) {
+pub(crate) fn join(slots: &mut [Slot]) {
     for at in 0..slots.len() {
         slots[at].chord_starts = at == 0 || slots[at - 1].ground.chord != slots[at].ground.chord;
         if let Some(next) = slots.get(at + 1) {
@@ -209,30 +228,48 @@ fn wishes(
 
 /// Draws the kind of cadence among those that the bar has room for.
 fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option<Cadence> {
-    let (first, last) = (row.first()?, row.last()?);
     let mix = style.plan.cadences;
-    let beat_one = start > 0 && first.beat == 0;
-    let room = row.len() >= 3 && last.beats == 1;
-    // A rule sees four notes of a bar at once; and over a slash chord the root
-    // of the line is one of the tones to outline.
-    let own = room
-        && row.len() <= 4
-        && last.ground.chord.bass.is_none()
-        && row[row.len() - 2..].iter().all(|slot| !slot.chord_starts);
-    let next = last
-        .next
-        .as_ref()
-        .is_some_and(|next| next.line_root != last.ground.line_root);
-    let shares = [
-        (beat_one, mix.beat_one, Cadence::BeatOne),
-        (own, mix.own_root, Cadence::OwnRoot),
-        (room && next, mix.next_root, Cadence::NextRoot),
-    ];
-    let open = shares.map(|(open, share, _)| if open { u64::from(share) } else { 0 });
+    let share = |kind| match kind {
+        Cadence::BeatOne => mix.beat_one,
+        Cadence::OwnRoot => mix.own_root,
+        Cadence::NextRoot => mix.next_root,
+    };
+    let open = Cadence::ALL.map(|kind| {
+        let open = has_room(kind, row, start);
+        if open { u64::from(share(kind)) } else { 0 }
+    });
     match dice.share(&open) {
-        Some(kind) => Some(shares[kind].2),
-        None if beat_one && shares.iter().any(|(_, share, _)| *share > 0) => Some(Cadence::BeatOne),
+        Some(kind) => Some(Cadence::ALL[kind]),
+        None if has_room(Cadence::BeatOne, row, start)
+            && Cadence::ALL.iter().any(|&kind| share(kind) > 0) =>
+        {
+            Some(Cadence::BeatOne)
+        }
         None => None,
+    }
+}
+
+/// Whether a bar has room for a cadence: `row` are its slots, of which the first is number
+/// `start` of the line.
+pub(crate) fn has_room(kind: Cadence, row: &[Slot], start: usize) -> bool {
+    let (Some(first), Some(last)) = (row.first(), row.last()) else {
+        return false;
+    };
+    let closes = row.len() >= 3 && last.beats == 1;
+    match kind {
+        Cadence::BeatOne => start > 0 && first.beat == 0,
+        // A rule sees four notes of a bar at once; and over a slash chord the root
+        // of the line is one of the tones to outline.
+        Cadence::OwnRoot => {
+            closes
+                && row.len() <= 4
+                && last.ground.chord.bass.is_none()
+                && row[row.len() - 2..].iter().all(|slot| !slot.chord_starts)
+        }
+        Cadence::NextRoot => {
+            let next = last.next.as_ref();
+            closes && next.is_some_and(|next| next.line_root != last.ground.line_root)
+        }
     }
 }
 
@@ -240,30 +277,42 @@ fn cadence(row: &[Slot], start: usize, style: &Style, dice: &mut Dice) -> Option
 /// only where the bar after it cadences over its own chord.
 fn clarity(bars: &mut [BarPlan], slots: &[Slot], chance: u16, dice: &mut Dice) {
     for at in 0..bars.len() {
-        let row = bars[at].slots.clone();
-        let lands = bars
-            .get(at + 1)
-            .is_some_and(|next| matches!(next.cadence, Some(Cadence::BeatOne | Cadence::OwnRoot)));
-        let one_chord =
-            row.len() >= 3 && slots[row.clone()].iter().skip(1).all(|s| !s.chord_starts);
-        // A line begins clear, and is never unclear for two bars together.
-        let fresh =
-            at > 0 && !bars[at - 1].slots.is_empty() && bars[at - 1].clarity != Clarity::Ambiguous;
+        let ambiguous = may_be_ambiguous(bars, slots, at) && dice.chance(chance);
         let bar = &mut bars[at];
-        let may = lands && one_chord && fresh && bar.cadence.is_none();
-        bar.clarity = if may && dice.chance(chance) {
+        bar.clarity = if ambiguous {
             Clarity::Ambiguous
-        } else if bar.cadence.is_some() || bar.role == Role::Statement {
-            Clarity::Clear
         } else {
-            Clarity::Free
+            unambiguous(bar)
         };
+    }
+}
+
+/// Whether a bar may be meant ambiguous: it has one chord and no cadence, the bar after it
+/// lands over its own chord, and the line neither begins here nor was unclear before.
+pub(crate) fn may_be_ambiguous(bars: &[BarPlan], slots: &[Slot], at: usize) -> bool {
+    let bar = &bars[at];
+    let row = bar.slots.clone();
+    let lands = bars
+        .get(at + 1)
+        .is_some_and(|next| matches!(next.cadence, Some(Cadence::BeatOne | Cadence::OwnRoot)));
+    let one_chord = row.len() >= 3 && slots[row].iter().skip(1).all(|s| !s.chord_starts);
+    let fresh =
+        at > 0 && !bars[at - 1].slots.is_empty() && bars[at - 1].clarity != Clarity::Ambiguous;
+    lands && one_chord && fresh && bar.cadence.is_none()
+}
+
+/// How clear a bar is meant that is not meant ambiguous.
+pub(crate) fn unambiguous(bar: &BarPlan) -> Clarity {
+    if bar.cadence.is_some() || bar.role == Role::Statement {
+        Clarity::Clear
+    } else {
+        Clarity::Free
     }
 }
 
 /// Hands the register of the bars down to their slots: before a shift inside
 /// a bar, the register of the bar before still holds.
-fn settle(bars: &[BarPlan], slots: &mut [Slot]) {
+pub(crate) fn settle(bars: &[BarPlan], slots: &mut [Slot]) {
     for (at, bar) in bars.iter().enumerate() {
         let moved = bar
             .slots

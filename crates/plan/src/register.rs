@@ -7,6 +7,10 @@ use crate::bar::BarPlan;
 use crate::cadence::Cadence;
 use crate::dice::Dice;
 
+/// The least leap, in semitones, by which a line is heard to move to another register: a minor
+/// sixth (common practice, no source).
+pub const SHIFT_LEAP: i32 = 8;
+
 /// How far a shift moves at least, in semitones, where the span allows it.
 const LEAST_SHIFT: i32 = 5;
 

@@ -17,6 +17,15 @@ pub enum Beat {
     Down,
 }
 
+/// When a note begins in its bar, and how long it lasts.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Onset {
+    /// Beat in the bar, from 0.
+    pub beat: u8,
+    /// Length in beats.
+    pub beats: u8,
+}
+
 /// One note to come.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Slot {

@@ -48,7 +48,8 @@
 //! instrument is General MIDI, 1 to 128. `midi` and `centre` are MIDI key numbers as they
 //! sound, 60 for middle C. `from` is `"below"`, `"above"` or `null`. `choice` is `"best"`,
 //! `"sampled"` (with `temperature_millipoints`), or `"ranked"` (with its `place` among the
-//! best lines under its plan, from 1); what does not belong to the choice is `null`. `heard` is `null` in a bar
+//! best lines under its plan, from 1), or `"given"` for a line that somebody else wrote (`seed`
+//! and `line` then say nothing); what does not belong to the choice is `null`. `heard` is `null` in a bar
 //! without notes. Notes that a reader does not find here are rests.
 //!
 //! With the chart and the style, an object holds all that is needed to make its line again:
@@ -197,9 +198,10 @@ impl<'a> Object<'a> {
     fn new(line: &'a Line) -> Self {
         let (timeline, made) = (&line.timeline, &line.provenance);
         let (choice, temperature, place) = match made.choice {
-            Choice::Best => ("best", None, None),
-            Choice::Ranked { place } => ("ranked", None, Some(place)),
-            Choice::Sampled { temperature } => ("sampled", Some(temperature), None),
+            Some(Choice::Best) => ("best", None, None),
+            Some(Choice::Ranked { place }) => ("ranked", None, Some(place)),
+            Some(Choice::Sampled { temperature }) => ("sampled", Some(temperature), None),
+            None => ("given", None, None),
         };
         let [low, high] = wording::range(line.style.range);
         Self {

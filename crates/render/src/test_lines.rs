@@ -51,9 +51,9 @@ pub(crate) fn line(chart: &str, style: &str, seed: u64) -> Line {
             style_hash: style.hash(),
             seed,
             line: 0,
-            choice: Choice::Sampled {
+            choice: Some(Choice::Sampled {
                 temperature: style.temperature,
-            },
+            }),
         },
         style,
         book,

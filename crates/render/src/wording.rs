@@ -195,13 +195,14 @@ pub fn wished_clarity(clarity: Clarity) -> &'static str {
 }
 
 /// How a line was chosen: `best`, `ranked number 3`, `sampled at 0.7 points`.
-pub fn choice(choice: Choice) -> String {
+pub fn choice(choice: Option<Choice>) -> String {
     match choice {
-        Choice::Best => "best".to_owned(),
-        Choice::Ranked { place } => format!("ranked number {place}"),
-        Choice::Sampled { temperature } => {
+        Some(Choice::Best) => "best".to_owned(),
+        Some(Choice::Ranked { place }) => format!("ranked number {place}"),
+        Some(Choice::Sampled { temperature }) => {
             format!("sampled at {} points", thousandths(u64::from(temperature)))
         }
+        None => "given".to_owned(),
     }
 }
 

@@ -32,7 +32,7 @@ pub use facts::{BarFacts, tension};
 pub use finding::{Finding, Place};
 pub use line::{Choice, Line, Provenance};
 pub use markdown::rules_markdown;
-pub use reading::{BarReading, Function, NoteReading, Reading, read};
+pub use reading::{BarReading, Function, NoteReading, Reading, cadence_rule, read};
 pub use registry::{RULES, rule_named};
 pub use rule::{Family, Label, Look, Rule, RuleId, Strength};
 pub use segment::{Likeness, head, likeness};

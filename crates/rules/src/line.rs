@@ -37,12 +37,13 @@ pub struct Provenance {
     pub style: String,
     /// Hash of the complete style, fitted to its instrument and range.
     pub style_hash: u64,
-    /// The seed.
+    /// The seed; 0 for a given line.
     pub seed: u64,
-    /// The line's number within the seed, from 0.
+    /// The line's number within the seed, from 0; 0 for a given line.
     pub line: u64,
-    /// How it was chosen.
-    pub choice: Choice,
+    /// How it was chosen; `None` for a line that was given: written by somebody else, and
+    /// only read here.
+    pub choice: Option<Choice>,
 }
 
 /// A finished line.

@@ -111,6 +111,15 @@ pub fn read(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> R
     reader.finish(&rows)
 }
 
+/// The name of the rule that finds a cadence of this kind.
+pub fn cadence_rule(cadence: Cadence) -> &'static str {
+    match cadence {
+        Cadence::BeatOne => "beat-one-cadence",
+        Cadence::OwnRoot => "own-root-cadence",
+        Cadence::NextRoot => "next-root-cadence",
+    }
+}
+
 struct Reader<'a> {
     book: &'a RuleBook,
     style: &'a Style,
@@ -373,11 +382,7 @@ impl Reader<'_> {
                 .iter()
                 .any(|finding| self.book.entry(finding.rule).rule.name == name)
         };
-        let cadence = plan.cadence.filter(|cadence| match cadence {
-            Cadence::BeatOne => kept("beat-one-cadence"),
-            Cadence::OwnRoot => kept("own-root-cadence"),
-            Cadence::NextRoot => kept("next-root-cadence"),
-        });
+        let cadence = plan.cadence.filter(|&cadence| kept(cadence_rule(cadence)));
         BarReading {
             bar,
             cell: row

@@ -1,5 +1,7 @@
 //! A leap of a sixth or more right after a cadence, where the plan moves the register.
 
+use linewright_plan::SHIFT_LEAP;
+
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::window::StepWindow;
 
@@ -13,7 +15,7 @@ pub static REGISTER_SHIFT: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    if w.slot.shift && w.size() >= 8 {
+    if w.slot.shift && w.size() >= SHIFT_LEAP {
         FULL
     } else {
         0
