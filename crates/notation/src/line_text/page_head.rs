@@ -1,0 +1,223 @@
+//! The head of a page: title, and what the line was made from.
+//!
+//! ```text
+//! Backyard blues
+//! F major · 140 beats a minute · swing · double bass (program 33), E1 to G3 · 1 chorus, 12 bars
+//! linewright 0.1.0 · style plain (hash 0123456789abcdef) · seed 1 · line 1
+//! sampled at 0.7 points · score +105.30
+//! ```
+
+use linewright_theory::Key;
+
+/// What the head tells.
+#[derive(Debug, Default, PartialEq, Eq)]
+pub(super) struct Head {
+    pub(super) title: Option<String>,
+    pub(super) key: Option<Key>,
+    pub(super) tempo: Option<u16>,
+    pub(super) feel: Option<String>,
+    pub(super) facts: Vec<(String, String)>,
+}
+
+/// The name and number that begin the lines about the making.
+const PROGRAM: &str = "linewright ";
+
+/// What stands between particulars.
+const BETWEEN: &str = " · ";
+
+/// Reads a block of lines as a head; `None` when it is none.
+pub(super) fn read(block: &[String]) -> Option<Head> {
+    let making = block.iter().skip(1).position(|line| {
+        line.strip_prefix(PROGRAM)
+            .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+    })?;
+    let (tune, making) = block[1..].split_at(making);
+    let title = block[0].trim();
+    let mut head = Head {
+        title: (!title.is_empty()).then(|| title.to_owned()),
+        ..Head::default()
+    };
+    let (tune, making) = (tune.join(BETWEEN), making.join(BETWEEN));
+    let mut found = Found::default();
+    head.making(&making, &mut found);
+    head.tune(&tune, &mut found);
+    head.facts = found.facts();
+    Some(head)
+}
+
+/// Facts by the order in which a line tells them elsewhere.
+#[derive(Default)]
+struct Found(Vec<(usize, String)>);
+
+/// The facts of a page in the order of a line's metadata.
+const NAMES: [&str; 13] = [
+    "linewright",
+    "style",
+    "style hash",
+    "seed",
+    "line",
+    "choice",
+    "key",
+    "tempo",
+    "choruses",
+    "low",
+    "high",
+    "instrument",
+    "program",
+];
+
+impl Found {
+    fn add(&mut self, name: &str, value: &str) {
+        if let Some(at) = NAMES.iter().position(|known| *known == name) {
+            self.0.push((at, value.to_owned()));
+        }
+    }
+
+    fn facts(mut self) -> Vec<(String, String)> {
+        self.0.sort_by_key(|(at, _)| *at);
+        self.0.dedup_by_key(|(at, _)| *at);
+        let named = |(at, value): (usize, String)| (NAMES[at].to_owned(), value);
+        self.0.into_iter().map(named).collect()
+    }
+}
+
+impl Head {
+    fn making(&mut self, text: &str, found: &mut Found) {
+        for part in text.split(BETWEEN) {
+            if let Some(version) = part.strip_prefix(PROGRAM) {
+                found.add("linewright", version);
+            } else if let Some(style) = part.strip_prefix("style ") {
+                let whole = style
+                    .strip_suffix(')')
+                    .and_then(|style| style.rsplit_once(" (hash "));
+                match whole {
+                    Some((style, hash)) => {
+                        found.add("style", style);
+                        found.add("style hash", hash);
+                    }
+                    None => found.add("style", style),
+                }
+            } else if let Some(seed) = part.strip_prefix("seed ") {
+                found.add("seed", seed);
+            } else if let Some(line) = part.strip_prefix("line ") {
+                found.add("line", line);
+            } else if part == "best"
+                || part.starts_with("ranked number ")
+                || part.starts_with("sampled at ")
+            {
+                found.add("choice", part);
+            }
+        }
+    }
+
+    fn tune(&mut self, text: &str, found: &mut Found) {
+        let parts: Vec<&str> = text.split(BETWEEN).collect();
+        let mut feel = Vec::new();
+        for (nth, part) in parts.iter().enumerate() {
+            if nth == 0 {
+                self.key = part.parse().ok();
+                found.add("key", part);
+            } else if let Some((tempo, changes)) = tempo(part) {
+                self.tempo = Some(tempo);
+                let then = if changes {
+                    " at first, then as in the chart"
+                } else {
+                    ""
+                };
+                found.add("tempo", &format!("{tempo}{then}"));
+            } else if let Some([name, program, low, high]) = instrument(part) {
+                found.add("instrument", name);
+                found.add("program", program);
+                found.add("low", low);
+                found.add("high", high);
+            } else if let Some(choruses) = choruses(part) {
+                found.add("choruses", choruses);
+            } else {
+                feel.push(*part);
+            }
+        }
+        self.feel = (!feel.is_empty()).then(|| feel.join(BETWEEN));
+    }
+}
+
+/// `140 beats a minute`, and whether `at first` follows.
+fn tempo(part: &str) -> Option<(u16, bool)> {
+    let (number, then) = part.split_once(" beats a minute")?;
+    match then {
+        "" => Some((number.parse().ok()?, false)),
+        " at first" => Some((number.parse().ok()?, true)),
+        _ => None,
+    }
+}
+
+/// `double bass (program 33), E1 to G3`: name, program, lowest and highest note.
+fn instrument(part: &str) -> Option<[&str; 4]> {
+    let (name, rest) = part.rsplit_once(" (program ")?;
+    let (program, range) = rest.split_once("), ")?;
+    let (low, high) = range.split_once(" to ")?;
+    Some([name, program, low, high])
+}
+
+/// `1 chorus, 12 bars`: the number of choruses.
+fn choruses(part: &str) -> Option<&str> {
+    let (choruses, bars) = part.split_once(", ")?;
+    bars.strip_suffix(" bars")?.parse::<usize>().ok()?;
+    let number = choruses
+        .strip_suffix(" chorus")
+        .or_else(|| choruses.strip_suffix(" choruses"))?;
+    number.parse::<usize>().ok().map(|_| number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn head(text: &str) -> Option<Head> {
+        let lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        read(&lines)
+    }
+
+    #[test]
+    fn a_head_tells_title_key_tempo_feel_and_the_facts_in_order() {
+        let head = head(
+            "Back | Yard\nF# minor · 64 beats a minute at first\nin two · slow · my bass (big) \
+             (program 34), E1 to G3\n2 choruses, 24 bars\nlinewright 0.1.0 · style two-feel (hash \
+             00ff)\nseed 7 · line 2 · ranked number 2\nscore -3.20",
+        )
+        .unwrap();
+        assert_eq!(head.title.as_deref(), Some("Back | Yard"));
+        assert_eq!(head.key, "F#m".parse().ok());
+        assert_eq!(head.tempo, Some(64));
+        assert_eq!(head.feel.as_deref(), Some("in two · slow"));
+        let facts: Vec<(&str, &str)> = head
+            .facts
+            .iter()
+            .map(|(name, value)| (name.as_str(), value.as_str()))
+            .collect();
+        assert_eq!(
+            facts,
+            [
+                ("linewright", "0.1.0"),
+                ("style", "two-feel"),
+                ("style hash", "00ff"),
+                ("seed", "7"),
+                ("line", "2"),
+                ("choice", "ranked number 2"),
+                ("key", "F# minor"),
+                ("tempo", "64 at first, then as in the chart"),
+                ("choruses", "2"),
+                ("low", "E1"),
+                ("high", "G3"),
+                ("instrument", "my bass (big)"),
+                ("program", "34"),
+            ]
+        );
+    }
+
+    #[test]
+    fn a_block_without_the_program_is_no_head() {
+        assert_eq!(head("Title\nF major · 140 beats a minute"), None);
+        assert_eq!(head("linewright 1 · style x"), None);
+        assert!(head("T\nlinewright 2").is_some());
+    }
+}

@@ -1,0 +1,261 @@
+//! Writing: a score as the text of a line.
+
+use std::fmt::Write as _;
+
+use super::bar::MOST_IN_A_BEAT;
+use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES, is_name};
+use super::plain::beat_of;
+use super::source::disturbs;
+use crate::score::{Division, Event, Measure, Score, Ticks, TimeSignature};
+
+/// A measure is written no longer than this.
+const LONGEST: Ticks = 1 << 28;
+
+/// Bars on one printed line.
+const BARS_A_LINE: usize = 4;
+
+/// The text of a line, in the form that [`read()`](super::read()) reads.
+///
+/// Reading it gives the same notes, rests, holds and ghost notes at the same times, and the same
+/// title, feel, facts, sections, and metre, key and tempo with their changes. Chord symbols and
+/// what stands under notes are left away, and so are repeats and jumps: the measures stand as
+/// they are written. A measure that is no whole number of beats is filled up with rest (a
+/// pick-up at its front); what is finer than a 24th of a beat is moved to the nearest.
+///
+/// ```
+/// use linewright_notation::line_text;
+/// let text = "time: 4/4\n\n| F1 G1 (A1 . C2) . |\n";
+/// assert_eq!(line_text::write(&line_text::read(text.as_bytes())?.0[0]), text);
+/// # Ok::<(), linewright_notation::Problems>(())
+/// ```
+pub fn write(score: &Score) -> String {
+    let mut text = String::new();
+    let first = score.measures.first();
+    let mut time = first
+        .and_then(|measure| measure.time)
+        .unwrap_or(TimeSignature { beats: 4, unit: 4 });
+    header(&mut text, score, time);
+    let mut on_line = BARS_A_LINE;
+    let mut held = None;
+    for (nth, measure) in score.measures.iter().enumerate() {
+        if measure.ticks == 0 {
+            continue;
+        }
+        if let Some(section) = measure.section.as_deref().and_then(section) {
+            let _ = write!(text, "{}[{section}]", if nth > 0 { "\n\n" } else { "\n" });
+            on_line = BARS_A_LINE;
+        }
+        if on_line == BARS_A_LINE {
+            text.push_str("\n|");
+            on_line = 0;
+        }
+        on_line += 1;
+        if nth > 0 {
+            changes(&mut text, measure);
+        }
+        time = measure.time.unwrap_or(time);
+        bar(&mut text, measure, beat_of(time), held);
+        held = measure.events.last().filter(|event| event.tied);
+        text.push_str(match measure.right {
+            Division::Double => " ||",
+            Division::Final => " |]",
+            Division::Single | Division::Repeat(_) => " |",
+        });
+        if measure.pickup {
+            on_line = BARS_A_LINE;
+        }
+    }
+    text.push('\n');
+    text
+}
+
+fn header(text: &mut String, score: &Score, time: TimeSignature) {
+    let mut line = |name: &str, value: &str| {
+        let _ = writeln!(text, "{name}: {value}");
+    };
+    if let Some(title) = score.title.as_deref().and_then(told) {
+        line("title", &title);
+    }
+    line("time", &format!("{}/{}", time.beats, time.unit));
+    let first = score.measures.first();
+    if let Some(key) = first.and_then(|measure| measure.key) {
+        line("key", &key.to_string());
+    }
+    if let Some(tempo) = first.and_then(|measure| measure.tempo) {
+        line("tempo", &tempo.clamp(1, 1000).to_string());
+    }
+    if let Some(feel) = score.feel.as_deref().and_then(told) {
+        line("feel", &feel);
+    }
+    if let Some(pickup) = first.filter(|measure| measure.pickup) {
+        line("pickup", &pickup.ticks.div_ceil(beat_of(time)).to_string());
+    }
+    for (name, value) in score.about.iter().take(MOST_FACTS) {
+        let name = name.to_lowercase();
+        let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
+        if !is_name(&name) || name.chars().count() > LONGEST_NAME - ABOUT.len() {
+            continue;
+        }
+        let guard = NAMES.contains(&name.as_str()) || name.starts_with(ABOUT);
+        let guard = if guard { ABOUT } else { "" };
+        line(&format!("{guard}{name}"), &told(value).unwrap_or_default());
+    }
+}
+
+/// A value as it can be told on one line; `None` when nothing is left.
+fn told(value: &str) -> Option<String> {
+    let plain: String = value
+        .chars()
+        .take(LONGEST_VALUE)
+        .map(|c| if disturbs(c) { ' ' } else { c })
+        .collect();
+    let plain = plain.trim();
+    (!plain.is_empty()).then(|| plain.to_owned())
+}
+
+/// A section's name without what would end it.
+fn section(name: &str) -> Option<String> {
+    let plain: String = name
+        .chars()
+        .map(|c| match c {
+            '[' => '(',
+            ']' => ')',
+            '|' => '/',
+            c => c,
+        })
+        .filter(|c| !disturbs(*c))
+        .collect();
+    super::bar::section(&plain.chars().take(40).collect::<String>()).ok()
+}
+
+fn changes(text: &mut String, measure: &Measure) {
+    if let Some(TimeSignature { beats, unit }) = measure.time {
+        let _ = write!(text, " (time: {beats}/{unit})");
+    }
+    if let Some(key) = measure.key {
+        let _ = write!(text, " (key: {key})");
+    }
+    if let Some(tempo) = measure.tempo {
+        let _ = write!(text, " (tempo: {})", tempo.clamp(1, 1000));
+    }
+}
+
+/// What sounds from one place in a measure to another.
+struct Stretch<'a> {
+    from: Ticks,
+    to: Ticks,
+    /// The note; `None` where nothing sounds.
+    event: Option<&'a Event>,
+    /// Whether it goes on from before.
+    goes_on: bool,
+}
+
+/// The signs of a bar, beat by beat. `held` is the note that is tied into it.
+fn bar(text: &mut String, measure: &Measure, beat: Ticks, held: Option<&Event>) {
+    let ticks = measure.ticks.min(LONGEST);
+    let beats = ticks.div_ceil(beat);
+    let missing = beats * beat - ticks;
+    let shift = if measure.pickup { missing } else { 0 };
+    let stretches = stretches(measure, shift, beats * beat, held);
+    let mut next = 0;
+    for nth in 0..beats {
+        let (from, to) = (nth * beat, (nth + 1) * beat);
+        while stretches.get(next).is_some_and(|s| s.to <= from) {
+            next += 1;
+        }
+        let inside = stretches[next..].iter().take_while(|s| s.from < to);
+        let bounds: Vec<Ticks> = inside
+            .map(|s| s.from)
+            .filter(|&bound| bound > from)
+            .collect();
+        let even = |parts: &Ticks| {
+            beat.is_multiple_of(*parts)
+                && bounds
+                    .iter()
+                    .all(|bound| (bound - from).is_multiple_of(beat / parts))
+        };
+        let parts = (1..=MOST_IN_A_BEAT as Ticks)
+            .find(even)
+            .unwrap_or(MOST_IN_A_BEAT as Ticks);
+        let signs: Vec<String> = (0..parts)
+            .map(|part| {
+                sign(
+                    &stretches[next..],
+                    from + beat * part / parts,
+                    from + beat * (part + 1) / parts,
+                )
+            })
+            .collect();
+        if parts == 1 {
+            let _ = write!(text, " {}", signs[0]);
+        } else {
+            let _ = write!(text, " ({})", signs.join(" "));
+        }
+    }
+}
+
+/// Notes and silences in order, which cover the bar.
+fn stretches<'a>(
+    measure: &'a Measure,
+    shift: Ticks,
+    end: Ticks,
+    held: Option<&Event>,
+) -> Vec<Stretch<'a>> {
+    let mut stretches: Vec<Stretch<'a>> = Vec::new();
+    let (mut at, mut held) = (0, held);
+    let silence = |from, to| Stretch {
+        from,
+        to,
+        event: None,
+        goes_on: false,
+    };
+    for event in measure.events.iter().filter(|event| event.ticks > 0) {
+        let from = event.at.saturating_add(shift);
+        let to = from.saturating_add(event.ticks).min(end);
+        let from = from.max(at);
+        if from >= to {
+            continue;
+        }
+        if from > at {
+            stretches.push(silence(at, from));
+            held = None;
+        }
+        let goes_on = held.is_some_and(|held| held.note == event.note && event.note.is_some());
+        stretches.push(Stretch {
+            from,
+            to,
+            event: event.note.map(|_| event),
+            goes_on,
+        });
+        held = Some(event).filter(|event| event.tied);
+        at = to;
+    }
+    if at < end {
+        stretches.push(silence(at, end));
+    }
+    stretches
+}
+
+/// The sign from one place to another: what begins there, or else what goes on.
+fn sign(stretches: &[Stretch<'_>], from: Ticks, to: Ticks) -> String {
+    let here = stretches
+        .iter()
+        .take_while(|s| s.from < to)
+        .filter(|s| s.to > from)
+        .find(|s| s.from >= from)
+        .or_else(|| stretches.iter().find(|s| s.from <= from && s.to > from));
+    let Some(Stretch {
+        from: begins,
+        event,
+        goes_on,
+        ..
+    }) = here
+    else {
+        return "r".to_owned();
+    };
+    match event.and_then(|event| event.note.map(|note| (event, note))) {
+        None => "r".to_owned(),
+        Some(_) if *goes_on || *begins < from => ".".to_owned(),
+        Some((event, note)) => format!("{}{note}", if event.ghost { "x" } else { "" }),
+    }
+}
