@@ -9,6 +9,7 @@
 
 use std::sync::Arc;
 
+use crate::bits::Bits;
 use crate::dead_end::DeadEnd;
 use crate::k_best::first_paths;
 use crate::lattice::Lattice;
@@ -206,7 +207,7 @@ where
 {
     let mut best = pass.ring.zero();
     let mut found = None;
-    for k in 0..pass.lattice.candidates {
+    for k in Bits(pass.lifted.ways_on(t, from.pair[1])) {
         let Some((at, weight)) = pass.follow(t, from, k) else {
             continue;
         };

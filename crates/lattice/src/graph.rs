@@ -7,6 +7,7 @@ use std::sync::Arc;
 use petgraph::graph::{DiGraph, NodeIndex};
 
 use crate::best::only_layer;
+use crate::bits::Bits;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::pass::{At, Pass};
@@ -97,7 +98,7 @@ impl Lattice {
         for t in 2..=last {
             let mut next: BTreeMap<At, NodeIndex> = BTreeMap::new();
             for (&from, &node) in &front {
-                for k in 0..self.candidates {
+                for k in Bits(pass.lifted.ways_on(t, from.pair[1])) {
                     let Some((at, weight)) = pass.follow(t, from, k) else {
                         continue;
                     };

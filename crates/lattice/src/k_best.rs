@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::best::{Scored, Sought, only_layer};
+use crate::bits::Bits;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
 use crate::pass::{At, Pass, Tables};
@@ -181,7 +182,7 @@ fn leave<S: Semiring, const W: usize>(
     let (mut at, mut weight) = (beginning.at, beginning.weight);
     for t in beginning.shared + 1..path.len() {
         let mut taken = None;
-        for k in 0..pass.lattice.candidates {
+        for k in Bits(pass.lifted.ways_on(t, at.pair[1])) {
             let Some((next, more)) = pass.follow(t, at, k) else {
                 continue;
             };

@@ -46,6 +46,7 @@
 
 mod automaton;
 mod best;
+mod bits;
 mod count;
 mod dead_end;
 mod error;

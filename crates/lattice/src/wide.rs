@@ -122,7 +122,7 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
     pub(crate) fn add_weighted_together<'r, const P: usize, const L: usize>(
         self,
         sums: &mut [[S::Value; L]; P],
-        count: usize,
+        ks: impl Iterator<Item = usize> + Clone,
         row: impl Fn(usize) -> &'r [S::Value] + Copy,
         weight: impl Fn(usize, usize) -> S::Value + Copy,
     ) where
@@ -131,11 +131,11 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
         let total = S::vectors::<D>(&sums[0]).len();
         if total.is_multiple_of(2) {
             for start in (0..total).step_by(2) {
-                self.add_block_together::<P, L, 2>(sums, count, row, weight, start);
+                self.add_block_together::<P, L, 2>(sums, ks.clone(), row, weight, start);
             }
         } else {
             for start in 0..total {
-                self.add_block_together::<P, L, 1>(sums, count, row, weight, start);
+                self.add_block_together::<P, L, 1>(sums, ks.clone(), row, weight, start);
             }
         }
     }
@@ -144,7 +144,7 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
     fn add_block_together<'r, const P: usize, const L: usize, const C: usize>(
         self,
         sums: &mut [[S::Value; L]; P],
-        count: usize,
+        ks: impl Iterator<Item = usize> + Clone,
         row: impl Fn(usize) -> &'r [S::Value] + Copy,
         weight: impl Fn(usize, usize) -> S::Value + Copy,
         start: usize,
@@ -155,7 +155,7 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
         for p in 0..P {
             all[p] = *block::<S, D, C>(&sums[p], start);
         }
-        for k in 0..count {
+        for k in ks {
             let row = block::<S, D, C>(row(k), start);
             for p in 0..P {
                 let weight = S::splat(self.simd, weight(p, k));

@@ -8,6 +8,7 @@
 
 use pulp::Simd;
 
+use crate::bits::{Bits, with_residue};
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
@@ -44,15 +45,15 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &mut Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let ring = self.ring;
         let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         self.moves_turned(simd, t, scratch);
         for state in 0..self.states {
-            for i in 0..n {
+            for i in Bits(self.lifted.live(t - 2)) {
                 let mut parts = [[ring.zero(); W]; CLASSES];
                 let mut others = [[ring.zero(); W]; CLASSES];
-                for k in 0..n {
+                for k in Bits(self.lifted.live(t)) {
                     let Some(state) = self.go(t, state, k) else {
                         continue;
                     };
@@ -93,17 +94,18 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let ring = self.ring;
         let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
-            for j in 0..n {
+            for j in Bits(self.lifted.live(t - 1)) {
+                let ways_on = self.lifted.ways_on(t, j);
                 let weights =
                     self.moves_valued(simd, t, next, &scratch.moves, [state, j, FOLDED_FREE]);
                 let mut parts = [[ring.zero(); W]; CLASSES];
                 let mut others = [[ring.zero(); W]; CLASSES];
                 for (residue, part) in parts.iter_mut().enumerate() {
-                    let ks = (residue..n).step_by(CLASSES);
+                    let ks = Bits(ways_on & with_residue(residue));
                     work.add_weighted(
                         part,
                         ks,
@@ -117,7 +119,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 for other in &mut others {
                     work.settle(other);
                 }
-                for i in 0..n {
+                for i in Bits(self.lifted.live(t - 2)) {
                     let at = out.index(state, i, j, 0);
                     for (to, other) in out.data[at..at + CLASSES].iter_mut().zip(&others) {
                         *to = other[i];
@@ -155,45 +157,42 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
         let mut blocks = std::mem::take(&mut scratch.blocks);
         blocks.resize(n * (n * BLOCK + LANES), self.ring.zero());
+        let ways_in = self.lifted.ways_in(t - 1);
+        let by_first = out.by_first;
         for state in 0..self.states {
             self.fill_blocks(simd, t, state, later, scratch, turn, &mut blocks);
-            for j in 0..n {
+            for j in Bits(self.lifted.live(t - 1)) {
                 let blocks = &blocks[j * (n * BLOCK + LANES)..];
-                for residue in 0..CLASSES.min(n) {
+                let ks = Bits(self.lifted.ways_on(t, j));
+                let at = out.index(state, 0, j, 0);
+                for residue in 0..CLASSES {
                     let second = (residue + second_shift) % CLASSES;
-                    let mut from = residue;
-                    while from < n {
-                        let there = (n - from).div_ceil(CLASSES);
-                        let at = out.index(state, from, j, 0);
+                    let which = [j, second, turn];
+                    let mut left = Bits(ways_in[j] & with_residue(residue));
+                    while let Some(first) = left.next() {
                         let to = &mut out.data[at..];
-                        let by = CLASSES * out.by_first;
-                        match there {
-                            1 => self.recall_from::<D, 1>(
-                                simd,
-                                &view,
-                                [from, j, second, turn],
-                                blocks,
-                                by,
-                                to,
-                            ),
-                            2 => self.recall_from::<D, 2>(
-                                simd,
-                                &view,
-                                [from, j, second, turn],
-                                blocks,
-                                by,
-                                to,
-                            ),
-                            _ => self.recall_from::<D, 3>(
-                                simd,
-                                &view,
-                                [from, j, second, turn],
-                                blocks,
-                                by,
-                                to,
-                            ),
+                        match (left.next(), left.next()) {
+                            (Some(second), Some(third)) => {
+                                let is = [first, second, third];
+                                self.recall_from(simd, &view, is, which, ks, blocks, by_first, to);
+                            }
+                            (Some(second), None) => {
+                                let is = [first, second];
+                                self.recall_from(simd, &view, is, which, ks, blocks, by_first, to);
+                            }
+                            (None, _) => {
+                                self.recall_from(
+                                    simd,
+                                    &view,
+                                    [first],
+                                    which,
+                                    ks,
+                                    blocks,
+                                    by_first,
+                                    to,
+                                );
+                            }
                         }
-                        from += 3 * CLASSES;
                     }
                 }
             }
@@ -201,15 +200,21 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch.blocks = blocks;
     }
 
-    /// Values by the recorded class for `P` candidates `i` an octave of classes apart, which share all rows.
+    /// Values by the recorded class for `P` candidates `i` of one class, which share all rows.
     #[inline(always)]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "tables to read and the place to fill"
+    )]
     fn recall_from<D: Simd, const P: usize>(
         &self,
         simd: D,
         view: &View<'_, S, W>,
-        [i, j, second, turn]: [usize; 4],
+        is: [usize; P],
+        [j, second, turn]: [usize; 3],
+        ks: Bits,
         blocks: &[S::Value],
-        by: usize,
+        by_first: usize,
         to: &mut [S::Value],
     ) {
         let work = Rows {
@@ -217,21 +222,21 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             simd,
         };
         let mut weights = [[self.ring.zero(); W]; P];
-        for (p, weights) in weights.iter_mut().enumerate() {
-            *weights = view.along_last(simd, i + p * CLASSES, j);
+        for (weights, i) in weights.iter_mut().zip(is) {
+            *weights = view.along_last(simd, i, j);
         }
         let mut sums = [[self.ring.zero(); LANES]; P];
         work.add_weighted_together(
             &mut sums,
-            self.lattice.candidates,
+            ks,
             #[inline(always)]
             |k| lanes::<_, LANES>(blocks, k * BLOCK + second * CLASSES),
             #[inline(always)]
             |p, k| weights[p][k],
         );
-        for (p, sums) in sums.iter_mut().enumerate() {
+        for (sums, i) in sums.iter_mut().zip(is) {
             work.settle(sums);
-            let to = &mut to[p * by..p * by + CLASSES];
+            let to = &mut to[i * by_first..][..CLASSES];
             to[turn..].copy_from_slice(&sums[..CLASSES - turn]);
             to[..turn].copy_from_slice(&sums[CLASSES - turn..CLASSES]);
         }
@@ -264,12 +269,14 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let view_after = next.folded.then(|| self.lifted.view(&self.lattice, t + 1));
         let mut values = [self.ring.zero(); BLOCK + LANES];
         let mut ways = std::mem::take(&mut scratch.ways);
-        for k in 0..n {
+        let seconds = self.lifted.live_classes(&self.lattice, t - 2);
+        let ways_in = self.lifted.ways_in(t);
+        for k in Bits(self.lifted.live(t)) {
             let state = self.go(t, state, k);
             if let Some(state) = state.filter(|_| next.folded) {
                 self.fill_ways(simd, t, state, k, later, scratch, &mut ways);
             }
-            for j in 0..n {
+            for j in Bits(ways_in[k]) {
                 let block = &mut blocks[j * (n * BLOCK + LANES) + k * BLOCK..][..BLOCK + LANES];
                 let Some(state) = state else {
                     block[..BLOCK].fill(self.ring.zero());
@@ -283,7 +290,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         let kept: &[S::Value; LANES] =
                             lanes(&next.data, next.index(state, j, k, 0));
                         let third = (j + shift_j) % CLASSES;
-                        for second in 0..CLASSES {
+                        for second in Bits(seconds) {
                             let mut sum = *kept;
                             let at = (third * CLASSES + second) * W;
                             work.add_products(
@@ -299,7 +306,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                     None if next.memory == Memory::Nothing => values.fill(next.at(state, j, k, 0)),
                     None => {
-                        for second in 0..CLASSES {
+                        for second in Bits(seconds) {
                             for first in 0..CLASSES {
                                 values[second * CLASSES + first] =
                                     next.at(state, j, k, first * CLASSES + second);
@@ -309,7 +316,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 }
                 let step = scratch.moves[j * W + k];
                 let classes = (j + shift_j) % CLASSES * CLASSES + (k + shift_k) % CLASSES;
-                for second in 0..CLASSES {
+                for second in Bits(seconds) {
                     let mut row = *lanes::<_, LANES>(&values, second * CLASSES);
                     if let Some(head) = head {
                         work.multiply(
@@ -356,10 +363,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
         ways.resize(CLASSES * CLASSES * W + PAD, self.ring.zero());
         let mut targets = [None; 64];
-        for (l, target) in targets.iter_mut().enumerate().take(n) {
-            *target = self.go(t + 1, state, l);
+        for l in Bits(self.lifted.ways_on(t + 1, k)) {
+            targets[l] = self.go(t + 1, state, l);
         }
         let all = self.lattice.automaton.is_none();
+        let seconds = self.lifted.live_classes(&self.lattice, t - 2);
+        let thirds = self.lifted.live_classes(&self.lattice, t - 1);
         // One round for each state of the automaton that `l` can lead to.
         for round in 0..n {
             let Some(state) = targets[round] else {
@@ -368,12 +377,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             if targets[..round].contains(&Some(state)) {
                 continue;
             }
-            for second in 0..CLASSES {
+            for second in Bits(seconds) {
                 let others: &[S::Value; W] = lanes(&begun.data, begun.index(state, k, 0, second));
                 let mut count = 0;
                 let mut weights = [[self.ring.zero(); W]; 6];
                 let mut froms = [0; 6];
-                for m in (self.residue(t + 2, second)..n).step_by(CLASSES) {
+                let ms = self.lifted.live(t + 2) & with_residue(self.residue(t + 2, second));
+                for m in Bits(ms) {
                     let Some(state) = self.go(t + 2, state, m) else {
                         continue;
                     };
@@ -382,7 +392,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     froms[count] = compared.index(state, 0, m, 0);
                     count += 1;
                 }
-                for third in 0..CLASSES {
+                for third in Bits(thirds) {
                     let mut sum = *others;
                     work.add_products(
                         &mut sum,

@@ -4,13 +4,9 @@
 //! three candidates makes all reads contiguous, with no combination across lanes, so that they vectorise and give
 //! the same bits on every machine.
 
-#![expect(
-    clippy::needless_range_loop,
-    reason = "several rows are read at one place; zips would not all inline"
-)]
-
 use pulp::Simd;
 
+use crate::bits::{Bits, with_residue};
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
@@ -64,15 +60,15 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let ring = self.ring;
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
-            for i in 0..n {
-                for j in 0..n {
+            for i in Bits(self.lifted.live(t - 2)) {
+                for j in Bits(self.lifted.ways_on(t - 1, i)) {
                     let shapes = view.along_last(simd, i, j);
                     for memory in 0..out.memory.states() {
                         let mut sum = ring.zero();
-                        for k in 0..n {
+                        for k in Bits(self.lifted.ways_on(t, j)) {
                             let Some(state) = self.go(t, state, k) else {
                                 continue;
                             };
@@ -92,7 +88,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Moves from `j` with the values of what follows, along `k`; zero where the automaton stops.
+    /// Moves from `j` with the values of what follows, along `k`; zero where there is no way on.
     #[inline(always)]
     pub(super) fn moves_valued<D: Simd>(
         &self,
@@ -110,7 +106,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             work.multiply(&mut valued, values);
             work.settle(&mut valued);
         } else {
-            for (k, valued) in valued.iter_mut().enumerate().take(self.lattice.candidates) {
+            for k in Bits(self.lifted.ways_on(t, j)) {
+                let valued = &mut valued[k];
                 *valued = match self.go(t, state, k) {
                     Some(state) => ring.settle(ring.times(*valued, next.at(state, j, k, memory))),
                     None => ring.zero(),
@@ -134,11 +131,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
-            for j in 0..n {
+            for j in Bits(self.lifted.live(t - 1)) {
+                let ks = Bits(self.lifted.ways_on(t, j));
                 let weights = self.moves_valued(simd, t, next, &scratch.moves, [state, j, 0]);
                 let mut sum = [ring.zero(); W];
                 if view.has_triples() {
-                    for k in 0..n {
+                    for k in ks {
                         let mut row = view.triples_along_first(j, k);
                         work.scale(&mut row, weights[k]);
                         work.add_products(
@@ -153,7 +151,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 } else {
                     work.add_weighted(
                         &mut sum,
-                        0..n,
+                        ks,
                         #[inline(always)]
                         |k| view.along_first(j, k),
                         #[inline(always)]
@@ -188,8 +186,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         rows.clear();
         rows.resize(n * (W + SPREAD), ring.zero());
         for state in 0..self.states {
-            for j in 0..n {
-                for k in 0..n {
+            for j in Bits(self.lifted.live(t - 1)) {
+                let ks = self.lifted.ways_on(t, j);
+                for k in Bits(ks) {
                     let to = &mut rows[k * (W + SPREAD)..][..W + SPREAD];
                     match self.go(t, state, k) {
                         Some(state) => {
@@ -202,15 +201,16 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                 }
                 let mut parts = [[ring.zero(); W]; CLASSES];
-                let (stride, rounds) = if echo.is_some() {
-                    (CLASSES, CLASSES)
-                } else {
-                    (1, 1)
-                };
+                let rounds = if echo.is_some() { CLASSES } else { 1 };
                 for (residue, part) in parts.iter_mut().enumerate().take(rounds) {
+                    let these = if echo.is_some() {
+                        ks & with_residue(residue)
+                    } else {
+                        ks
+                    };
                     work.add_products(
                         part,
-                        (residue..n).step_by(stride),
+                        Bits(these),
                         #[inline(always)]
                         |k| view.along_first(j, k),
                         #[inline(always)]

@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use pulp::Simd;
 
+use crate::bits::Bits;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::semiring::Semiring;
-use crate::table::{ClassTable, ShapeTable};
+use crate::table::{ClassTable, ShapeTable, StepTable};
 use crate::weight::{CLASSES, NEVER};
 use crate::wide::Rows;
 
@@ -56,8 +57,29 @@ impl<V: Copy> Shapes<V> {
     }
 }
 
-/// Steps of one table from layers of one shift, `[from][to]` in rows of the lane count.
-type Steps<V> = Vec<V>;
+/// Steps of one table from layers of one shift.
+struct Steps<V> {
+    /// `[from][to]` in rows of the lane count.
+    weights: Vec<V>,
+    /// By the candidate left, those that it can go to.
+    targets: Vec<u64>,
+}
+
+impl<V: Copy> Steps<V> {
+    fn new<S: Semiring<Value = V>>(ring: S, table: &StepTable, shift: u8, lanes: usize) -> Self {
+        let n = table.candidates();
+        let mut weights = vec![ring.zero(); n * lanes];
+        let mut targets = vec![0; n];
+        for j in 0..n {
+            let row = table.weights_from((j + usize::from(shift)) % CLASSES, j);
+            for (k, &weight) in row.iter().enumerate() {
+                weights[j * lanes + k] = ring.lift(weight);
+                targets[j] |= u64::from(weight != NEVER) << k;
+            }
+        }
+        Self { weights, targets }
+    }
+}
 
 /// A table of three classes along its first and along its last class, repeated over all candidates.
 pub(crate) struct Triples<V> {
@@ -113,6 +135,8 @@ pub(crate) struct Lifted<S: Semiring, const W: usize> {
     heads: Vec<Vec<S::Value>>,
     uses: Vec<Uses>,
     gates: Vec<Gates<S::Value, W>>,
+    /// Candidates of each layer that are not forbidden by themselves.
+    live: Vec<u64>,
 }
 
 impl<V: Copy, const W: usize> Gates<V, W> {
@@ -137,7 +161,6 @@ fn index_of<T>(seen: &mut Vec<Arc<T>>, item: &Arc<T>) -> usize {
 
 impl<S: Semiring, const W: usize> Lifted<S, W> {
     pub(crate) fn new(ring: S, lattice: &Lattice, plan: &Plan) -> Self {
-        let n = lattice.candidates;
         let mut shape_tables = Vec::new();
         let mut step_tables = Vec::new();
         let mut step_keys: Vec<(usize, u8)> = Vec::new();
@@ -178,17 +201,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
         let steps = step_keys
             .iter()
-            .map(|&(table, shift)| {
-                let mut rows = vec![ring.zero(); n * W];
-                for j in 0..n {
-                    let class = (j + usize::from(shift)) % CLASSES;
-                    let weights = step_tables[table].weights_from(class, j);
-                    for (to, &weight) in rows[j * W..].iter_mut().zip(weights) {
-                        *to = ring.lift(weight);
-                    }
-                }
-                rows
-            })
+            .map(|&(table, shift)| Steps::new(ring, &step_tables[table], shift, W))
             .collect();
         let heads = head_tables
             .iter()
@@ -211,6 +224,19 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 rows
             })
             .collect();
+        let live = (0..lattice.len())
+            .map(|t| {
+                let single = |k| {
+                    uses[t]
+                        .single
+                        .as_ref()
+                        .map(|table| table.weight(&[lattice.class(t, k)]))
+                };
+                Bits(lattice.allowed[t])
+                    .filter(|&k| lattice.layers[t].notes[k] != NEVER && single(k) != Some(NEVER))
+                    .fold(0, |live, k| live | 1 << k)
+            })
+            .collect();
         Self {
             ring,
             shapes: shape_tables
@@ -229,7 +255,37 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 .iter()
                 .map(|layer| Gates::new(ring, layer.gate))
                 .collect(),
+            live,
         }
+    }
+
+    /// The candidates at `t` that are not forbidden by themselves.
+    #[inline(always)]
+    pub(crate) fn live(&self, t: usize) -> u64 {
+        self.live[t]
+    }
+
+    /// The classes of the candidates at `t` that are not forbidden by themselves.
+    #[inline(always)]
+    pub(crate) fn live_classes(&self, lattice: &Lattice, t: usize) -> u64 {
+        Bits(self.live[t]).fold(0, |classes, k| classes | 1 << lattice.class(t, k))
+    }
+
+    /// The candidates at `t` (from 1 on) to which a step from `j` may go.
+    #[inline(always)]
+    pub(crate) fn ways_on(&self, t: usize, j: usize) -> u64 {
+        self.steps[self.uses[t].steps].targets[j] & self.live[t]
+    }
+
+    /// By candidate at `t` (from 1 on), those before it from which a step may come.
+    pub(crate) fn ways_in(&self, t: usize) -> [u64; W] {
+        let mut ways = [0; W];
+        for j in Bits(self.live[t - 1]) {
+            for k in Bits(self.ways_on(t, j)) {
+                ways[k] |= 1 << j;
+            }
+        }
+        ways
     }
 
     /// Weight of candidate `k` alone at layer `t`: its note, the pins, a table of one class.
@@ -252,7 +308,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     /// Weight of going from `j` at `t - 1` to `k` at `t`, apart from shapes: one entry of [`Lifted::moves_into`].
     pub(crate) fn move_into(&self, lattice: &Lattice, t: usize, j: usize, k: usize) -> S::Value {
         let ring = self.ring;
-        let step = self.steps[self.uses[t].steps][j * W + k];
+        let step = self.steps[self.uses[t].steps].weights[j * W + k];
         let weight = ring.settle(ring.times(step, self.note(lattice, t, k)));
         match &self.uses[t].pair {
             None => weight,
@@ -279,7 +335,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
             *note = self.note(lattice, t, k);
         }
         rows.clear();
-        rows.extend_from_slice(&self.steps[self.uses[t].steps]);
+        rows.extend_from_slice(&self.steps[self.uses[t].steps].weights);
         let work = Rows { ring, simd };
         for row in rows.chunks_exact_mut(W) {
             work.multiply(row, &notes);

@@ -2,6 +2,7 @@
 
 use pulp::Simd;
 
+use crate::bits::Bits;
 use crate::memory::FREE1;
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
@@ -44,17 +45,18 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &Scratch<S::Value>,
         out: &mut Values<S::Value>,
     ) {
-        let (ring, n) = (self.ring, self.lattice.candidates);
+        let ring = self.ring;
         let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
-            for i in 0..n {
-                for j in 0..n {
+            for i in Bits(self.lifted.live(t - 2)) {
+                for j in Bits(self.lifted.ways_on(t - 1, i)) {
                     let shapes = view.along_last(simd, i, j);
                     let weights =
                         self.weights_along_last(simd, shapes, lanes(&scratch.moves, j * W));
                     let mut sums = [ring.zero(); PAIRS];
-                    for (k, &weight) in weights.iter().enumerate().take(n) {
+                    for k in Bits(self.lifted.ways_on(t, j)) {
+                        let weight = weights[k];
                         let Some(state) = self.go(t, state, k) else {
                             continue;
                         };
@@ -85,9 +87,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let classes: [usize; W] = std::array::from_fn(|k| self.lattice.class(t, k));
         // What follows each move, by the class that is then expected and last by none.
         let mut later = vec![[ring.zero(); LANES]; n];
+        let ways_in = self.lifted.ways_in(t - 1);
         for state in 0..self.states {
-            for j in 0..n {
-                for (k, row) in later.iter_mut().enumerate() {
+            for j in Bits(self.lifted.live(t - 1)) {
+                let ks = Bits(self.lifted.ways_on(t, j));
+                for k in ks {
+                    let row = &mut later[k];
                     *row = [ring.zero(); LANES];
                     if let Some(state) = self.go(t, state, k) {
                         for (memory, value) in row.iter_mut().enumerate().take(FREE1 + 1) {
@@ -95,12 +100,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         }
                     }
                 }
-                for i in 0..n {
+                for i in Bits(ways_in[j]) {
                     let shapes = view.along_last(simd, i, j);
                     let weights =
                         self.weights_along_last(simd, shapes, lanes(&scratch.moves, j * W));
                     let mut sums = [[ring.zero(); LANES]; CLASSES];
-                    for k in 0..n {
+                    for k in ks {
                         work.add_weighted(
                             &mut sums[classes[k]],
                             0..1,

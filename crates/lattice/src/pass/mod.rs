@@ -21,6 +21,7 @@ pub(crate) use lifted::Lifted;
 pub(crate) use sweep::Tables;
 pub(crate) use values::{FOLDED_FREE, Values};
 
+use crate::bits::Bits;
 use crate::lattice::Lattice;
 use crate::memory::{FREE2, Memory, Plan};
 use crate::semiring::Semiring;
@@ -336,15 +337,15 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Calls `visit` for every state after the first two layers, with the weight of the two, in the order of
-    /// candidate indices; the lattice has at least two layers.
+    /// Calls `visit` for every state that a step from the first to the second layer leads to, with the weight of the
+    /// two layers, in the order of candidate indices; the lattice has at least two layers.
     pub(crate) fn openings(&self, mut visit: impl FnMut(At, S::Value)) {
-        for i in 0..self.lattice.candidates {
+        for i in Bits(self.lifted.live(0)) {
             let Some(state) = self.go(0, self.start(), i) else {
                 continue;
             };
             let note = self.lifted.note(&self.lattice, 0, i);
-            for j in 0..self.lattice.candidates {
+            for j in Bits(self.lifted.ways_on(1, i)) {
                 if let Some(state) = self.go(1, state, j) {
                     let step = self.lifted.move_into(&self.lattice, 1, i, j);
                     let at = At {
