@@ -1,0 +1,25 @@
+//! MusicXML 4.0: the open standard for scores, `.musicxml` and `.mxl`.
+//!
+//! [`write()`] gives a part in bass clef, an octave above its sound, with chord symbols; [`read`]
+//! brings it back, and reads lead sheets and parts that other programs wrote. What a page shows
+//! of a score, and so what comes back, is [`as_written`].
+//!
+//! Source: <https://www.w3.org/2021/06/musicxml40/>.
+
+mod mxl;
+mod page;
+mod read;
+#[cfg(test)]
+mod samples;
+mod write;
+
+pub use page::as_written;
+pub use read::read;
+pub use write::{write, write_mxl};
+
+/// What a file holds beside the notes.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
+pub struct Options {
+    /// Whether the rows under notes go out, each as a verse of lyrics.
+    pub under: bool,
+}

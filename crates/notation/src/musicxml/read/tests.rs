@@ -1,0 +1,5 @@
+//! Reading what was written, what others wrote, and what nobody should have.
+
+mod foreign;
+mod hostile;
+mod round;

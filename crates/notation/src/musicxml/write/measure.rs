@@ -1,0 +1,122 @@
+//! The measures of a part.
+
+use super::bars::{self, Endings};
+use super::direction;
+use super::harmony;
+use super::note::{self, Head};
+use super::xml::Xml;
+use crate::musicxml::Options;
+use crate::musicxml::page::{Page, Spelling, beams};
+use crate::{Measure, QUARTER, Ticks, TimeSignature};
+
+/// Writes all measures.
+pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Options) {
+    let unit = QUARTER / divisions;
+    let endings = Endings::of(&page.score.measures);
+    let mut spelling = Spelling::default();
+    let mut time = TimeSignature { beats: 4, unit: 4 };
+    let mut number = 1;
+    for (place, measure) in page.score.measures.iter().enumerate() {
+        time = measure.time.unwrap_or(time);
+        open(xml, measure, time, &mut number);
+        bars::left(xml, measure, &endings.begins(place));
+        attributes(xml, measure, (place == 0).then_some(divisions));
+        let feel = page.score.feel.as_deref().filter(|_| place == 0);
+        direction::before(xml, measure, feel);
+
+        if let Some(key) = measure.key {
+            spelling.key(key);
+        }
+        spelling.bar_line();
+        let (metre, missing) = &page.metres[place];
+        let pieces = &page.pieces[place];
+        let beams = beams(pieces, metre, *missing);
+        let mut symbols = measure.symbols.iter().peekable();
+        for (at, (piece, beams)) in pieces.iter().zip(&beams).enumerate() {
+            let mut before = None;
+            while let Some(symbol) = symbols.next_if(|s| s.at < piece.at + piece.ticks) {
+                let offset = (symbol.at - piece.at) / unit;
+                let crowded = before == Some(symbol.at)
+                    || symbols.peek().is_some_and(|next| next.at == symbol.at);
+                harmony::write(xml, &symbol.symbol, offset, crowded);
+                before = Some(symbol.at);
+            }
+            let held = at == 0 && same_as_before(page, place);
+            let accidental = piece.note.and_then(|note| spelling.print(note, held));
+            let head = Head {
+                piece,
+                beams,
+                accidental,
+                duration: piece.ticks / unit,
+                under: options.under,
+            };
+            note::write(xml, &head);
+        }
+        direction::after(xml, measure);
+        bars::right(xml, measure, endings.ends(place));
+        xml.close();
+    }
+}
+
+/// Whether a measure begins with the very note that is tied into it.
+fn same_as_before(page: &Page, place: usize) -> bool {
+    let before = place
+        .checked_sub(1)
+        .and_then(|before| page.pieces[before].last());
+    let first = page.pieces[place].first();
+    match (before, first) {
+        (Some(before), Some(first)) => first.held && before.note == first.note,
+        _ => false,
+    }
+}
+
+/// Begins a measure. A pick-up has number 0; one that is not as long as its time signature says
+/// is marked as such.
+fn open(xml: &mut Xml, measure: &Measure, time: TimeSignature, number: &mut usize) {
+    let text = if measure.pickup { 0 } else { *number };
+    *number += usize::from(!measure.pickup);
+    if measure.pickup || measure.ticks != time.ticks() {
+        xml.open("measure", &[("number", &text), ("implicit", &"yes")]);
+    } else {
+        xml.open("measure", &[("number", &text)]);
+    }
+}
+
+/// Divisions, key, time and clef: all in the first measure, later what is new.
+fn attributes(xml: &mut Xml, measure: &Measure, divisions: Option<Ticks>) {
+    if divisions.is_none() && measure.key.is_none() && measure.time.is_none() {
+        return;
+    }
+    xml.open("attributes", &[]);
+    if let Some(divisions) = divisions {
+        xml.leaf("divisions", divisions);
+    }
+    if let Some(key) = measure.key {
+        xml.open("key", &[]);
+        xml.leaf("fifths", key.fifths());
+        let mode = match key.mode {
+            linewright_theory::Mode::Major => "major",
+            linewright_theory::Mode::Minor => "minor",
+        };
+        xml.leaf("mode", mode);
+        xml.close();
+    }
+    if let Some(time) = measure.time {
+        xml.open("time", &[]);
+        xml.leaf("beats", time.beats);
+        xml.leaf("beat-type", time.unit);
+        xml.close();
+    }
+    if divisions.is_some() {
+        xml.open("clef", &[]);
+        xml.leaf("sign", "F");
+        xml.leaf("line", 4);
+        xml.close();
+        xml.open("transpose", &[]);
+        xml.leaf("diatonic", 0);
+        xml.leaf("chromatic", 0);
+        xml.leaf("octave-change", -1);
+        xml.close();
+    }
+    xml.close();
+}

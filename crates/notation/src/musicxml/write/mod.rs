@@ -1,0 +1,123 @@
+//! A score as a MusicXML file.
+
+mod bars;
+mod direction;
+mod harmony;
+mod measure;
+mod note;
+mod xml;
+
+use xml::Xml;
+
+use super::page::{Page, clean};
+use super::{Options, mxl};
+use crate::{QUARTER, Score, Ticks};
+
+/// The declaration of MusicXML 4.0 partwise scores.
+const DOCTYPE: &str = "<!DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 \
+                       Partwise//EN\" \"http://www.musicxml.org/dtds/partwise.dtd\">";
+
+/// The name of the part when the score does not tell its instrument.
+const PART_NAME: &str = "Bass";
+
+/// The score as an uncompressed MusicXML file (`.musicxml`), in UTF-8. The part is named by the
+/// fact `instrument` of [`Score::about`]. The same score gives the same text.
+///
+/// Every score can be written; see [`as_written`](super::as_written) for what does not stand on
+/// a page as it is.
+pub fn write(score: &Score, options: &Options) -> String {
+    let page = Page::of(score);
+    let instrument = page
+        .score
+        .about
+        .iter()
+        .find(|(name, value)| name == "instrument" && !value.is_empty())
+        .map_or(PART_NAME, |(_, value)| value);
+    let mut xml = Xml::default();
+    xml.line("<?xml version=\"1.0\" encoding=\"UTF-8\"?>");
+    xml.line(DOCTYPE);
+    xml.open("score-partwise", &[("version", &"4.0")]);
+    heading(&mut xml, &page.score);
+    part_list(&mut xml, instrument);
+    xml.open("part", &[("id", &"P1")]);
+    measure::write(&mut xml, &page, divisions(&page), *options);
+    xml.close();
+    xml.close();
+    xml.finish()
+}
+
+/// The score as a compressed MusicXML file (`.mxl`). The same score gives the same bytes.
+pub fn write_mxl(score: &Score, options: &Options) -> Vec<u8> {
+    mxl::pack(&write(score, options))
+}
+
+/// Title, program and facts.
+fn heading(xml: &mut Xml, score: &Score) {
+    if let Some(title) = &score.title {
+        xml.open("work", &[]);
+        xml.leaf("work-title", title);
+        xml.close();
+    }
+    xml.open("identification", &[]);
+    xml.open("encoding", &[]);
+    xml.leaf(
+        "software",
+        format!("linewright {}", env!("CARGO_PKG_VERSION")),
+    );
+    for element in ["accidental", "beam"] {
+        xml.empty("supports", &[("element", &element), ("type", &"yes")]);
+    }
+    xml.close();
+    if !score.about.is_empty() {
+        xml.open("miscellaneous", &[]);
+        for (name, value) in &score.about {
+            xml.leaf_with("miscellaneous-field", &[("name", name)], value);
+        }
+        xml.close();
+    }
+    xml.close();
+}
+
+/// The only part, and what plays it.
+fn part_list(xml: &mut Xml, instrument: &str) {
+    let (sound, program) = sound(&clean(instrument).to_lowercase());
+    xml.open("part-list", &[]);
+    xml.open("score-part", &[("id", &"P1")]);
+    xml.leaf("part-name", instrument);
+    xml.open("score-instrument", &[("id", &"P1-I1")]);
+    xml.leaf("instrument-name", instrument);
+    xml.leaf("instrument-sound", sound);
+    xml.close();
+    xml.open("midi-instrument", &[("id", &"P1-I1")]);
+    xml.leaf("midi-channel", 1);
+    xml.leaf("midi-program", program);
+    xml.close();
+    xml.close();
+    xml.close();
+}
+
+/// The sound in MusicXML's list of instruments and the General MIDI program, counted from 1.
+/// Source, from memory: General MIDI System Level 1.
+fn sound(instrument: &str) -> (&'static str, u8) {
+    if instrument.contains("fretless") {
+        ("pluck.bass.fretless", 36)
+    } else if instrument.contains("electric") || instrument.contains("guitar") {
+        ("pluck.bass.electric", 34)
+    } else {
+        ("pluck.bass.acoustic", 33)
+    }
+}
+
+/// Divisions of a quarter note: as few as the lengths and places on the page allow.
+fn divisions(page: &Page) -> Ticks {
+    let lengths = page.pieces.iter().flatten().map(|piece| piece.ticks);
+    let symbols = page.score.measures.iter().flat_map(|m| &m.symbols);
+    let whole = lengths
+        .chain(symbols.map(|symbol| symbol.at))
+        .fold(QUARTER, gcd);
+    QUARTER / whole
+}
+
+fn gcd(a: Ticks, b: Ticks) -> Ticks {
+    if b == 0 { a } else { gcd(b, a % b) }
+}

@@ -1,0 +1,116 @@
+//! A note or a rest.
+
+use linewright_theory::Name;
+
+use super::xml::Xml;
+use crate::Ticks;
+use crate::musicxml::page::{Accidental, Beam, Piece};
+
+/// A note head and what is known of its surroundings.
+pub(super) struct Head<'a> {
+    /// The note head.
+    pub piece: &'a Piece,
+    /// Its beams.
+    pub beams: &'a [Beam],
+    /// The accidental that is printed.
+    pub accidental: Option<Accidental>,
+    /// Its length in divisions.
+    pub duration: Ticks,
+    /// Whether the rows under it are written.
+    pub under: bool,
+}
+
+/// Writes a note element.
+pub(super) fn write(xml: &mut Xml, head: &Head) {
+    let piece = head.piece;
+    xml.open("note", &[]);
+    match piece.note {
+        None if piece.whole => xml.empty("rest", &[("measure", &"yes")]),
+        None => xml.empty("rest", &[]),
+        Some(note) => {
+            xml.open("pitch", &[]);
+            name(xml, note.name, "step", "alter");
+            // Written an octave above the sound.
+            xml.leaf("octave", note.octave + 1);
+            xml.close();
+        }
+    }
+    xml.leaf("duration", head.duration);
+    for (has, kind) in [(piece.held, "stop"), (piece.tied, "start")] {
+        if has {
+            xml.empty("tie", &[("type", &kind)]);
+        }
+    }
+    xml.leaf("voice", 1);
+    if let Some(value) = piece.value {
+        xml.leaf("type", value.name());
+        if value.dotted {
+            xml.empty("dot", &[]);
+        }
+    }
+    if let Some(accidental) = head.accidental {
+        xml.leaf("accidental", accidental.name());
+    }
+    if let Some(tuplet) = piece.tuplet {
+        xml.open("time-modification", &[]);
+        xml.leaf("actual-notes", tuplet.actual);
+        xml.leaf("normal-notes", tuplet.normal);
+        xml.leaf("normal-type", tuplet.unit.name());
+        xml.close();
+    }
+    if piece.ghost {
+        xml.leaf("notehead", "x");
+    }
+    for (number, beam) in (1..).zip(head.beams) {
+        xml.leaf_with("beam", &[("number", &number)], beam.name());
+    }
+    notations(xml, piece);
+    if head.under {
+        for (number, row) in (1..).zip(&piece.under) {
+            if !row.is_empty() {
+                lyric(xml, number, row);
+            }
+        }
+    }
+    xml.close();
+}
+
+/// A letter and, if there is one, an alteration.
+pub(super) fn name(xml: &mut Xml, name: Name, step: &'static str, alter: &'static str) {
+    xml.leaf(step, name.letter);
+    if name.alter != 0 {
+        xml.leaf(alter, name.alter);
+    }
+}
+
+fn notations(xml: &mut Xml, piece: &Piece) {
+    let begins = piece.tuplet.filter(|tuplet| tuplet.first);
+    let ends = piece.tuplet.is_some_and(|tuplet| tuplet.last);
+    if !(piece.held || piece.tied || begins.is_some() || ends) {
+        return;
+    }
+    xml.open("notations", &[]);
+    for (has, kind) in [(piece.held, "stop"), (piece.tied, "start")] {
+        if has {
+            xml.empty("tied", &[("type", &kind)]);
+        }
+    }
+    if let Some(tuplet) = begins {
+        let bracket = if tuplet.bracket { "yes" } else { "no" };
+        xml.empty(
+            "tuplet",
+            &[("type", &"start"), ("number", &1), ("bracket", &bracket)],
+        );
+    }
+    if ends {
+        xml.empty("tuplet", &[("type", &"stop"), ("number", &1)]);
+    }
+    xml.close();
+}
+
+fn lyric(xml: &mut Xml, number: usize, row: &str) {
+    xml.open("lyric", &[("number", &number)]);
+    xml.leaf("syllabic", "single");
+    xml.leaf("text", row);
+    xml.close();
+}
