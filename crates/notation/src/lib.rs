@@ -6,6 +6,7 @@
 //! elsewhere. All text and bytes come in; nothing here opens a file.
 
 pub mod line_text;
+pub mod midi;
 pub mod musicxml;
 mod problem;
 mod score;
