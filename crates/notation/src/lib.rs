@@ -5,6 +5,7 @@
 //! gives and every writer of a file takes; charts and lines are made from it and turned into it
 //! elsewhere. All text and bytes come in; nothing here opens a file.
 
+pub mod abc;
 pub mod line_text;
 pub mod midi;
 pub mod musicxml;

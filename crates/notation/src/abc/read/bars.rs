@@ -1,0 +1,279 @@
+//! Measures as they fill up.
+
+use linewright_theory::{Key, Note};
+
+use super::MAX_MEASURES;
+use super::join;
+use super::lexer::{Bar, Stroke};
+use crate::abc::sign::Sign;
+use crate::{Division, Measure, Place, Problems, Symbol, SymbolAt, Ticks, TimeSignature};
+
+/// Longest measure: more than any metre makes.
+const MAX_TICKS: Ticks = 1 << 30;
+
+/// A length as an exact number of ticks: so many by so many.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(super) struct Exact {
+    pub over: u64,
+    pub under: u64,
+}
+
+impl Exact {
+    pub fn ticks(ticks: Ticks) -> Self {
+        Exact {
+            over: u64::from(ticks),
+            under: 1,
+        }
+    }
+
+    /// Times a fraction; both its numbers are small and not zero.
+    pub fn times(self, over: u64, under: u64) -> Self {
+        let product = Exact {
+            over: self.over.saturating_mul(over),
+            under: self.under.saturating_mul(under.max(1)),
+        };
+        let common = gcd(product.over, product.under).max(1);
+        Exact {
+            over: product.over / common,
+            under: product.under / common,
+        }
+    }
+
+    /// The nearest number of ticks.
+    pub fn rounded(self) -> Ticks {
+        let doubled = self.over.saturating_mul(2).saturating_add(self.under);
+        let ticks = doubled / self.under.saturating_mul(2).max(1);
+        Ticks::try_from(ticks).unwrap_or(Ticks::MAX)
+    }
+
+    pub fn is_whole(self) -> bool {
+        self.under == 1
+    }
+}
+
+fn gcd(a: u64, b: u64) -> u64 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Note(Note),
+    Rest,
+    Gap,
+}
+
+/// A note, a rest or a gap as it stands in the text.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Item {
+    pub at: Ticks,
+    pub ticks: Ticks,
+    pub exact: Exact,
+    pub kind: Kind,
+    /// A tie follows.
+    pub tie: bool,
+    pub ghost: bool,
+    /// No blank stands between the item before and this one.
+    pub joined: bool,
+}
+
+/// What stands at the beginning of a measure.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Start {
+    pub opens_repeat: bool,
+    pub ending: Vec<u8>,
+    pub section: Option<String>,
+    pub segno: bool,
+    pub coda: bool,
+    pub key: Option<Key>,
+    pub time: Option<TimeSignature>,
+    pub tempo: Option<u16>,
+}
+
+/// A finished measure, where it begins in the file, and the length that the metre wants of it.
+#[derive(Clone, Debug)]
+pub(super) struct Done {
+    pub measure: Measure,
+    pub place: Place,
+    pub full: Option<Ticks>,
+}
+
+/// The measures so far and the one that is being read.
+#[derive(Debug, Default)]
+pub(super) struct Bars {
+    pub done: Vec<Done>,
+    /// Of the measure that is being read.
+    pub start: Start,
+    /// Of the one after it.
+    next: Start,
+    pub items: Vec<Item>,
+    pub now: Ticks,
+    symbols: Vec<SymbolAt>,
+    place: Place,
+    to_coda: bool,
+    fine: bool,
+    jump: Option<crate::Jump>,
+    times: Option<u8>,
+}
+
+impl Bars {
+    /// What begins here: with this measure if nothing is in it yet, else with the next.
+    pub fn begins(&mut self) -> &mut Start {
+        if self.items.is_empty() {
+            &mut self.start
+        } else {
+            &mut self.next
+        }
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.items.is_empty()
+    }
+
+    /// The number of the measure that is being read, from 1.
+    pub fn number(&self) -> usize {
+        self.done.len() + 1
+    }
+
+    pub fn symbol(&mut self, symbol: Symbol) {
+        self.symbols.push(SymbolAt {
+            at: self.now,
+            symbol,
+        });
+    }
+
+    /// Whether a symbol stands here already.
+    pub fn has_symbol(&self) -> bool {
+        self.symbols.last().is_some_and(|last| last.at == self.now)
+    }
+
+    /// Adds an item of a length that is not zero.
+    ///
+    /// # Errors
+    /// When the measure gets absurdly long.
+    pub fn push(&mut self, mut item: Item, place: Place) -> Result<(), Problems> {
+        if self.items.is_empty() {
+            self.place = place;
+        }
+        item.at = self.now;
+        let end = self
+            .now
+            .checked_add(item.ticks)
+            .filter(|end| *end < MAX_TICKS);
+        self.now = end.ok_or_else(|| {
+            Problems::one(
+                place,
+                "this measure is absurdly long",
+                "write bar lines, and lengths as multiples of the unit that `L:` tells",
+            )
+        })?;
+        self.items.push(item);
+        Ok(())
+    }
+
+    /// Gives the last item another length.
+    pub fn stretch_last(&mut self, exact: Exact) {
+        if let Some(last) = self.items.last_mut() {
+            last.exact = exact;
+            last.ticks = exact.rounded().clamp(1, MAX_TICKS);
+            self.now = last.at.saturating_add(last.ticks).min(MAX_TICKS);
+        }
+    }
+
+    /// Notes a sign that stands at the end of a measure: of this one, or, if nothing is in it,
+    /// of the one before.
+    pub fn ends_with(&mut self, sign: Sign) {
+        let before = self.done.last_mut().filter(|_| self.items.is_empty());
+        match (sign, before) {
+            (Sign::ToCoda, Some(done)) => done.measure.to_coda = true,
+            (Sign::ToCoda, None) => self.to_coda = true,
+            (Sign::Fine, Some(done)) => done.measure.fine = true,
+            (Sign::Fine, None) => self.fine = true,
+            (Sign::Jump(jump), Some(done)) => done.measure.jump = Some(jump),
+            (Sign::Jump(jump), None) => self.jump = Some(jump),
+            (Sign::Times(times), Some(done)) => {
+                if let Division::Repeat(known) = &mut done.measure.right {
+                    *known = times;
+                }
+            }
+            (Sign::Times(times), None) => self.times = Some(times),
+            (Sign::Segno | Sign::Coda, _) => {}
+        }
+    }
+
+    /// A bar line. Two with nothing between are one.
+    ///
+    /// # Errors
+    /// When there are too many measures.
+    pub fn bar(&mut self, bar: &Bar, full: Option<Ticks>) -> Result<(), Problems> {
+        let right = match (bar.ends, bar.stroke) {
+            (0, Stroke::Single) => Division::Single,
+            (0, Stroke::Double) => Division::Double,
+            (0, Stroke::Final) => Division::Final,
+            (1, _) => Division::Repeat(self.times.unwrap_or(2)),
+            (ends, _) => Division::Repeat(ends.saturating_add(1)),
+        };
+        if !self.items.is_empty() {
+            self.close(right, full)?;
+        } else if let Some(before) = self.done.last_mut()
+            && right != Division::Single
+            && !matches!(before.measure.right, Division::Repeat(_))
+        {
+            before.measure.right = right;
+        }
+        self.start.opens_repeat |= bar.opens;
+        if !bar.ending.is_empty() {
+            self.start.ending.clone_from(&bar.ending);
+        }
+        Ok(())
+    }
+
+    /// Finishes the measure that is being read.
+    pub fn close(&mut self, right: Division, full: Option<Ticks>) -> Result<(), Problems> {
+        if self.done.len() == MAX_MEASURES {
+            return Err(Problems::one(
+                self.place,
+                format!("the tune has more than {MAX_MEASURES} measures"),
+                "give a shorter tune",
+            ));
+        }
+        let start = std::mem::replace(&mut self.start, std::mem::take(&mut self.next));
+        let symbols = std::mem::take(&mut self.symbols);
+        // What stands at the very end belongs to the next note.
+        let (mut symbols, late): (Vec<_>, Vec<_>) =
+            symbols.into_iter().partition(|symbol| symbol.at < self.now);
+        self.symbols = late
+            .into_iter()
+            .map(|late| SymbolAt { at: 0, ..late })
+            .collect();
+        symbols.sort_by_key(|symbol| symbol.at);
+        let items = std::mem::take(&mut self.items);
+        let measure = Measure {
+            ticks: std::mem::take(&mut self.now),
+            pickup: false,
+            time: start.time,
+            key: start.key,
+            tempo: start.tempo,
+            section: start.section,
+            opens_repeat: start.opens_repeat,
+            ending: start.ending,
+            segno: start.segno,
+            coda: start.coda,
+            to_coda: std::mem::take(&mut self.to_coda),
+            fine: std::mem::take(&mut self.fine),
+            jump: self.jump.take(),
+            right,
+            events: join::events(&items, &symbols),
+            symbols,
+        };
+        self.times = None;
+        self.done.push(Done {
+            measure,
+            place: Place {
+                measure: Some(self.done.len() + 1),
+                ..self.place
+            },
+            full,
+        });
+        Ok(())
+    }
+}

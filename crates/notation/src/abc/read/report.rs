@@ -1,0 +1,55 @@
+//! Problems, each kind of them told as often as it helps.
+
+use crate::{Place, Problems};
+
+/// What is told once a tune, however often it happens.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Grace,
+    Chord,
+    Words,
+    Alternative,
+    Overlay,
+    Tuplet,
+    Fraction,
+    Tie,
+    Broken,
+    Mode,
+    Signature,
+    Height,
+    Line,
+    Microtone,
+    Character,
+    Transposed,
+}
+
+/// Problems in the order in which they were met.
+#[derive(Debug, Default)]
+pub(super) struct Reports {
+    problems: Problems,
+    told: Vec<Kind>,
+}
+
+impl Reports {
+    pub fn add(&mut self, place: Place, message: impl Into<String>, hint: impl Into<String>) {
+        self.problems.add(place, message, hint);
+    }
+
+    /// Tells only the first of its kind.
+    pub fn once(
+        &mut self,
+        kind: Kind,
+        place: Place,
+        message: impl Into<String>,
+        hint: impl Into<String>,
+    ) {
+        if !self.told.contains(&kind) {
+            self.told.push(kind);
+            self.problems.add(place, message, hint);
+        }
+    }
+
+    pub fn into_problems(self) -> Problems {
+        self.problems
+    }
+}
