@@ -158,3 +158,51 @@ fn marginals(bencher: Bencher, candidates: usize) {
     let sampler = lattice(candidates, 128, true).sampler(300.0).unwrap();
     bencher.bench(|| black_box(&sampler).marginals());
 }
+
+/// Sixteen layers of which the first and the last four are pinned to the best path.
+fn passage(candidates: usize) -> Lattice {
+    let lattice = lattice(candidates, 16, true);
+    let best = lattice.best().unwrap().path;
+    let ends = (0..4).chain(12..16);
+    let pins: Vec<_> = ends.map(|t| (t, usize::from(best[t]))).collect();
+    lattice.pinned(&pins).unwrap()
+}
+
+/// Tables and the first path.
+#[divan::bench(args = [28, 33])]
+fn passage_tables(bencher: Bencher, candidates: usize) {
+    let lattice = passage(candidates);
+    bencher.bench(|| black_box(&lattice).ranked_where(|_| true, 100).next());
+}
+
+#[divan::bench(args = [28, 33])]
+fn passage_beginnings(bencher: Bencher, candidates: usize) {
+    const STEPS: usize = 20_000;
+    let lattice = passage(candidates);
+    bencher
+        .counter(divan::counter::ItemsCount::new(STEPS))
+        .bench(|| {
+            let ranked = black_box(&lattice).ranked_where(|_| true, STEPS);
+            ranked.take_while(Result::is_ok).count()
+        });
+}
+
+/// From a path drawn at random, a share of the way to the best score.
+#[divan::bench(args = [0.1, 0.5, 0.9], sample_count = 10)]
+fn nearest(bencher: Bencher, share: f64) {
+    let lattice = lattice(33, 128, true);
+    let mut reference = Vec::new();
+    let mut rng = ChaCha8Rng::seed_from_u64(5);
+    let sampler = lattice.sampler(2_000.0).unwrap();
+    sampler.draw(&mut || rng.next_u64(), &mut reference);
+    let (low, high) = (
+        lattice.score(&reference).unwrap(),
+        lattice.best().unwrap().score,
+    );
+    let target = low + ((high - low) as f64 * share) as i64;
+    bencher.bench(|| {
+        black_box(&lattice)
+            .nearest(&reference, target, 128)
+            .unwrap()
+    });
+}

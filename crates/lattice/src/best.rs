@@ -89,7 +89,7 @@ impl Lattice {
     }
 
     /// Whether every total of finite weights stays within [`Best32::BOUND`].
-    fn fits_in_32_bits(&self) -> bool {
+    pub(crate) fn fits_in_32_bits(&self) -> bool {
         let layers: i64 = self.largest_by_layer().sum();
         let segments: i64 = self.largest_by_segment().sum();
         layers + segments < Best32::BOUND

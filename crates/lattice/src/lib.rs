@@ -11,6 +11,8 @@
 //! | the best path, or why there is none | [`Lattice::best`], [`DeadEnd`] |
 //! | the best few | [`Lattice::k_best`] |
 //! | the best few that differ throughout | [`Lattice::k_apart`] |
+//! | all paths in rank order, as far as a predicate admits them | [`Lattice::ranked_where`] |
+//! | the path nearest to a given one that scores enough | [`Lattice::nearest`] |
 //! | a random path, in proportion to `exp(score / temperature)` | [`Lattice::sampler`] |
 //! | how likely each candidate is | [`Lattice::marginals`] |
 //! | how many paths are allowed | [`Lattice::count`] |
@@ -44,18 +46,22 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+mod ahead;
 mod automaton;
 mod best;
 mod bits;
 mod count;
 mod dead_end;
 mod error;
+mod frontier;
 mod graph;
 mod k_apart;
 mod k_best;
 mod lattice;
 mod memory;
+mod nearest;
 mod pass;
+mod ranked;
 mod sampler;
 mod score;
 mod semiring;
@@ -71,6 +77,8 @@ pub use error::BuildError;
 pub use graph::Node;
 pub use k_apart::{Apart, Shortage};
 pub use lattice::{Echo, Lattice, LatticeBuilder, Layer, Segment};
+pub use nearest::{Nearest, NotNear};
+pub use ranked::{Ranked, StepsSpent};
 pub use sampler::{SampleError, Sampler};
 pub use score::{Source, Term};
 pub use table::{ClassTable, ShapeTable, StepTable};

@@ -51,8 +51,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) {
         let ring = self.ring;
         let [i, j] = at.pair;
+        let ways_on = self.lifted.ways_on(t, j);
         for (k, share) in shares.iter_mut().enumerate().take(self.lattice.candidates) {
-            if *share == ring.zero() {
+            if ways_on >> k & 1 == 0 {
+                *share = ring.zero();
                 continue;
             }
             let Some(state) = self.go(t, at.state, k) else {

@@ -1,0 +1,149 @@
+//! The nearest path against the enumeration of all paths of small lattices.
+
+mod support;
+
+use linewright_lattice::{Lattice, Nearest, NotNear};
+use proptest::prelude::*;
+use support::{Recipe, ranked, recipes};
+
+/// Any path at all near which to look: candidates that are often allowed, sometimes not.
+fn reference(lattice: &Lattice, picks: &[prop::sample::Index]) -> Vec<u8> {
+    let paths = ranked(lattice);
+    let layers = lattice.layers().iter().enumerate();
+    let mut reference: Vec<u8> = layers
+        .map(|(t, layer)| {
+            let open: Vec<u8> = (0..lattice.candidates() as u8)
+                .filter(|&k| layer.notes[usize::from(k)] != linewright_lattice::NEVER)
+                .chain([0])
+                .collect();
+            *picks[t % picks.len()].get(&open)
+        })
+        .collect();
+    // Half of the time an allowed path, or part of one.
+    if let Some((path, _)) = paths.get(picks[0].index(2 * paths.len() + 1)) {
+        let until = picks[1].index(2 * path.len()).min(path.len());
+        reference[..until].copy_from_slice(&path[..until]);
+    }
+    reference
+}
+
+/// The paths that score enough, nearest first.
+fn by_distance(lattice: &Lattice, reference: &[u8], target: i64) -> Vec<(usize, Vec<u8>, i64)> {
+    let mut enough: Vec<_> = ranked(lattice)
+        .into_iter()
+        .filter(|&(_, score)| score >= target)
+        .map(|(path, score)| {
+            let changes = path.iter().zip(reference).filter(|(a, b)| a != b).count();
+            (changes, path, score)
+        })
+        .collect();
+    enough.sort_by_key(|&(changes, ..)| changes);
+    enough
+}
+
+fn picks() -> impl Strategy<Value = Vec<prop::sample::Index>> {
+    prop::collection::vec(any::<prop::sample::Index>(), 12)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn the_nearest_path_is_the_first_by_changes_score_and_rank(
+        recipe in recipes(),
+        picks in picks(),
+        share in 0.0f64..1.02,
+        most in 0usize..12,
+    ) {
+        let lattice = recipe.lattice();
+        let reference = reference(&lattice, &picks);
+        let paths = ranked(&lattice);
+        let (low, high) = (paths.last().map_or(0, |last| last.1), paths.first().map_or(0, |first| first.1));
+        let target = low + ((high - low) as f64 * share) as i64 + i64::from(share > 1.0);
+        let wanted = by_distance(&lattice, &reference, target);
+        match lattice.nearest(&reference, target, most) {
+            Ok(Nearest { path, score, changed }) => {
+                prop_assert_eq!((changed.len(), &path, score), (wanted[0].0, &wanted[0].1, wanted[0].2));
+                prop_assert!(changed.len() <= most);
+                for t in 0..path.len() {
+                    prop_assert_eq!(changed.contains(&t), path[t] != reference[t]);
+                }
+            }
+            Err(NotNear::DeadEnd(_)) => prop_assert!(paths.is_empty()),
+            Err(NotNear::TooHigh { best, .. }) => {
+                prop_assert!(best == high && wanted.is_empty() && !paths.is_empty());
+            }
+            Err(NotNear::TooFar { at_least, .. }) => {
+                prop_assert!(wanted[0].0 >= at_least && at_least > most);
+            }
+            Err(error @ NotNear::Reference { .. }) => prop_assert!(false, "{error}"),
+        }
+    }
+
+    #[test]
+    fn pins_keep_changes_to_the_free_layers(recipe in recipes(), picks in picks(), free: u16) {
+        let lattice = recipe.lattice();
+        let reference = reference(&lattice, &picks);
+        let pins: Vec<_> = (0..lattice.len())
+            .filter(|t| free >> t & 1 == 0)
+            .map(|t| (t, usize::from(reference[t])))
+            .collect();
+        let pinned = lattice.pinned(&pins).unwrap();
+        let paths = ranked(&pinned);
+        if paths.is_empty() {
+            let none = pinned.nearest(&reference, 0, lattice.len());
+            prop_assert!(matches!(none, Err(NotNear::DeadEnd(_))));
+            return Ok(());
+        }
+        let target = paths[picks[2].index(paths.len())].1;
+        let found = pinned.nearest(&reference, target, lattice.len()).unwrap();
+        let wanted = &by_distance(&pinned, &reference, target)[0];
+        prop_assert_eq!((&found.path, found.score), (&wanted.1, wanted.2));
+        prop_assert!(found.changed.iter().all(|t| free >> t & 1 == 1));
+    }
+}
+
+fn small() -> Lattice {
+    let recipe = Recipe {
+        seed: 3,
+        candidates: 4,
+        open: 4,
+        lengths: vec![4, 2],
+        parts: 100,
+        forbidden: 5,
+        echoes: 0,
+        automaton_states: 0,
+    };
+    recipe.lattice()
+}
+
+#[test]
+fn a_reference_that_is_no_path_is_refused() {
+    let lattice = small();
+    for reference in [&[0; 5][..], &[0; 7], &[0, 0, 0, 4, 0, 0], &[]] {
+        let refused = lattice.nearest(reference, 0, 9).unwrap_err();
+        assert!(matches!(refused, NotNear::Reference { .. }), "{refused}");
+        assert!(
+            refused
+                .to_string()
+                .contains("write one of 0 to 3 for each of 6 layers"),
+            "{refused}"
+        );
+    }
+}
+
+#[test]
+fn any_path_will_do_when_the_target_is_as_low_as_can_be() {
+    let lattice = small();
+    let best = lattice.best().unwrap();
+    let found = lattice.nearest(&best.path, i64::MIN, 0).unwrap();
+    assert_eq!((found.path, found.changed), (best.path, vec![]));
+    let too_high = lattice.nearest(&[0; 6], i64::MAX, 6).unwrap_err();
+    assert_eq!(
+        too_high,
+        NotNear::TooHigh {
+            target: i64::MAX,
+            best: best.score
+        }
+    );
+}
