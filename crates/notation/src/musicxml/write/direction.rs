@@ -43,7 +43,6 @@ pub(super) fn after(xml: &mut Xml, measure: &Measure) {
     if measure.to_coda {
         direction(xml, "above", &[("tocoda", &"coda")], |xml| {
             typed(xml, "words", "To Coda");
-            sign(xml, "coda");
         });
     }
     if measure.fine {
