@@ -1,0 +1,164 @@
+//! Beams: direction, slope, height, and the beams of each note value.
+
+use crate::content::Content;
+use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
+use crate::metrics::{BEAM, BEAM_STEP, BEAM_STUB, STEM, STEM_UNDER_BEAM};
+use crate::notes::{Stem, free_stem};
+use crate::staff::height;
+
+/// Places the stems of a group under one beam and draws the beams. `xs` are the left ends of the
+/// measure's heads, by item.
+pub(crate) fn draw(
+    content: &Content,
+    (first, last): (usize, usize),
+    xs: &[i64],
+    stems: &mut [Option<Stem>],
+    marks: &mut Vec<Mark>,
+) {
+    let group = first..=last;
+    let items = &content.items[group.clone()];
+    let places: Vec<i64> = items
+        .iter()
+        .filter_map(|item| item.note.as_ref())
+        .map(|head| head.place)
+        .collect();
+    if places.len() != items.len() {
+        return;
+    }
+    let up = points_up(&places);
+    let sign = if up { -1 } else { 1 };
+    let most = items.iter().map(|item| item.value.beams()).max();
+    let deepest = i64::from(most.unwrap_or(1)) - 1;
+    for (item, at) in items.iter().zip(group.clone()) {
+        if let Some(head) = &item.note {
+            stems[at] = Some(free_stem(item, head, xs[at], up));
+        }
+    }
+    let stem_x = |at: usize| stems[at].map_or(xs[at], |stem| stem.x);
+    let (left, right) = (stem_x(first), stem_x(last));
+    let rise = slope(&places, right - left);
+    let line = |x: i64| rise * (x - left) / (right - left).max(1);
+    // The beam lies where the shortest stem is long enough, and no farther in than the middle
+    // line; all heights are turned so that the stems point down.
+    let length = STEM_UNDER_BEAM + deepest * (BEAM_STEP - 60);
+    let base = group
+        .clone()
+        .zip(&places)
+        .map(|(at, &place)| {
+            let tip = sign * height(place) + length;
+            tip.max(0) - sign * line(stem_x(at))
+        })
+        .max()
+        .unwrap_or(0);
+    let tip = |x: i64| sign * base + line(x);
+    let tips: Vec<(usize, i64)> = group.clone().map(|at| (at, stem_x(at))).collect();
+    for &(at, x) in &tips {
+        if let Some(stem) = &mut stems[at] {
+            stem.tip = tip(x);
+        }
+    }
+    let place = Some(content.items[first].place);
+    let mut beam = |from: i64, to: i64, level: i64| {
+        // A beam's outer edge is at the stems' tips; further ones lie towards the heads.
+        let inward = -sign * (level * BEAM_STEP);
+        let edge = |x: i64| tip(x) + inward;
+        let inner = -sign * BEAM;
+        let corners = [
+            (from, edge(from)),
+            (to, edge(to)),
+            (to, edge(to) + inner),
+            (from, edge(from) + inner),
+        ];
+        let ys = corners.map(|(_, y)| y);
+        let bounds = Bounds::new(
+            from,
+            ys.into_iter().min().unwrap_or(0),
+            to,
+            ys.into_iter().max().unwrap_or(0),
+        );
+        let [a, b, c, d] = corners;
+        let steps = vec![
+            Step::Move(a.0, a.1),
+            Step::Line(b.0, b.1),
+            Step::Line(c.0, c.1),
+            Step::Line(d.0, d.1),
+            Step::Close,
+        ];
+        marks.push(Mark::path(Kind::Beam, bounds, Shape::Fill(steps)).at(place));
+    };
+    for level in 0..=deepest {
+        let has = |at: usize| i64::from(content.items[at].value.beams()) > level;
+        let mut at = first;
+        while at <= last {
+            if !has(at) {
+                at += 1;
+                continue;
+            }
+            let from = at;
+            while at < last && has(at + 1) {
+                at += 1;
+            }
+            let (mut start, mut end) = (tips[from - first].1, tips[at - first].1 + STEM);
+            if from == at && from == first {
+                end = start + BEAM_STUB;
+            } else if from == at {
+                start = end - BEAM_STUB;
+            }
+            beam(start, end, level);
+            at += 1;
+        }
+    }
+}
+
+/// The note farthest from the middle line decides; down when both sides are as far.
+fn points_up(places: &[i64]) -> bool {
+    let highest = places.iter().copied().max().unwrap_or(0);
+    let lowest = places.iter().copied().min().unwrap_or(0);
+    -lowest > highest
+}
+
+/// How much the beam falls from left to right: by the interval of its ends, less than they do,
+/// and level where a note between lies beyond both.
+fn slope(places: &[i64], width: i64) -> i64 {
+    let (Some(&first), Some(&last)) = (places.first(), places.last()) else {
+        return 0;
+    };
+    let between = &places[1..places.len() - 1];
+    let beyond = between
+        .iter()
+        .any(|&place| place >= first.max(last) || place <= first.min(last));
+    if beyond {
+        return 0;
+    }
+    let most = match (last - first).abs() {
+        0 => 0,
+        1 => SPACE / 4,
+        2 => SPACE / 2,
+        3 => SPACE * 3 / 4,
+        _ => SPACE,
+    };
+    let fall = most.min(width / 4);
+    if last > first { -fall } else { fall }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_farthest_note_decides_the_direction() {
+        assert!(points_up(&[-5, 3]));
+        assert!(!points_up(&[-3, 5]));
+        assert!(!points_up(&[-3, 3]));
+    }
+
+    #[test]
+    fn beams_follow_the_ends_but_lie_flatter() {
+        assert_eq!(slope(&[0, 0], 900), 0);
+        assert!(slope(&[0, 2], 900) < 0);
+        assert!(slope(&[2, 0], 900) > 0);
+        assert!(slope(&[0, 12], 900).abs() <= SPACE);
+        assert_eq!(slope(&[0, 5, 1], 900), 0);
+        assert_ne!(slope(&[0, 1, 2], 900), 0);
+    }
+}

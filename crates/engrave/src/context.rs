@@ -1,0 +1,95 @@
+//! What the whole score tells every system: contents, keys and metres in force, bar numbers.
+
+use linewright_notation::{Division, Measure, Score, TimeSignature};
+use linewright_theory::Key;
+
+use crate::content::{self, Content};
+use crate::ending::{self, Bracket};
+use crate::font::Font;
+use crate::glyph::Glyph;
+use crate::options::Options;
+use crate::staff;
+
+/// A score made ready to be broken into systems.
+pub(crate) struct Context<'a> {
+    pub font: Font,
+    pub score: &'a Score,
+    pub options: &'a Options,
+    pub contents: Vec<Content>,
+    /// The key in force in each measure.
+    pub keys: Vec<Option<Key>>,
+    /// The number of each measure, where a pick-up is 0.
+    pub numbers: Vec<usize>,
+    pub endings: Vec<Bracket>,
+    /// The tension of each measure in thousandths.
+    pub tension: Vec<Option<i64>>,
+}
+
+impl<'a> Context<'a> {
+    pub(crate) fn new(score: &'a Score, options: &'a Options) -> Context<'a> {
+        let font = Font::new();
+        let contents = content::of_score(&font, score);
+        let mut key = None;
+        let keys = score
+            .measures
+            .iter()
+            .map(|measure| {
+                key = measure.key.or(key);
+                key
+            })
+            .collect();
+        let mut number = 0;
+        let numbers = score
+            .measures
+            .iter()
+            .map(|measure| {
+                number += usize::from(!measure.pickup);
+                number
+            })
+            .collect();
+        let tension = (0..score.measures.len())
+            .map(|at| {
+                let value = options.tension.get(at).filter(|value| value.is_finite())?;
+                Some((value.clamp(0.0, 1.0) * 1000.0) as i64)
+            })
+            .collect();
+        Context {
+            font,
+            score,
+            options,
+            contents,
+            keys,
+            numbers,
+            endings: ending::brackets(score),
+            tension,
+        }
+    }
+
+    pub(crate) fn measure(&self, at: usize) -> &'a Measure {
+        &self.score.measures[at]
+    }
+
+    /// The signs of a key change before a measure; none in the first.
+    pub(crate) fn key_change(&self, at: usize) -> Vec<(Glyph, i64)> {
+        let new = self.score.measures.get(at).and_then(|measure| measure.key);
+        match (at, new) {
+            (1.., Some(new)) if self.keys[at - 1] != Some(new) => {
+                staff::change(self.keys[at - 1], new)
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// The time signature that is new in a measure.
+    pub(crate) fn time_change(&self, at: usize) -> Option<TimeSignature> {
+        self.score.measures.get(at).and_then(|measure| measure.time)
+    }
+
+    /// What divides a measure from the next; a change of key has a double bar line at least.
+    pub(crate) fn division(&self, at: usize) -> Division {
+        match self.score.measures[at].right {
+            Division::Single if !self.key_change(at + 1).is_empty() => Division::Double,
+            division => division,
+        }
+    }
+}

@@ -1,0 +1,271 @@
+//! Lengths, boxes, and marks: what stands where on a page.
+//!
+//! Lengths are whole numbers of units, [`SPACE`] to the distance of two staff lines; x grows to
+//! the right, y downwards.
+
+use crate::glyph::Glyph;
+
+/// The distance of two staff lines.
+pub const SPACE: i64 = 250;
+
+/// The height of a staff.
+pub const STAFF: i64 = 4 * SPACE;
+
+/// A box with sides along the page's.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Bounds {
+    /// The least x.
+    pub left: i64,
+    /// The least y.
+    pub top: i64,
+    /// The greatest x.
+    pub right: i64,
+    /// The greatest y.
+    pub bottom: i64,
+}
+
+impl Bounds {
+    pub(crate) const fn new(left: i64, top: i64, right: i64, bottom: i64) -> Bounds {
+        Bounds {
+            left,
+            top,
+            right,
+            bottom,
+        }
+    }
+
+    /// Whether two boxes have more than an edge in common.
+    pub fn overlaps(&self, other: &Bounds) -> bool {
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
+    }
+
+    /// Whether another box lies within this one.
+    pub fn contains(&self, other: &Bounds) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && other.right <= self.right
+            && other.bottom <= self.bottom
+    }
+
+    pub(crate) fn shifted(self, x: i64, y: i64) -> Bounds {
+        Bounds::new(self.left + x, self.top + y, self.right + x, self.bottom + y)
+    }
+
+    pub(crate) fn with(self, other: Bounds) -> Bounds {
+        Bounds::new(
+            self.left.min(other.left),
+            self.top.min(other.top),
+            self.right.max(other.right),
+            self.bottom.max(other.bottom),
+        )
+    }
+}
+
+/// What a mark is.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs)]
+pub enum Kind {
+    StaffLine,
+    Barline,
+    RepeatDots,
+    Clef,
+    KeySign,
+    TimeFigure,
+    LedgerLine,
+    Head,
+    Stem,
+    Flag,
+    Beam,
+    Dot,
+    Accidental,
+    Rest,
+    Tie,
+    Tuplet,
+    TupletBracket,
+    ChordSymbol,
+    Ending,
+    EndingNumber,
+    /// A section's name and its frame.
+    Section,
+    /// A segno or coda sign.
+    Sign,
+    /// Feel and tempo; words such as `D.C. al Fine`.
+    Words,
+    BarNumber,
+    /// A text under a note, in the row of this number.
+    Under(usize),
+    /// The tension curve of a system.
+    Tension,
+    TensionLabel,
+    Title,
+    Footer,
+}
+
+/// The event of the score that a mark belongs to.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The measure, from 0, as in the score.
+    pub measure: usize,
+    /// The tick in its measure.
+    pub tick: u32,
+    /// The event in its measure, from 0; `None` for a chord symbol or a rest that only fills up.
+    pub event: Option<usize>,
+}
+
+/// A drawn shape.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Shape {
+    /// A glyph with its origin, at a size in thousandths.
+    Glyph {
+        glyph: Glyph,
+        x: i64,
+        y: i64,
+        size: i64,
+    },
+    /// A filled box.
+    Block(Bounds),
+    /// A text from a point on its baseline to the right.
+    Text {
+        x: i64,
+        y: i64,
+        size: i64,
+        width: i64,
+        text: String,
+    },
+    /// A filled path.
+    Fill(Vec<Step>),
+    /// A stroked path of a width.
+    Stroke(i64, Vec<Step>),
+    /// A light filled path.
+    Wash(Vec<Step>),
+}
+
+/// A step of a path.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Step {
+    Move(i64, i64),
+    Line(i64, i64),
+    /// Two control points and the end.
+    Curve(i64, i64, i64, i64, i64, i64),
+    Close,
+}
+
+impl Step {
+    fn shift(&mut self, dx: i64, dy: i64) {
+        match self {
+            Step::Move(x, y) | Step::Line(x, y) => {
+                *x += dx;
+                *y += dy;
+            }
+            Step::Curve(a, b, c, d, x, y) => {
+                for along in [a, c, x] {
+                    *along += dx;
+                }
+                for down in [b, d, y] {
+                    *down += dy;
+                }
+            }
+            Step::Close => {}
+        }
+    }
+}
+
+impl Shape {
+    pub(crate) fn shift(&mut self, dx: i64, dy: i64) {
+        match self {
+            Shape::Glyph { x, y, .. } | Shape::Text { x, y, .. } => {
+                *x += dx;
+                *y += dy;
+            }
+            Shape::Block(bounds) => *bounds = bounds.shifted(dx, dy),
+            Shape::Fill(steps) | Shape::Stroke(_, steps) | Shape::Wash(steps) => {
+                for step in steps {
+                    step.shift(dx, dy);
+                }
+            }
+        }
+    }
+}
+
+/// Something on a page: a glyph, a line, a text, or a chord symbol of several pieces.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mark {
+    pub(crate) kind: Kind,
+    pub(crate) bounds: Bounds,
+    pub(crate) place: Option<Place>,
+    pub(crate) shapes: Vec<Shape>,
+}
+
+impl Mark {
+    /// What it is.
+    pub fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    /// The box around all of it.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+
+    /// The event that it belongs to, if any.
+    pub fn place(&self) -> Option<Place> {
+        self.place
+    }
+
+    /// Its letters, drawn accidentals left out.
+    pub fn text(&self) -> String {
+        self.shapes
+            .iter()
+            .filter_map(|shape| match shape {
+                Shape::Text { text, .. } => Some(text.as_str()),
+                _ => None,
+            })
+            .collect()
+    }
+
+    pub(crate) fn glyph(kind: Kind, glyph: Glyph, x: i64, y: i64) -> Mark {
+        Mark::sized(kind, glyph, x, y, 1000)
+    }
+
+    pub(crate) fn sized(kind: Kind, glyph: Glyph, x: i64, y: i64, size: i64) -> Mark {
+        Mark {
+            kind,
+            bounds: glyph.bounds(size).shifted(x, y),
+            place: None,
+            shapes: vec![Shape::Glyph { glyph, x, y, size }],
+        }
+    }
+
+    pub(crate) fn block(kind: Kind, bounds: Bounds) -> Mark {
+        Mark {
+            kind,
+            bounds,
+            place: None,
+            shapes: vec![Shape::Block(bounds)],
+        }
+    }
+
+    pub(crate) fn path(kind: Kind, bounds: Bounds, shape: Shape) -> Mark {
+        Mark {
+            kind,
+            bounds,
+            place: None,
+            shapes: vec![shape],
+        }
+    }
+
+    pub(crate) fn at(mut self, place: Option<Place>) -> Mark {
+        self.place = place;
+        self
+    }
+
+    pub(crate) fn shift(&mut self, dx: i64, dy: i64) {
+        self.bounds = self.bounds.shifted(dx, dy);
+        for shape in &mut self.shapes {
+            shape.shift(dx, dy);
+        }
+    }
+}

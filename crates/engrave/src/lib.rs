@@ -1,0 +1,77 @@
+//! Engraves a part: a [`Score`](linewright_notation::Score) becomes pages, a page becomes SVG, PDF or PNG.
+//!
+//! [`pages`] lays out one bass staff: measures are spaced by what they hold and broken into
+//! systems (four bars each where they fit), systems into pages. A [`Page`] is a list of
+//! [`Mark`]s, each with a kind and a box; [`Page::svg`] paints them, and tests read them.
+//!
+//! From the score to the page, a room each:
+//!
+//! - `content`: written values, accidentals, beams, tuplets, texts of one measure
+//! - `plan`, `spacing`: the points of a system and the room between them
+//! - `breaking`: which measures stand in which system
+//! - `system`: one system drawn, with `notes`, `beam`, `tie`, `tuplet`, `barline`, and over and
+//!   under the staff `above`, `below`, `tension`
+//! - `page`: systems, title and footer on sheets
+//! - `paint`, `print`: SVG; PDF and PNG
+//!
+//! The bytes of an SVG depend on the score and the options only: all lengths are whole numbers.
+//!
+//! ```
+//! use linewright_engrave::{Options, pages};
+//! use linewright_notation::{Event, Measure, QUARTER, Score, TimeSignature};
+//!
+//! let mut measure = Measure::new(4 * QUARTER);
+//! measure.time = Some(TimeSignature { beats: 4, unit: 4 });
+//! for (beat, name) in ["Bb1", "D2", "F2", "B2"].into_iter().enumerate() {
+//!     let note = name.parse()?;
+//!     measure.events.push(Event::note(beat as u32 * QUARTER, QUARTER, note));
+//! }
+//! let score = Score { measures: vec![measure], ..Score::default() };
+//! let page = &pages(&score, &Options::default())[0];
+//! assert!(page.svg().contains("data-measure=\"0\" data-tick=\"6720\""));
+//! # Ok::<(), linewright_theory::TheoryError>(())
+//! ```
+
+mod above;
+mod barline;
+mod base64;
+mod beam;
+mod below;
+mod breaking;
+mod chord_symbol;
+mod clean;
+mod content;
+mod context;
+mod ending;
+#[cfg(feature = "print")]
+mod error;
+mod font;
+mod geometry;
+mod glyph;
+mod metrics;
+mod notes;
+mod options;
+mod outlines;
+mod page;
+mod paint;
+mod plan;
+#[cfg(feature = "print")]
+mod print;
+mod skyline;
+mod spacing;
+mod staff;
+mod system;
+mod tension;
+mod tie;
+mod tuplet;
+mod typeset;
+mod value;
+
+#[cfg(feature = "print")]
+pub use error::EngraveError;
+pub use font::{TEXT_FAMILY, TEXT_FONT};
+pub use geometry::{Bounds, Kind, Mark, Place, SPACE, STAFF};
+pub use options::{Options, Paper, SvgFont, Theme};
+pub use page::{Page, pages};
+#[cfg(feature = "print")]
+pub use print::pdf;

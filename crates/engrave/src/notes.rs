@@ -1,0 +1,244 @@
+//! Heads, ledger lines, accidentals, dots, stems, flags and rests.
+
+use crate::content::{Content, Head, Item};
+use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::glyph::Glyph;
+use crate::metrics::{ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, STEM, STEM_LENGTH};
+use crate::staff::{height, ledger_lines};
+
+/// How far the marks of an item reach to the left of its head, and to the right from the
+/// head's left end.
+pub(crate) fn reach(item: &Item, beamed: bool) -> (i64, i64) {
+    let Some(head) = &item.note else {
+        let dot = if item.value.dotted {
+            DOT_GAP + Glyph::Dot.width()
+        } else {
+            0
+        };
+        return (0, item.value.rest().width() + dot);
+    };
+    let width = item.value.head(head.ghost).width();
+    let ledger = if head.place.abs() >= 6 {
+        LEDGER_REACH
+    } else {
+        0
+    };
+    let sign = head
+        .accidental
+        .map_or(0, |sign| sign.width() + sign_gap(head));
+    let mut right = width + ledger;
+    let flag = flag_end(item, head.place < 0, beamed);
+    right = right.max(flag);
+    if item.value.dotted {
+        right = right.max(dot_left(width, flag) + Glyph::Dot.width());
+    }
+    (ledger.max(sign), right)
+}
+
+fn sign_gap(head: &Head) -> i64 {
+    match head.place.abs() {
+        ..6 => ACCIDENTAL_GAP,
+        _ => LEDGER_REACH + ACCIDENTAL_GAP / 2,
+    }
+}
+
+/// Where a flag ends, from the left end of the head; 0 where there is none.
+fn flag_end(item: &Item, up: bool, beamed: bool) -> i64 {
+    let Some(head) = item.note.as_ref().filter(|_| !beamed) else {
+        return 0;
+    };
+    item.value.flag(up).map_or(0, |flag| {
+        let stem = if up {
+            item.value.head(head.ghost).width() - STEM
+        } else {
+            0
+        };
+        stem + flag.width()
+    })
+}
+
+fn dot_left(head: i64, flag: i64) -> i64 {
+    (head + DOT_GAP).max(flag + DOT_GAP / 2)
+}
+
+/// Whether the stem of a note that stands free points up.
+pub(crate) fn stem_up(head: &Head) -> bool {
+    head.place < 0
+}
+
+/// Where a stem begins and ends, and whether it points up.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Stem {
+    pub up: bool,
+    /// The left side of its line.
+    pub x: i64,
+    pub tip: i64,
+}
+
+/// The stem of a note with its head at an x: of the usual length, or to the middle line.
+pub(crate) fn free_stem(item: &Item, head: &Head, x: i64, up: bool) -> Stem {
+    let y = height(head.place);
+    let width = item.value.head(head.ghost).width();
+    let more = i64::from(item.value.beams().saturating_sub(2)) * SPACE * 3 / 4;
+    let length = STEM_LENGTH + more;
+    if up {
+        Stem {
+            up,
+            x: x + width - STEM,
+            tip: (y - length).min(0),
+        }
+    } else {
+        Stem {
+            up,
+            x,
+            tip: (y + length).max(0),
+        }
+    }
+}
+
+/// Draws everything of an item but its beam and its texts.
+pub(crate) fn draw(item: &Item, x: i64, stem: Option<Stem>, beamed: bool, marks: &mut Vec<Mark>) {
+    let place = Some(item.place);
+    let Some(head) = &item.note else {
+        rest(item, x, marks);
+        return;
+    };
+    let y = height(head.place);
+    let glyph = item.value.head(head.ghost);
+    let width = glyph.width();
+    for line in ledger_lines(head.place) {
+        let middle = height(line);
+        let bounds = Bounds::new(
+            x - LEDGER_REACH,
+            middle - LEDGER_LINE / 2,
+            x + width + LEDGER_REACH,
+            middle + LEDGER_LINE / 2,
+        );
+        marks.push(Mark::block(Kind::LedgerLine, bounds).at(place));
+    }
+    if let Some(sign) = head.accidental {
+        let left = x - sign_gap(head) - sign.width();
+        marks.push(Mark::glyph(Kind::Accidental, sign, left, y).at(place));
+    }
+    marks.push(Mark::glyph(Kind::Head, glyph, x, y).at(place));
+    let mut flag_right = 0;
+    if let Some(stem) = stem.filter(|_| item.value.halvings > 0) {
+        marks.push(stem_mark(head, y, stem).at(place));
+        if let Some(flag) = item.value.flag(stem.up).filter(|_| !beamed) {
+            marks.push(Mark::glyph(Kind::Flag, flag, stem.x, stem.tip).at(place));
+            if stem.up {
+                flag_right = flag_end(item, true, beamed);
+            }
+        }
+    }
+    if item.value.dotted {
+        let lift = if head.place % 2 == 0 { SPACE / 2 } else { 0 };
+        let dot = x + dot_left(width, flag_right);
+        marks.push(Mark::glyph(Kind::Dot, Glyph::Dot, dot, y - lift).at(place));
+    }
+}
+
+fn stem_mark(head: &Head, y: i64, stem: Stem) -> Mark {
+    // Where the outline of the head meets the stem.
+    let join = if head.ghost { 100 } else { 42 };
+    let (top, bottom) = if stem.up {
+        (stem.tip, y - join)
+    } else {
+        (y + join, stem.tip)
+    };
+    Mark::block(Kind::Stem, Bounds::new(stem.x, top, stem.x + STEM, bottom))
+}
+
+fn rest(item: &Item, x: i64, marks: &mut Vec<Mark>) {
+    let place = Some(item.place);
+    let glyph = item.value.rest();
+    let y = if glyph == Glyph::RestWhole { -SPACE } else { 0 };
+    marks.push(Mark::glyph(Kind::Rest, glyph, x, y).at(place));
+    if item.value.dotted {
+        let dot = x + glyph.width() + DOT_GAP;
+        marks.push(Mark::glyph(Kind::Dot, Glyph::Dot, dot, -SPACE / 2).at(place));
+    }
+}
+
+/// Whether an item of a measure is under a beam.
+pub(crate) fn beamed(content: &Content, item: usize) -> bool {
+    content
+        .beams
+        .iter()
+        .any(|&(first, last)| (first..=last).contains(&item))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Place;
+    use crate::value;
+    use linewright_notation::QUARTER;
+
+    fn item(place: i64, ticks: u32) -> Item {
+        Item {
+            at: 0,
+            value: value::of_note(ticks)[0].1,
+            place: Place {
+                measure: 0,
+                tick: 0,
+                event: Some(0),
+            },
+            note: Some(Head {
+                place,
+                accidental: None,
+                ghost: false,
+                tied: false,
+            }),
+            under: Vec::new(),
+        }
+    }
+
+    fn stem(place: i64, ticks: u32) -> Stem {
+        let item = item(place, ticks);
+        let head = item.note.clone().unwrap();
+        free_stem(&item, &head, 0, stem_up(&head))
+    }
+
+    #[test]
+    fn stems_turn_at_the_middle_line_and_far_ones_reach_it() {
+        assert!(!stem(0, QUARTER).up && !stem(3, QUARTER).up);
+        assert!(stem(-1, QUARTER).up);
+        let usual = stem(2, QUARTER);
+        assert_eq!(usual.tip - height(2), STEM_LENGTH);
+        assert_eq!(stem(12, QUARTER).tip, 0);
+        assert_eq!(stem(-12, QUARTER).tip, 0);
+    }
+
+    #[test]
+    fn a_dot_stands_in_a_space_and_right_of_a_flag() {
+        let mut marks = Vec::new();
+        let dotted = item(-2, QUARTER * 3 / 4);
+        draw(
+            &dotted,
+            0,
+            Some(stem(-2, QUARTER * 3 / 4)),
+            false,
+            &mut marks,
+        );
+        let of = |kind| marks.iter().find(|m| m.kind == kind).unwrap().bounds();
+        assert!(!of(Kind::Dot).overlaps(&of(Kind::Flag)));
+        let dot = of(Kind::Dot);
+        let middle = (dot.top + dot.bottom) / 2;
+        assert_eq!((middle + SPACE / 2).rem_euclid(SPACE), 0);
+        assert!(reach(&dotted, false).1 >= dot.right);
+    }
+
+    #[test]
+    fn a_whole_note_has_no_stem() {
+        let mut marks = Vec::new();
+        draw(
+            &item(0, 4 * QUARTER),
+            0,
+            Some(stem(0, 4 * QUARTER)),
+            false,
+            &mut marks,
+        );
+        assert!(marks.iter().all(|mark| mark.kind != Kind::Stem));
+    }
+}

@@ -1,0 +1,221 @@
+//! Draws one system around its middle line: y 0 is the middle line, x 0 the left end.
+
+use linewright_notation::Ticks;
+
+use crate::content::Content;
+use crate::context::Context;
+use crate::geometry::{Bounds, Kind, Mark, Place, SPACE};
+use crate::glyph::Glyph;
+use crate::metrics::STAFF_LINE;
+use crate::notes::{self, Stem, free_stem, stem_up};
+use crate::plan::{HALF_HEAD, Plan, Point};
+use crate::staff::height;
+use crate::typeset::Run;
+use crate::{above, beam, below, tension, tie, tuplet};
+
+/// A drawn system.
+pub(crate) struct System {
+    pub marks: Vec<Mark>,
+    pub top: i64,
+    pub bottom: i64,
+}
+
+/// Where the measures of a system are, for everything that stands above and below the staff.
+pub(crate) struct Layout<'a> {
+    pub measures: Vec<Spot<'a>>,
+    /// The right end of the staff.
+    pub width: i64,
+}
+
+/// One measure of a system in its place.
+pub(crate) struct Spot<'a> {
+    pub number: usize,
+    pub content: &'a Content,
+    /// Where the measure begins: its bar line, or the left end of the system.
+    pub left: i64,
+    /// Where its notes may begin.
+    pub inner: i64,
+    /// The left side of the bar line after it.
+    pub right: i64,
+    /// The right side of that bar line.
+    pub end: i64,
+    /// The left ends of the heads, by item.
+    pub xs: Vec<i64>,
+    /// Where chord symbols begin.
+    pub symbols: Vec<(Ticks, i64, &'a Run)>,
+    pub stems: Vec<Option<Stem>>,
+}
+
+/// Draws a system that is stretched to a width. `tied_in` tells whether its first note is held
+/// over from the system before.
+pub(crate) fn draw(context: &Context, plan: &Plan, width: i64) -> System {
+    let mut marks = Vec::new();
+    let mut layout = place(context, plan, width);
+    for line in -2..=2 {
+        let y = line * SPACE;
+        let bounds = Bounds::new(0, y - STAFF_LINE / 2, layout.width, y + STAFF_LINE / 2);
+        marks.push(Mark::block(Kind::StaffLine, bounds));
+    }
+    marks.extend(plan.head.marks.iter().cloned());
+    for (bar, measure) in plan.bars.iter().zip(&layout.measures) {
+        marks.extend(bar.marks.iter().cloned().map(|mut mark| {
+            mark.shift(measure.right, 0);
+            mark
+        }));
+    }
+    for measure in &mut layout.measures {
+        draw_notes(measure, &mut marks);
+    }
+    draw_ties(context, plan, &layout, &mut marks);
+    above::draw(context, &layout, &mut marks);
+    below::draw(&layout, &mut marks);
+    tension::draw(context, &layout, &mut marks);
+    let bounds = marks
+        .iter()
+        .map(|mark| mark.bounds)
+        .reduce(Bounds::with)
+        .unwrap_or(Bounds::new(0, -2 * SPACE, 0, 2 * SPACE));
+    System {
+        marks,
+        top: bounds.top,
+        bottom: bounds.bottom,
+    }
+}
+
+fn place<'a>(context: &'a Context, plan: &Plan, width: i64) -> Layout<'a> {
+    let xs = plan.springs.points(width - plan.tail());
+    let mut measures: Vec<Spot> = Vec::new();
+    let mut left = 0;
+    let mut inner = plan.head.width;
+    let mut bars = plan.bars.iter();
+    for number in plan.measures.clone() {
+        let content = &context.contents[number];
+        let bar = bars.next().map_or(0, |bar| bar.width);
+        let mut measure = Spot {
+            number,
+            content,
+            left,
+            inner,
+            right: 0,
+            end: 0,
+            xs: vec![0; content.items.len()],
+            symbols: Vec::new(),
+            stems: vec![None; content.items.len()],
+        };
+        for (point, &x) in plan.points.iter().zip(&xs) {
+            match *point {
+                Point::Item { measure: of, item } if of == number => {
+                    measure.xs[item] = x;
+                    measure.symbol(content.items[item].at, x);
+                }
+                Point::Anchor { measure: of, at } if of == number => measure.symbol(at, x),
+                Point::Bar { measure: of } if of == number => measure.right = x,
+                _ => {}
+            }
+        }
+        measure.end = measure.right + bar;
+        if content.silent {
+            let middle = (inner + measure.right) / 2;
+            measure.xs[0] = middle - Glyph::RestWhole.width() / 2;
+        }
+        left = measure.right;
+        inner = measure.end;
+        measures.push(measure);
+    }
+    Layout {
+        width: measures.last().map_or(width, |last| last.end),
+        measures,
+    }
+}
+
+impl Spot<'_> {
+    fn symbol(&mut self, at: Ticks, x: i64) {
+        if self.symbols.iter().any(|(tick, ..)| *tick == at) {
+            return;
+        }
+        for (tick, run) in &self.content.chords {
+            if *tick == at {
+                self.symbols.push((at, x, run));
+                break;
+            }
+        }
+    }
+
+    /// The middle of an item's head.
+    pub(crate) fn middle(&self, item: usize) -> i64 {
+        self.xs[item] + HALF_HEAD
+    }
+}
+
+fn draw_notes(measure: &mut Spot, marks: &mut Vec<Mark>) {
+    let content = measure.content;
+    for (at, item) in content.items.iter().enumerate() {
+        if let Some(head) = &item.note {
+            measure.stems[at] = Some(free_stem(item, head, measure.xs[at], stem_up(head)));
+        }
+    }
+    for &group in &content.beams {
+        beam::draw(content, group, &measure.xs, &mut measure.stems, marks);
+    }
+    for (at, item) in content.items.iter().enumerate() {
+        let beamed = notes::beamed(content, at);
+        notes::draw(item, measure.xs[at], measure.stems[at], beamed, marks);
+    }
+    for &group in &content.tuplets {
+        tuplet::draw(content, group, &measure.xs, &measure.stems, marks);
+    }
+}
+
+/// Where a tie can begin or end.
+struct End {
+    x: i64,
+    y: i64,
+    down: bool,
+    tied: bool,
+    place: Place,
+}
+
+fn draw_ties(context: &Context, plan: &Plan, layout: &Layout, marks: &mut Vec<Mark>) {
+    let mut ends: Vec<Option<End>> = Vec::new();
+    for measure in &layout.measures {
+        for (at, item) in measure.content.items.iter().enumerate() {
+            ends.push(item.note.as_ref().map(|head| {
+                let up = measure.stems[at].is_none_or(|stem| stem.up);
+                End {
+                    x: measure.middle(at),
+                    y: height(head.place),
+                    down: up,
+                    tied: head.tied,
+                    place: item.place,
+                }
+            }));
+        }
+    }
+    let lift = |end: &End| end.y + if end.down { 160 } else { -160 };
+    let before = plan.measures.start.checked_sub(1).and_then(|before| {
+        let last = context.contents[before].items.last()?;
+        last.note.as_ref()
+    });
+    if let (Some(Some(end)), true) = (ends.first(), before.is_some_and(|head| head.tied)) {
+        let from = (plan.head.width + 60).min(end.x - 300);
+        marks.push(tie::draw(
+            from,
+            end.x - 70,
+            lift(end),
+            end.down,
+            Some(end.place),
+        ));
+    }
+    for (at, end) in ends.iter().enumerate() {
+        let Some(end) = end.as_ref().filter(|end| end.tied) else {
+            continue;
+        };
+        let place = Some(end.place);
+        let to = match ends.get(at + 1) {
+            Some(Some(next)) => next.x - 70,
+            Some(None) => continue,
+            None => layout.measures.last().map_or(end.x, |last| last.right - 40),
+        };
+        marks.push(tie::draw(end.x + 70, to, lift(end), end.down, place));
+    }
+}

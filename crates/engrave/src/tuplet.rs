@@ -1,0 +1,89 @@
+//! The figure of a tuplet, and its bracket where no beam joins the notes.
+
+use crate::content::Content;
+use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
+use crate::glyph::Glyph;
+use crate::metrics::FRAME;
+use crate::notes::Stem;
+use crate::staff::height;
+
+/// Distance from beam, stem or staff to the figure.
+const GAP: i64 = 110;
+/// Size of the figure in thousandths.
+const SIZE: i64 = 800;
+/// Half the gap in the bracket.
+const HALF_GAP: i64 = 190;
+
+/// Draws the figure of a tuplet on the side of the stems, outside the staff.
+pub(crate) fn draw(
+    content: &Content,
+    (first, last, number): (usize, usize, u8),
+    xs: &[i64],
+    stems: &[Option<Stem>],
+    marks: &mut Vec<Mark>,
+) {
+    let place = Some(content.items[first].place);
+    let glyph = match number {
+        3 => Glyph::Tuplet3,
+        5 => Glyph::Tuplet5,
+        _ => Glyph::Tuplet7,
+    };
+    let up = (first..=last)
+        .find_map(|at| stems[at])
+        .is_none_or(|stem| stem.up);
+    let joined = content.beams.contains(&(first, last));
+    let sign = if up { -1 } else { 1 };
+    let edge = (first..=last)
+        .flat_map(|at| {
+            let head = content.items[at].note.as_ref();
+            let head = head.map(|head| sign * height(head.place) + SPACE / 2);
+            [head, stems[at].map(|stem| sign * stem.tip)]
+        })
+        .flatten()
+        .fold(2 * SPACE, i64::max);
+    let (left, right) = (xs[first], end(content, last, xs));
+    let middle = match (stems[first], stems[last]) {
+        (Some(one), Some(other)) if joined => (one.x + other.x) / 2,
+        _ => (left + right) / 2,
+    };
+    let own = glyph.bounds(SIZE);
+    let figure = own.bottom - own.top;
+    let top = match up {
+        true => -edge - GAP - figure,
+        false => edge + GAP,
+    };
+    let x = middle - (own.left + own.right) / 2;
+    marks.push(Mark::sized(Kind::Tuplet, glyph, x, top - own.top, SIZE).at(place));
+    if joined {
+        return;
+    }
+    let y = top + figure / 2;
+    let hook = y - sign * 120;
+    for (outer, inner) in [(left, middle - HALF_GAP), (right, middle + HALF_GAP)] {
+        if (inner - outer).abs() < FRAME || (inner > outer) != (outer == left) {
+            continue;
+        }
+        let steps = vec![
+            Step::Move(outer, hook),
+            Step::Line(outer, y),
+            Step::Line(inner, y),
+        ];
+        let half = FRAME / 2;
+        let bounds = Bounds::new(
+            outer.min(inner) - half,
+            y.min(hook) - half,
+            outer.max(inner) + half,
+            y.max(hook) + half,
+        );
+        marks.push(Mark::path(Kind::TupletBracket, bounds, Shape::Stroke(FRAME, steps)).at(place));
+    }
+}
+
+fn end(content: &Content, item: usize, xs: &[i64]) -> i64 {
+    let last = &content.items[item];
+    let glyph = match &last.note {
+        Some(head) => last.value.head(head.ghost),
+        None => last.value.rest(),
+    };
+    xs[item] + glyph.width()
+}
