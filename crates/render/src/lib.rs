@@ -5,17 +5,21 @@
 //!
 //! - [`text`]: the page for the terminal and for `.txt` files;
 //! - [`json`]: the line with everything that is known of it;
+//! - [`score()`]: the line as a part as written, for every file that holds one;
+//! - [`facts()`]: what a line was made from, as all its files tell it;
 //! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
 //! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
 //! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
 //! - [`style_text`]: a complete style as text that can be read again.
 
 pub mod export;
+mod facts;
 pub mod json;
 pub mod midi;
 mod names;
 mod numbers;
 pub mod playback;
+mod score;
 mod style_text;
 #[cfg(test)]
 mod test_lines;
@@ -23,4 +27,6 @@ pub mod text;
 pub mod wording;
 
 pub use export::{ExportError, Exporter, Settings, exporter, extensions};
+pub use facts::facts;
+pub use score::{Under, score};
 pub use style_text::style_text;

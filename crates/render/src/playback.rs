@@ -1,18 +1,19 @@
 //! A line as a MIDI part: what sounds when, and the signs of the piece.
 //!
 //! A piece lasts exactly as long as its timeline. A marker stands wherever a section or a
-//! chord begins, also where no chord sounds (`N.C.`); the line rests there. A pick-up bar
+//! chord begins, also where no chord sounds (`N.C.`); the line rests there. Where a section
+//! begins, its chord is always told after it, so that a section `A` cannot be taken for a chord. A pick-up bar
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
 use linewright_chart::{Harmony, TimelineBar};
 use linewright_rules::Line;
 
+use crate::facts::{PROGRAM, facts};
 use crate::midi::{
     KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
     is_accented,
 };
 use crate::names::tame;
-use crate::numbers::thousandths;
 use crate::wording;
 
 /// The part of one or more lines, played one after the other.
@@ -40,31 +41,14 @@ pub fn part(lines: &[Line]) -> Part {
     part
 }
 
-/// What is needed to make the line again, one thing a text.
+/// What is needed to make the line again, one thing a text: `seed: 7`, and `linewright` with
+/// its version.
 fn metadata(line: &Line) -> Vec<String> {
-    let made = &line.provenance;
-    let [low, high] = wording::range(line.style.range);
-    vec![
-        format!("linewright {}", made.version),
-        format!("style: {}", tame(&made.style)),
-        format!("style hash: {}", wording::style_hash(made)),
-        format!("seed: {}", made.seed),
-        format!("line: {}", wording::line_number(made)),
-        format!("choice: {}", wording::choice(made.choice)),
-        format!("key: {}", line.timeline.key),
-        format!("tempo: {}", wording::tempo(&line.timeline)),
-        format!("choruses: {}", line.timeline.choruses),
-        format!("low: {low}"),
-        format!("high: {high}"),
-        format!("instrument: {}", tame(&line.style.instrument.name)),
-        format!("program: {}", line.style.instrument.program),
-        format!("score: {}", thousandths_signed(line.reading.score)),
-    ]
-}
-
-fn thousandths_signed(milli: i64) -> String {
-    let sign = if milli < 0 { "-" } else { "" };
-    format!("{sign}{}", thousandths(milli.unsigned_abs()))
+    let text = |(name, value): (String, String)| match name.as_str() {
+        PROGRAM => format!("{name} {value}"),
+        _ => format!("{name}: {value}"),
+    };
+    facts(line).into_iter().map(text).collect()
 }
 
 /// Ticks of so many beats: a beat is a quarter note.
@@ -135,7 +119,8 @@ fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
         });
     }
     for span in &bar.spans {
-        if *sounding != Some(span.harmony) {
+        let opens_section = bar.section.is_some() && span.start == 0;
+        if *sounding != Some(span.harmony) || opens_section {
             *sounding = Some(span.harmony);
             let at = part.end + ticks(span.start);
             part.markers.push(Marker {
@@ -273,27 +258,20 @@ mod tests {
     }
 
     #[test]
-    fn the_texts_tell_what_the_line_was_made_from() {
+    fn the_texts_are_the_facts_by_name_and_the_program_by_its_version() {
         let line = line(BLUES, "plain", 77);
-        let texts = part(std::slice::from_ref(&line)).texts.join("\n");
-        let hash = format!("{:016x}", line.style.hash());
-        for said in [
-            "linewright 0.0.0",
-            "style: plain",
-            &hash,
-            "seed: 77",
-            "line: 1",
-            &wording::choice(line.provenance.choice),
-            "key: F major",
-            "tempo: 140",
-            "choruses: 1",
-            "low: E1",
-            "high: G3",
-            "instrument: double bass",
-            "program: 33",
-        ] {
-            assert!(texts.contains(said), "{said} in {texts}");
-        }
+        let texts = part(std::slice::from_ref(&line)).texts;
+        assert_eq!(texts.len(), facts(&line).len());
+        assert_eq!(texts[0], "linewright 0.0.0");
+        assert!(texts.contains(&"seed: 77".to_owned()));
+        assert!(texts.contains(&format!("style hash: {:016x}", line.style.hash())));
+    }
+
+    #[test]
+    fn a_section_always_has_its_chord_after_it() {
+        let part = part(&[line("[A]\n| C | % |\n[B]\n| % |\n", "plain", 1)]);
+        let texts: Vec<&str> = part.markers.iter().map(|m| m.text.as_str()).collect();
+        assert_eq!(texts, ["A", "C", "B", "C"]);
     }
 
     #[test]

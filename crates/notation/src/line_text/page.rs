@@ -289,10 +289,14 @@ fn times(measures: &mut [Measure]) {
     }
 }
 
-/// Leaves out chords that go on: a page tells the chord of every bar anew.
+/// Leaves out chords that go on: a page tells the chord of every bar anew. Where a section
+/// begins its chord stays.
 fn once(measures: &mut [Measure]) {
     let mut now: Option<Symbol> = None;
     for measure in measures {
+        if measure.section.is_some() {
+            now = None;
+        }
         measure.symbols.retain(|here| {
             let new = now.as_ref() != Some(&here.symbol);
             now = Some(here.symbol.clone());

@@ -58,7 +58,7 @@ pub(super) fn cadence(line: &Line, bar: usize) -> Option<(Cadence, bool)> {
 
 /// The functions that are printed under a note, strongest first: not that it is a chord
 /// tone, and what else it is to its chord only where it does nothing more.
-pub(super) fn shown_functions<'a>(
+pub(crate) fn shown_functions<'a>(
     line: &'a Line,
     note: &'a NoteReading,
 ) -> impl Iterator<Item = &'a Function> {

@@ -37,6 +37,7 @@ use std::ops::RangeInclusive;
 
 use linewright_rules::Line;
 
+pub(crate) use bar::shown_functions;
 use paint::Paint;
 
 /// What a page shows, and how.

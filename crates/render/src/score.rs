@@ -1,0 +1,252 @@
+//! A line as a part as written.
+
+use linewright_chart::{Harmony, TimelineBar};
+use linewright_notation::{
+    Division, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
+};
+use linewright_rules::Line;
+
+use crate::facts::facts;
+use crate::names::tame;
+use crate::text::shown_functions;
+use crate::wording;
+
+/// What can stand under the notes.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Under {
+    /// One row: the degree over the chord.
+    Degrees,
+    /// Two rows: the short words for the two strongest functions, as on the page.
+    Functions,
+}
+
+/// The line as a part: the bars as they are played, sections and chords where they begin
+/// (and where a section does), and the notes with their spelling, held notes and rests filling every bar. Metre, key and tempo
+/// stand where they are new; [`facts()`] are what it is about. `under` are the rows under the
+/// notes, from the top.
+pub fn score(line: &Line, under: &[Under]) -> Score {
+    let timeline = &line.timeline;
+    let mut writer = Writer::default();
+    let mut measures: Vec<Measure> = timeline
+        .bars
+        .iter()
+        .enumerate()
+        .map(|(bar, played)| {
+            let mut measure = writer.measure(played);
+            measure.events = events(line, bar, under);
+            if timeline
+                .bars
+                .get(bar + 1)
+                .is_some_and(|next| next.section.is_some())
+            {
+                measure.right = Division::Double;
+            }
+            measure
+        })
+        .collect();
+    if let Some(last) = measures.last_mut() {
+        last.right = Division::Final;
+    }
+    Score {
+        title: Some(tame(&timeline.title)),
+        feel: timeline.feel.as_deref().map(tame),
+        about: facts(line),
+        measures,
+    }
+}
+
+/// Ticks of so many beats: a beat is a quarter note.
+fn ticks(beats: u8) -> Ticks {
+    Ticks::from(beats) * QUARTER
+}
+
+/// What was last written of everything that is told where it is new.
+#[derive(Default)]
+struct Writer {
+    time: Option<TimeSignature>,
+    key: Option<linewright_theory::Key>,
+    tempo: Option<u16>,
+    harmony: Option<Harmony>,
+}
+
+impl Writer {
+    /// A measure without notes.
+    fn measure(&mut self, bar: &TimelineBar) -> Measure {
+        let mut measure = Measure::new(ticks(bar.beats));
+        measure.pickup = bar.pickup;
+        measure.time = new(
+            &mut self.time,
+            TimeSignature {
+                beats: bar.metre.beats,
+                unit: bar.metre.unit,
+            },
+        );
+        measure.key = new(&mut self.key, bar.key);
+        measure.tempo = new(&mut self.tempo, bar.beats_a_minute());
+        measure.section = bar.section.as_deref().map(tame);
+        // A section tells its chord anew, so that it can be read by itself.
+        if bar.section.is_some() {
+            self.harmony = None;
+        }
+        for span in &bar.spans {
+            if let Some(harmony) = new(&mut self.harmony, span.harmony) {
+                measure.symbols.push(SymbolAt {
+                    at: ticks(span.start),
+                    symbol: match harmony {
+                        Harmony::Chord(chord) => Symbol::Chord(chord),
+                        Harmony::NoChord => Symbol::NoChord,
+                    },
+                });
+            }
+        }
+        measure
+    }
+}
+
+/// The value, if it is not the one that was written last.
+fn new<T: Copy + PartialEq>(written: &mut Option<T>, value: T) -> Option<T> {
+    (written.replace(value) != Some(value)).then_some(value)
+}
+
+/// The notes and rests of a bar.
+fn events(line: &Line, bar: usize, under: &[Under]) -> Vec<Event> {
+    let mut events = Vec::new();
+    let mut at = 0;
+    for nth in line.plan.bars[bar].slots.clone() {
+        let slot = &line.plan.slots[nth];
+        let from = ticks(slot.beat);
+        if from > at {
+            events.push(Event::rest(at, from - at));
+        }
+        events.push(Event {
+            under: rows(line, nth, under),
+            ..Event::note(from, ticks(slot.beats), line.reading.notes[nth].note)
+        });
+        at = from + ticks(slot.beats);
+    }
+    let end = ticks(line.timeline.bars[bar].beats);
+    if at < end {
+        events.push(Event::rest(at, end - at));
+    }
+    events
+}
+
+/// What stands under a note.
+fn rows(line: &Line, nth: usize, under: &[Under]) -> Vec<String> {
+    let note = &line.reading.notes[nth];
+    let mut rows = Vec::new();
+    for row in under {
+        match row {
+            Under::Degrees => rows.push(note.degree.to_string()),
+            Under::Functions => {
+                let words = shown_functions(line, note).map(wording::short_function);
+                let from = rows.len();
+                rows.extend(words);
+                rows.resize(from + 2, String::new());
+            }
+        }
+    }
+    rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::test_lines::{BLUES, CHANGING, line};
+
+    #[test]
+    fn bars_are_filled_and_last_as_long_as_they_are_played() {
+        for (chart, style) in [
+            (BLUES, "plain"),
+            (CHANGING, "plain"),
+            (CHANGING, "two-feel"),
+        ] {
+            let line = line(chart, style, 4);
+            let score = score(&line, &[]);
+            assert_eq!(score.measures.len(), line.timeline.bars.len());
+            for (measure, bar) in score.measures.iter().zip(&line.timeline.bars) {
+                assert_eq!(measure.ticks, ticks(bar.beats));
+                let mut end = 0;
+                for event in &measure.events {
+                    assert_eq!(event.at, end);
+                    assert!(event.ticks > 0 && event.under.is_empty());
+                    end += event.ticks;
+                }
+                assert_eq!(end, measure.ticks);
+            }
+            let notes = score.measures.iter().flat_map(|m| &m.events);
+            let notes: Vec<_> = notes.filter_map(|event| event.note).collect();
+            let read: Vec<_> = line.reading.notes.iter().map(|note| note.note).collect();
+            assert_eq!(notes, read);
+        }
+    }
+
+    #[test]
+    fn everything_that_changes_stands_where_it_is_new() {
+        let score = score(&line(CHANGING, "plain", 1), &[]);
+        let metre = |measure: &Measure| measure.time.map(|time| time.beats);
+        let metres: Vec<Option<u8>> = score.measures.iter().map(metre).collect();
+        let four = [Some(4), None, None];
+        let later = [Some(3), None, Some(5), Some(4)];
+        assert_eq!(metres, [&four[..], &later[..]].concat());
+        assert!(score.measures[0].pickup);
+        assert_eq!(score.measures[0].ticks, QUARTER);
+        let keys: Vec<String> = score
+            .measures
+            .iter()
+            .filter_map(|m| m.key.map(|key| key.to_string()))
+            .collect();
+        assert_eq!(keys, ["D minor", "F major"]);
+        let tempos: Vec<Option<u16>> = score.measures.iter().map(|m| m.tempo).collect();
+        assert_eq!(tempos, [Some(140), None, None, None, Some(90), None, None]);
+        let symbols: Vec<String> = score
+            .measures
+            .iter()
+            .flat_map(|m| &m.symbols)
+            .map(|s| format!("{} {}", s.at / QUARTER, s.symbol))
+            .collect();
+        assert_eq!(
+            symbols,
+            [
+                "0 A7", "0 Dm7", "0 N.C.", "0 Em7b5", "2 A7b9", "0 Dm6", "0 Gm7", "3 C7",
+                "0 Fmaj7", "2 N.C."
+            ]
+        );
+        assert_eq!(score.measures[6].right, Division::Final);
+    }
+
+    #[test]
+    fn sections_begin_after_a_double_bar_line() {
+        let score = score(&line(BLUES, "plain", 1), &[]);
+        let first = |section: &str| {
+            score
+                .measures
+                .iter()
+                .position(|m| m.section.as_deref() == Some(section))
+        };
+        assert_eq!((first("A"), first("B")), (Some(0), Some(4)));
+        let same = line("[A]\n| C | % |\n[B]\n| % |\n", "plain", 1);
+        let symbols = self::score(&same, &[]).measures;
+        let symbols: Vec<usize> = symbols.iter().map(|m| m.symbols.len()).collect();
+        assert_eq!(symbols, [1, 0, 1]);
+        assert_eq!(score.measures[3].right, Division::Double);
+        assert_eq!(score.about, facts(&line(BLUES, "plain", 1)));
+    }
+
+    #[test]
+    fn under_the_notes_stand_the_rows_that_are_asked_for() {
+        let line = line(BLUES, "plain", 1);
+        let score = score(&line, &[Under::Functions, Under::Degrees]);
+        let mut words = 0;
+        let notes = score.measures.iter().flat_map(|m| &m.events);
+        for (event, read) in notes.filter(|e| e.note.is_some()).zip(&line.reading.notes) {
+            let [first, second, degree] = &event.under[..] else {
+                panic!("{:?}", event.under)
+            };
+            assert_eq!(*degree, read.degree.to_string());
+            assert!(second.is_empty() || !first.is_empty());
+            words += usize::from(!first.is_empty());
+        }
+        assert!(words > 0);
+    }
+}
