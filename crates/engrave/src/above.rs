@@ -17,9 +17,9 @@ const EDGE: i64 = -2 * SPACE;
 const CHORDS: i64 = EDGE - 300;
 /// The height of an ending's hooks.
 const HOOK: i64 = 420;
-const ENDING: i64 = 350;
-const NUMBER: i64 = 270;
-const SECTION: i64 = 480;
+const ENDING: i64 = 390;
+const NUMBER: i64 = 300;
+const SECTION: i64 = 560;
 const WORDS: i64 = 420;
 /// Size of signs beside the words, in thousandths.
 const SIGN: i64 = 800;
@@ -252,8 +252,8 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
     }
     if let Some(tempo) = measure.tempo {
         let mut run = Run::new();
-        run.glyph(Glyph::Beat, 560, 60);
-        run.gap(80);
+        run.glyph(Glyph::Beat, 520, 70);
+        run.gap(110);
         run.text(font, &format!("= {tempo}"), WORDS, 0);
         signs.push(Sign::run(Kind::Words, &run));
     }

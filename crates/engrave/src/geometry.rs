@@ -11,6 +11,9 @@ pub const SPACE: i64 = 250;
 /// The height of a staff.
 pub const STAFF: i64 = 4 * SPACE;
 
+/// The width of the boxes that a slanting beam is cut into.
+const STEP_OF_BOXES: i64 = 50;
+
 /// A box with sides along the page's.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Bounds {
@@ -208,6 +211,41 @@ impl Mark {
     /// The box around all of it.
     pub fn bounds(&self) -> Bounds {
         self.bounds
+    }
+
+    /// Boxes that together hold all of its ink: several for a beam that slants, else the one
+    /// around it.
+    pub fn boxes(&self) -> Vec<Bounds> {
+        let [Shape::Fill(steps)] = &self.shapes[..] else {
+            return vec![self.bounds];
+        };
+        let [
+            Step::Move(left, a),
+            Step::Line(right, b),
+            Step::Line(_, c),
+            Step::Line(_, d),
+            Step::Close,
+        ] = steps[..]
+        else {
+            return vec![self.bounds];
+        };
+        let width = (right - left).max(1);
+        let edge = |from: i64, to: i64, x: i64| from + (to - from) * (x - left) / width;
+        let mut boxes = Vec::new();
+        let mut x = left;
+        while x < right {
+            let next = (x + STEP_OF_BOXES).min(right);
+            let ys = [(a, b), (d, c)].map(|(from, to)| [edge(from, to, x), edge(from, to, next)]);
+            let ys = ys.concat();
+            boxes.push(Bounds::new(
+                x,
+                ys.iter().copied().min().unwrap_or(a),
+                next,
+                ys.iter().copied().max().unwrap_or(a),
+            ));
+            x = next;
+        }
+        boxes
     }
 
     /// The event that it belongs to, if any.

@@ -57,6 +57,12 @@ fn flag_end(item: &Item, up: bool, beamed: bool) -> i64 {
     })
 }
 
+/// Where the dot of a note ends, from the left end of its head.
+pub(crate) fn dot_end(item: &Item, up: bool, beamed: bool) -> i64 {
+    let head = item.value.rest().width().max(Glyph::HeadBlack.width());
+    dot_left(head, flag_end(item, up, beamed)) + Glyph::Dot.width()
+}
+
 fn dot_left(head: i64, flag: i64) -> i64 {
     (head + DOT_GAP).max(flag + DOT_GAP / 2)
 }

@@ -307,7 +307,7 @@ fn room_for_tie(content: &Content, item: usize) -> i64 {
         .note
         .as_ref()
         .is_some_and(|head| head.tied);
-    if tied { 200 } else { 0 }
+    if tied { 250 } else { 0 }
 }
 
 fn weight(content: &Content, ticks: Ticks) -> i64 {

@@ -10,6 +10,7 @@ use svg2pdf::ConversionOptions;
 
 use crate::error::EngraveError;
 use crate::font::{TEXT_FAMILY, TEXT_FONT};
+use crate::geometry::Shape;
 use crate::page::Page;
 
 /// Most pixels of a picture.
@@ -118,6 +119,42 @@ fn reader() -> Result<usvg::Options<'static>, EngraveError> {
 }
 
 fn read(page: &Page, options: &usvg::Options) -> Result<Tree, EngraveError> {
-    Tree::from_str(&page.svg_for_print(), options)
-        .map_err(|error| EngraveError::new(format!("the page cannot be read back: {error}")))
+    let tree = Tree::from_str(&page.svg_for_print(), options)
+        .map_err(|error| EngraveError::new(format!("the page cannot be read back: {error}")))?;
+    // A text whose font is missing is left out without a word.
+    let (drawn, wanted) = (texts(tree.root()), page.texts());
+    if drawn != wanted {
+        return Err(EngraveError::new(format!(
+            "{drawn} of {wanted} texts of the page can be drawn"
+        )));
+    }
+    Ok(tree)
+}
+
+/// How many texts with at least one letter there are.
+fn texts(group: &usvg::Group) -> usize {
+    group
+        .children()
+        .iter()
+        .map(|node| match node {
+            usvg::Node::Group(group) => texts(group),
+            usvg::Node::Text(text) => usize::from(
+                text.layouted()
+                    .iter()
+                    .any(|span| !span.positioned_glyphs.is_empty()),
+            ),
+            _ => 0,
+        })
+        .sum()
+}
+
+impl Page {
+    /// How many texts the page has that are more than blanks.
+    fn texts(&self) -> usize {
+        self.marks
+            .iter()
+            .flat_map(|mark| &mark.shapes)
+            .filter(|shape| matches!(shape, Shape::Text { text, .. } if !text.trim().is_empty()))
+            .count()
+    }
 }

@@ -67,6 +67,17 @@ pub(crate) fn draw(context: &Context, plan: &Plan, width: i64) -> System {
         draw_notes(measure, &mut marks);
     }
     draw_ties(context, plan, &layout, &mut marks);
+    for measure in &layout.measures {
+        for &group in &measure.content.tuplets {
+            tuplet::draw(
+                measure.content,
+                group,
+                &measure.xs,
+                &measure.stems,
+                &mut marks,
+            );
+        }
+    }
     above::draw(context, &layout, &mut marks);
     below::draw(&layout, &mut marks);
     tension::draw(context, &layout, &mut marks);
@@ -161,14 +172,14 @@ fn draw_notes(measure: &mut Spot, marks: &mut Vec<Mark>) {
         let beamed = notes::beamed(content, at);
         notes::draw(item, measure.xs[at], measure.stems[at], beamed, marks);
     }
-    for &group in &content.tuplets {
-        tuplet::draw(content, group, &measure.xs, &measure.stems, marks);
-    }
 }
 
 /// Where a tie can begin or end.
 struct End {
+    /// The middle of the head.
     x: i64,
+    /// Where a tie onwards begins: right of a dot.
+    out: i64,
     y: i64,
     down: bool,
     tied: bool,
@@ -181,8 +192,12 @@ fn draw_ties(context: &Context, plan: &Plan, layout: &Layout, marks: &mut Vec<Ma
         for (at, item) in measure.content.items.iter().enumerate() {
             ends.push(item.note.as_ref().map(|head| {
                 let up = measure.stems[at].is_none_or(|stem| stem.up);
+                let dot = item.value.dotted.then(|| {
+                    notes::dot_end(item, stem_up(head), notes::beamed(measure.content, at))
+                });
                 End {
                     x: measure.middle(at),
+                    out: dot.map_or(measure.middle(at) + 70, |dot| measure.xs[at] + dot + 20),
                     y: height(head.place),
                     down: up,
                     tied: head.tied,
@@ -216,6 +231,6 @@ fn draw_ties(context: &Context, plan: &Plan, layout: &Layout, marks: &mut Vec<Ma
             Some(None) => continue,
             None => layout.measures.last().map_or(end.x, |last| last.right - 40),
         };
-        marks.push(tie::draw(end.x + 70, to, lift(end), end.down, place));
+        marks.push(tie::draw(end.out, to, lift(end), end.down, place));
     }
 }

@@ -1,20 +1,20 @@
 //! The figure of a tuplet, and its bracket where no beam joins the notes.
 
 use crate::content::Content;
-use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
+use crate::geometry::{Bounds, Kind, Mark, Place, SPACE, Shape, Step};
 use crate::glyph::Glyph;
 use crate::metrics::FRAME;
 use crate::notes::Stem;
-use crate::staff::height;
 
 /// Distance from beam, stem or staff to the figure.
 const GAP: i64 = 110;
 /// Size of the figure in thousandths.
-const SIZE: i64 = 800;
+const SIZE: i64 = 880;
 /// Half the gap in the bracket.
 const HALF_GAP: i64 = 190;
 
-/// Draws the figure of a tuplet on the side of the stems, outside the staff.
+/// Draws the figure of a tuplet on the side of the stems, outside the staff. `marks` holds
+/// what the notes have.
 pub(crate) fn draw(
     content: &Content,
     (first, last, number): (usize, usize, u8),
@@ -33,15 +33,23 @@ pub(crate) fn draw(
         .is_none_or(|stem| stem.up);
     let joined = content.beams.contains(&(first, last));
     let sign = if up { -1 } else { 1 };
-    let edge = (first..=last)
-        .flat_map(|at| {
-            let head = content.items[at].note.as_ref();
-            let head = head.map(|head| sign * height(head.place) + SPACE / 2);
-            [head, stems[at].map(|stem| sign * stem.tip)]
-        })
-        .flatten()
-        .fold(2 * SPACE, i64::max);
     let (left, right) = (xs[first], end(content, last, xs));
+    // Clear of all that the notes have, and of ties that pass.
+    let places: Vec<Place> = (first..=last).map(|at| content.items[at].place).collect();
+    let passes = |mark: &Mark| {
+        mark.kind == Kind::Tie && mark.bounds.left < right && left < mark.bounds.right
+    };
+    let edge = marks
+        .iter()
+        .filter(|mark| mark.place.is_some_and(|place| places.contains(&place)) || passes(mark))
+        .map(|mark| {
+            if up {
+                -mark.bounds.top
+            } else {
+                mark.bounds.bottom
+            }
+        })
+        .fold(2 * SPACE, i64::max);
     let middle = match (stems[first], stems[last]) {
         (Some(one), Some(other)) if joined => (one.x + other.x) / 2,
         _ => (left + right) / 2,

@@ -9,7 +9,7 @@ use crate::glyph::Glyph;
 /// Space around a drawn accidental, in thousandths of the text size.
 const ASIDE: i64 = 35;
 /// Size of a drawn accidental beside text of size 1000, in thousandths of a staff's accidental.
-const SIGN: i64 = 1120;
+const SIGN: i64 = 1230;
 
 /// A line being set from left to right, its baseline at 0.
 #[derive(Clone, Debug)]
@@ -105,7 +105,7 @@ impl Run {
         let scale = SIGN * size / 1000;
         // Flats stand on the baseline, sharps around the middle of the figures.
         let lift = match glyph {
-            Glyph::Flat | Glyph::DoubleFlat => 190,
+            Glyph::Flat | Glyph::DoubleFlat => 235,
             _ => 330,
         };
         self.gap(ASIDE * size / 1000);

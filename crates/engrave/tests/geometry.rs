@@ -1,0 +1,256 @@
+//! Over many scores: marks that must not touch do not, and nothing leaves the page.
+
+use linewright_engrave::{Kind as Mark, Options, Page, Paper, pages};
+use linewright_notation::Score;
+
+mod support;
+
+use support::{Kind, everything, generated};
+
+/// Whether two kinds of marks may overlap when they belong to different events or to none.
+fn may_touch(one: Mark, other: Mark) -> bool {
+    let (one, other) = if one <= other {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    match (one, other) {
+        // Lines that marks stand on or cross.
+        (Mark::StaffLine, other) => matches!(
+            other,
+            Mark::Barline
+                | Mark::RepeatDots
+                | Mark::Clef
+                | Mark::KeySign
+                | Mark::TimeFigure
+                | Mark::Head
+                | Mark::Stem
+                | Mark::Flag
+                | Mark::Beam
+                | Mark::Dot
+                | Mark::Accidental
+                | Mark::Rest
+                | Mark::Tie
+        ),
+        // A tie crosses what stands between its notes.
+        (Mark::Barline | Mark::RepeatDots | Mark::KeySign | Mark::TimeFigure, Mark::Tie) => true,
+        // A group under a beam.
+        (Mark::LedgerLine | Mark::Stem | Mark::Beam, Mark::Beam) => true,
+        // A tie ends at the stem of a note that is turned the other way.
+        (Mark::Stem | Mark::LedgerLine, Mark::Tie) => true,
+        (Mark::Tie, Mark::Tie) => true,
+        _ => false,
+    }
+}
+
+/// Whether two kinds of marks of one event may overlap.
+fn belong_together(one: Mark, other: Mark) -> bool {
+    let pair = if one <= other {
+        (one, other)
+    } else {
+        (other, one)
+    };
+    matches!(
+        pair,
+        (
+            Mark::LedgerLine,
+            Mark::Head | Mark::Stem | Mark::Flag | Mark::Dot
+        ) | (Mark::Head, Mark::Stem)
+            // Within the curve of the flag.
+            | (Mark::Head, Mark::Flag)
+            | (Mark::Stem, Mark::Flag)
+    )
+}
+
+fn touch(one: &linewright_engrave::Mark, other: &linewright_engrave::Mark) -> bool {
+    one.bounds().overlaps(&other.bounds())
+        && one
+            .boxes()
+            .iter()
+            .any(|part| other.boxes().iter().any(|more| part.overlaps(more)))
+}
+
+fn check(page: &Page, what: &str) {
+    let mut marks: Vec<_> = page.marks().iter().collect();
+    let paper = page.bounds();
+    for mark in &marks {
+        assert!(
+            paper.contains(&mark.bounds()),
+            "{what}: {:?} of {:?} leaves the page at {:?}",
+            mark.kind(),
+            mark.place(),
+            mark.bounds()
+        );
+    }
+    marks.sort_by_key(|mark| mark.bounds().left);
+    for (rank, one) in marks.iter().enumerate() {
+        for other in &marks[rank + 1..] {
+            if other.bounds().left >= one.bounds().right {
+                break;
+            }
+            if !touch(one, other) || may_touch(one.kind(), other.kind()) {
+                continue;
+            }
+            let same = one.place().is_some() && one.place() == other.place();
+            assert!(
+                same && belong_together(one.kind(), other.kind()),
+                "{what}: {:?} {:?} of {:?} at {:?} touches {:?} {:?} of {:?} at {:?}",
+                one.kind(),
+                one.text(),
+                one.place(),
+                one.bounds(),
+                other.kind(),
+                other.text(),
+                other.place(),
+                other.bounds()
+            );
+        }
+    }
+}
+
+fn check_all(score: &Score, options: &Options, what: &str) {
+    for (number, page) in pages(score, options).iter().enumerate() {
+        check(page, &format!("{what}, page {}", number + 1));
+    }
+}
+
+#[test]
+fn nothing_collides_in_any_key_and_metre() {
+    for fifths in -7..=7 {
+        for beats in 2..=7 {
+            let kind = Kind {
+                fifths,
+                beats,
+                bars: 12,
+                range: (28, 55),
+                dense: false,
+                busy: fifths % 2 == 0,
+                rows: 1,
+                wordy: false,
+                form: false,
+            };
+            let score = generated(kind, (fifths + 20) as u64 * u64::from(beats));
+            check_all(&score, &everything(&score), &format!("{kind:?}"));
+        }
+    }
+}
+
+#[test]
+fn nothing_collides_on_dense_pages() {
+    for seed in 0..60 {
+        let kind = Kind {
+            fifths: seed as i8 % 15 - 7,
+            beats: 2 + seed as u8 % 6,
+            bars: 20,
+            // From the lowest string of five, on four ledger lines, to far above the staff.
+            range: if seed % 3 == 0 { (23, 67) } else { (26, 60) },
+            dense: seed % 2 == 0,
+            busy: seed % 5 != 0,
+            rows: (seed % 4) as usize,
+            wordy: seed % 7 < 3,
+            form: seed % 3 != 1,
+        };
+        let score = generated(kind, seed);
+        for paper in [Paper::A4, Paper::Letter, Paper::Endless] {
+            let options = Options {
+                paper,
+                bars_per_system: 1 + (seed % 6) as usize,
+                ..everything(&score)
+            };
+            check_all(&score, &options, &format!("seed {seed} {kind:?} {paper:?}"));
+        }
+    }
+}
+
+#[test]
+fn nothing_collides_on_sheets_written_by_hand() {
+    for (name, score) in support::sheets() {
+        check_all(&score, &everything(&score), name);
+        check_all(&score, &Options::default(), name);
+    }
+}
+
+#[test]
+fn what_does_not_fit_is_engraved_smaller() {
+    let long = "a very long text that says everything there is to say ".repeat(20);
+    let mut score = support::blues();
+    score.title = Some(long.clone());
+    score.feel = Some(long.clone());
+    score.measures[2].section = Some(long.clone());
+    score.measures[0].events[0].under[0] = long.clone();
+    let options = Options {
+        footer: vec![long],
+        ..everything(&score)
+    };
+    check_all(&score, &options, "long texts");
+    let mut short = support::tune("64ths", "C", 4, "C7:");
+    short.measures[0].events = (0..64)
+        .map(|n| linewright_notation::Event::note(n * 420, 420, "F#3".parse().unwrap()))
+        .collect();
+    check_all(&short, &Options::default(), "64ths");
+}
+
+#[test]
+fn systems_are_justified_and_a_short_last_one_is_not_stretched() {
+    let score = support::tune("Ten bars", "C", 4, &"C7: C2 E2 G2 A2 |".repeat(10));
+    let page = &pages(&score, &Options::default())[0];
+    let lines: Vec<_> = page
+        .marks()
+        .iter()
+        .filter(|mark| mark.kind() == Mark::StaffLine)
+        .map(|mark| mark.bounds().right)
+        .collect();
+    assert_eq!(lines.len(), 15);
+    assert_eq!(lines[0], lines[5]);
+    assert!(lines[10] < lines[0] * 3 / 4, "{lines:?}");
+    let symbols: Vec<_> = page
+        .marks()
+        .iter()
+        .filter(|mark| mark.kind() == Mark::ChordSymbol)
+        .map(|mark| mark.bounds())
+        .collect();
+    assert_eq!(symbols.len(), 10);
+    for system in symbols.chunks(4) {
+        assert!(
+            system
+                .iter()
+                .all(|bounds| bounds.bottom == system[0].bottom)
+        );
+    }
+    // Bars of like content are of like width.
+    let widths: Vec<i64> = symbols[4..8]
+        .windows(2)
+        .map(|p| p[1].left - p[0].left)
+        .collect();
+    assert!(
+        widths.iter().all(|width| (width - widths[0]).abs() < 5),
+        "{widths:?}"
+    );
+}
+
+#[test]
+fn every_note_of_the_score_is_on_some_page_once() {
+    for (name, score) in support::sheets() {
+        let mut seen = std::collections::BTreeSet::new();
+        for page in pages(&score, &Options::default()) {
+            for mark in page.marks() {
+                if mark.kind() == Mark::Head {
+                    let place = mark.place().unwrap();
+                    seen.insert((place.measure, place.event.unwrap(), place.tick));
+                }
+            }
+        }
+        let expected: std::collections::BTreeSet<_> = score
+            .measures
+            .iter()
+            .enumerate()
+            .flat_map(|(number, measure)| {
+                let events = measure.events.iter().enumerate();
+                events
+                    .filter(|(_, event)| event.note.is_some())
+                    .map(move |(index, event)| (number, index, event.at))
+            })
+            .collect();
+        assert_eq!(seen, expected, "{name}");
+    }
+}
