@@ -148,7 +148,7 @@ where
                     at,
                 });
                 let ring = self.pass.ring;
-                for k in Bits(self.pass.lifted.ways_on(t, at.pair[1])) {
+                for k in Bits(self.pass.lifted.ways_on(&self.pass.lattice, t, at.pair[1])) {
                     let value = ring.settle(shares[k]);
                     if value != ring.zero() {
                         ways.push(Way {

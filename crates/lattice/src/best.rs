@@ -207,7 +207,7 @@ where
 {
     let mut best = pass.ring.zero();
     let mut found = None;
-    for k in Bits(pass.lifted.ways_on(t, from.pair[1])) {
+    for k in Bits(pass.lifted.ways_on(&pass.lattice, t, from.pair[1])) {
         let Some((at, weight)) = pass.follow(t, from, k) else {
             continue;
         };

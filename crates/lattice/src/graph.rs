@@ -98,7 +98,7 @@ impl Lattice {
         for t in 2..=last {
             let mut next: BTreeMap<At, NodeIndex> = BTreeMap::new();
             for (&from, &node) in &front {
-                for k in Bits(pass.lifted.ways_on(t, from.pair[1])) {
+                for k in Bits(pass.lifted.ways_on(&pass.lattice, t, from.pair[1])) {
                     let Some((at, weight)) = pass.follow(t, from, k) else {
                         continue;
                     };

@@ -182,7 +182,7 @@ fn leave<S: Semiring, const W: usize>(
     let (mut at, mut weight) = (beginning.at, beginning.weight);
     for t in beginning.shared + 1..path.len() {
         let mut taken = None;
-        for k in Bits(pass.lifted.ways_on(t, at.pair[1])) {
+        for k in Bits(pass.lifted.ways_on(&pass.lattice, t, at.pair[1])) {
             let Some((next, more)) = pass.follow(t, at, k) else {
                 continue;
             };

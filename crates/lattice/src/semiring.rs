@@ -4,9 +4,17 @@
 //! sum-product the total of `exp(score / temperature)`, counting the number of paths. Whether there is any path is a best
 //! path that exists.
 
+use std::sync::Arc;
+
 use pulp::Simd;
 
-use crate::weight::NEVER;
+use crate::weight::{FORBIDDEN, MAX_WEIGHT};
+
+/// Whether a weight is forbidden, as it was given or as tables keep it.
+#[inline(always)]
+fn is_forbidden(weight: i32) -> bool {
+    weight < -MAX_WEIGHT
+}
 
 /// The arithmetic of a pass.
 ///
@@ -20,8 +28,12 @@ pub(crate) trait Semiring: Copy + Send + Sync {
     fn path(self) -> Self::Value;
     /// A weight that changes nothing.
     fn neutral(self) -> Self::Value;
-    /// The value of a weight in thousandths, or of [`NEVER`].
+    /// The value of a weight in thousandths, or of one that is forbidden.
     fn lift(self, weight: i32) -> Self::Value;
+    /// The values of all weights that a table keeps.
+    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[Self::Value]> {
+        weights.iter().map(|&weight| self.lift(weight)).collect()
+    }
     /// Combines alternatives.
     fn plus(self, a: Self::Value, b: Self::Value) -> Self::Value;
     /// Combines along a path.
@@ -69,7 +81,7 @@ pub(crate) struct Best32;
 impl Best32 {
     /// Bound on totals within which 32 bits are exact.
     pub(crate) const BOUND: i64 = 1 << 27;
-    const VOID: i32 = -(1 << 28);
+    const VOID: i32 = FORBIDDEN;
 }
 
 impl Semiring for Best32 {
@@ -118,7 +130,11 @@ impl Semiring for Best32 {
     }
     #[inline(always)]
     fn lift(self, weight: i32) -> i32 {
-        if weight == NEVER { Self::VOID } else { weight }
+        weight.max(Self::VOID)
+    }
+    /// Tables keep the very values.
+    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[i32]> {
+        Arc::clone(weights)
     }
     #[inline(always)]
     fn plus(self, a: i32, b: i32) -> i32 {
@@ -184,7 +200,7 @@ impl Semiring for Best64 {
     }
     #[inline(always)]
     fn lift(self, weight: i32) -> i64 {
-        if weight == NEVER {
+        if is_forbidden(weight) {
             Self::VOID
         } else {
             i64::from(weight)
@@ -256,11 +272,25 @@ impl Semiring for Sum {
     }
     #[inline(always)]
     fn lift(self, weight: i32) -> f64 {
-        if weight == NEVER {
+        if is_forbidden(weight) {
             0.0
         } else {
             libm::exp(f64::from(weight) / self.temperature)
         }
+    }
+    /// Weights repeat, and an exponential is dear: each is worked out about once.
+    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[f64]> {
+        const BITS: u32 = 10;
+        let mut known = [(FORBIDDEN, 0.0); 1 << BITS];
+        let lift = |&weight: &i32| {
+            let at = (weight as u32).wrapping_mul(0x9e37_79b9) >> (u32::BITS - BITS);
+            let known = &mut known[at as usize];
+            if known.0 != weight {
+                *known = (weight, self.lift(weight));
+            }
+            known.1
+        };
+        weights.iter().map(lift).collect()
     }
     #[inline(always)]
     fn plus(self, a: f64, b: f64) -> f64 {
@@ -348,7 +378,7 @@ impl Semiring for Count {
     }
     #[inline(always)]
     fn lift(self, weight: i32) -> u64 {
-        if weight == NEVER { 0 } else { u64::MAX }
+        if is_forbidden(weight) { 0 } else { u64::MAX }
     }
     #[inline(always)]
     fn plus(self, a: u64, b: u64) -> u64 {

@@ -1,7 +1,9 @@
 //! Weight tables that layers and segments share.
 
+use std::sync::Arc;
+
 use crate::error::{BuildError, Fault};
-use crate::weight::{CLASSES, MAX_CANDIDATES, is_legal, largest};
+use crate::weight::{CLASSES, FORBIDDEN, MAX_CANDIDATES, NEVER, given, is_legal, kept, largest};
 
 /// Weight of one step, by the class of the candidate left and the signed difference of indices.
 ///
@@ -10,7 +12,9 @@ use crate::weight::{CLASSES, MAX_CANDIDATES, is_legal, largest};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StepTable {
     candidates: usize,
-    weights: Vec<i32>,
+    kept: Arc<[i32]>,
+    /// By the class left, the differences that are not forbidden, the most negative in the lowest bit.
+    allowed: [u128; CLASSES],
     largest: i64,
 }
 
@@ -21,7 +25,9 @@ pub struct StepTable {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ShapeTable {
     candidates: usize,
-    weights: Vec<i32>,
+    along_first: Arc<[i32]>,
+    along_middle: Arc<[i32]>,
+    along_last: Arc<[i32]>,
     largest: i64,
 }
 
@@ -29,9 +35,22 @@ pub struct ShapeTable {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ClassTable {
     length: usize,
-    weights: Vec<i32>,
+    kept: Arc<[i32]>,
+    /// Of a table of four classes, the order `[third][fourth][second][first]`.
+    along_first: Option<Arc<[i32]>>,
     largest: i64,
     forbids: bool,
+}
+
+/// Room behind the weights that a search runs along, so that a row may be read past its end.
+pub(crate) const PAD: usize = 64;
+
+/// Weights for a search to run along.
+fn padded(weights: impl Iterator<Item = i32>) -> Arc<[i32]> {
+    weights
+        .map(kept)
+        .chain(std::iter::repeat_n(FORBIDDEN, PAD))
+        .collect()
 }
 
 fn check(
@@ -75,10 +94,17 @@ impl StepTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let wanted = CLASSES * (2 * candidates).saturating_sub(1);
         check("step table", candidates, &weights, wanted)?;
+        let mut allowed = [0; CLASSES];
+        for (allowed, row) in allowed.iter_mut().zip(weights.chunks(2 * candidates - 1)) {
+            for (diff, &weight) in row.iter().enumerate() {
+                *allowed |= u128::from(weight != NEVER) << diff;
+            }
+        }
         Ok(Self {
             candidates,
             largest: largest(&weights),
-            weights,
+            allowed,
+            kept: padded(weights.into_iter()),
         })
     }
 
@@ -111,13 +137,23 @@ impl StepTable {
     /// When the class is not below 12, or the difference is not smaller than the number of candidates.
     pub fn weight(&self, class: usize, diff: i32) -> i32 {
         let width = 2 * self.candidates - 1;
-        self.weights[class * width + (diff + self.candidates as i32 - 1) as usize]
+        let diff = (diff + self.candidates as i32 - 1) as usize;
+        assert!(
+            class < CLASSES && diff < width,
+            "a step table knows 12 classes and the differences of its candidates"
+        );
+        given(self.kept[class * width + diff])
     }
 
-    /// Weights of leaving candidate `from` of class `class` to every candidate.
-    pub(crate) fn weights_from(&self, class: usize, from: usize) -> &[i32] {
-        let zero = class * (2 * self.candidates - 1) + self.candidates - 1;
-        &self.weights[zero - from..][..self.candidates]
+    /// The weights as searches read them: `[class]` rows along the difference, and [`PAD`] more.
+    pub(crate) fn kept(&self) -> &Arc<[i32]> {
+        &self.kept
+    }
+
+    /// The candidates that can follow candidate `from` of class `class`.
+    #[inline(always)]
+    pub(crate) fn targets(&self, class: usize, from: usize) -> u64 {
+        (self.allowed[class] >> (self.candidates - 1 - from)) as u64
     }
 
     pub(crate) fn largest(&self) -> i64 {
@@ -134,10 +170,28 @@ impl ShapeTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
         check("shape table", candidates, &weights, 4 * width * width)?;
+        let lines = || (0..4 * width).map(|line| (line / width * width * width, line % width));
+        let along_first = lines().flat_map(|(gates, two)| {
+            let weights = &weights;
+            (0..width)
+                .rev()
+                .map(move |one| weights[gates + one * width + two])
+        });
+        // Differences are counted from the most negative one, so a sum of them from twice that.
+        let along_middle = lines().flat_map(|(gates, sum)| {
+            let weights = &weights;
+            (0..width).map(move |one| {
+                let two = (sum + candidates - 1).checked_sub(one);
+                let two = two.filter(|&two| two < width);
+                two.map_or(NEVER, |two| weights[gates + one * width + two])
+            })
+        });
         Ok(Self {
             candidates,
             largest: largest(&weights),
-            weights,
+            along_first: padded(along_first),
+            along_middle: padded(along_middle),
+            along_last: padded(weights.iter().copied()),
         })
     }
 
@@ -177,11 +231,30 @@ impl ShapeTable {
         let reach = self.candidates as i32 - 1;
         let width = 2 * self.candidates - 1;
         let gates = usize::from(middle) * 2 + usize::from(last);
-        self.weights[(gates * width + (first + reach) as usize) * width + (second + reach) as usize]
+        let [first, second] = [first, second].map(|diff| (diff + reach) as usize);
+        assert!(
+            first < width && second < width,
+            "a shape table knows the differences of its candidates"
+        );
+        given(self.along_last[(gates * width + first) * width + second])
     }
 
-    pub(crate) fn weights(&self) -> &[i32] {
-        &self.weights
+    /// The weights along the first candidate: `[gates][second difference]` rows by the first difference, from the
+    /// largest down, and [`PAD`] more.
+    pub(crate) fn along_first(&self) -> &Arc<[i32]> {
+        &self.along_first
+    }
+
+    /// The weights along the middle candidate: `[gates][sum of the differences]` rows by the first difference, and
+    /// [`PAD`] more.
+    pub(crate) fn along_middle(&self) -> &Arc<[i32]> {
+        &self.along_middle
+    }
+
+    /// The weights along the last candidate: `[gates][first difference]` rows by the second difference, and [`PAD`]
+    /// more.
+    pub(crate) fn along_last(&self) -> &Arc<[i32]> {
+        &self.along_last
     }
 
     pub(crate) fn largest(&self) -> i64 {
@@ -199,12 +272,19 @@ impl ClassTable {
             return Err(Fault::ClassTableLength { given: length }.into());
         }
         check_weights("class table", &weights, CLASSES.pow(length as u32))?;
-        let forbids = weights.contains(&crate::weight::NEVER);
+        let along_first = (length == 4).then(|| {
+            padded((0..weights.len()).map(|at| {
+                let (third, fourth) = (at / CLASSES.pow(3), at / CLASSES.pow(2) % CLASSES);
+                let (second, first) = (at / CLASSES % CLASSES, at % CLASSES);
+                weights[((first * CLASSES + second) * CLASSES + third) * CLASSES + fourth]
+            }))
+        });
         Ok(Self {
             length,
             largest: largest(&weights),
-            forbids,
-            weights,
+            forbids: weights.contains(&NEVER),
+            kept: weights.into_iter().map(kept).collect(),
+            along_first,
         })
     }
 
@@ -249,7 +329,7 @@ impl ClassTable {
             run.len(),
             self.length
         );
-        self.weights[run.iter().fold(0, |index, &class| index * CLASSES + class)]
+        given(self.kept[run.iter().fold(0, |index, &class| index * CLASSES + class)])
     }
 
     /// Whether any run is forbidden.
@@ -257,8 +337,10 @@ impl ClassTable {
         self.forbids
     }
 
-    pub(crate) fn weights(&self) -> &[i32] {
-        &self.weights
+    /// The weights of a table of four classes as searches read them: `[third][fourth][second]` rows along the first
+    /// class, and [`PAD`] more.
+    pub(crate) fn along_first(&self) -> Option<&Arc<[i32]>> {
+        self.along_first.as_ref()
     }
 
     pub(crate) fn largest(&self) -> i64 {

@@ -10,7 +10,6 @@ use crate::semiring::{Semiring, Sum};
 use crate::weight::CLASSES;
 use crate::wide::{Work, dispatch};
 
-use super::lifted::HEAD_ROW;
 use super::{At, Pass, Tables};
 
 /// What has been pushed to each state of a layer: `[state][first][second][memory]`.
@@ -300,7 +299,7 @@ impl<const W: usize> Pass<Sum, W> {
             };
             let class = self.lattice.class(t, k);
             let head = head.map(|head| {
-                &head[((third * CLASSES + class) * CLASSES + second) * HEAD_ROW..][..CLASSES]
+                &head[((third * CLASSES + class) * CLASSES + second) * CLASSES..][..CLASSES]
             });
             let to = next.of(state, [j, k]);
             for (first, &pushed) in pushed.iter().enumerate() {

@@ -11,11 +11,12 @@ use pulp::Simd;
 use crate::bits::{Bits, with_residue};
 use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
+use crate::table::PAD;
 use crate::weight::CLASSES;
 use crate::wide::Rows;
 
 use super::kernels::{LANES, exclude};
-use super::lifted::{HEAD_ROW, PAD, View, lanes, lanes_mut};
+use super::lifted::{View, lanes, lanes_mut};
 use super::values::FOLDED_FREE;
 use super::{Pass, Scratch, Values};
 
@@ -84,7 +85,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// The first note, which may begin an echo: all ways on but those of each residue.
+    /// The first note, which may begin an echo: all ways on but those of each class.
     #[inline(always)]
     pub(super) fn enter<D: Simd>(
         &self,
@@ -97,9 +98,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let ring = self.ring;
         let work = Rows { ring, simd };
         let view = self.lifted.view(&self.lattice, t);
+        let residues: [usize; CLASSES] = std::array::from_fn(|class| self.residue(t, class));
         for state in 0..self.states {
             for j in Bits(self.lifted.live(t - 1)) {
-                let ways_on = self.lifted.ways_on(t, j);
+                let ways_on = self.lifted.ways_on(&self.lattice, t, j);
                 let weights =
                     self.moves_valued(simd, t, next, &scratch.moves, [state, j, FOLDED_FREE]);
                 let mut parts = [[ring.zero(); W]; CLASSES];
@@ -121,8 +123,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 }
                 for i in Bits(self.lifted.live(t - 2)) {
                     let at = out.index(state, i, j, 0);
-                    for (to, other) in out.data[at..at + CLASSES].iter_mut().zip(&others) {
-                        *to = other[i];
+                    for (to, &residue) in out.data[at..at + CLASSES].iter_mut().zip(&residues) {
+                        *to = others[residue][i];
                     }
                 }
             }
@@ -145,10 +147,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let next = later[0];
         let view = self.lifted.view(&self.lattice, t);
         let second_shift = usize::from(self.lattice.layers[t - 2].shift);
-        // The recorded class runs along rows from class `turn` on.
-        let mut turn = 0;
         if next.folded {
-            turn = usize::from(self.lattice.layers[t + 1].shift);
             self.moves_turned(simd, t + 2, scratch);
             self.lifted
                 .moves_into(simd, &self.lattice, t + 1, &mut scratch.moves_after);
@@ -157,17 +156,17 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
         let mut blocks = std::mem::take(&mut scratch.blocks);
         blocks.resize(n * (n * BLOCK + LANES), self.ring.zero());
-        let ways_in = self.lifted.ways_in(t - 1);
+        let ways_in = self.lifted.ways_in(&self.lattice, t - 1);
         let by_first = out.by_first;
         for state in 0..self.states {
-            self.fill_blocks(simd, t, state, later, scratch, turn, &mut blocks);
+            self.fill_blocks(simd, t, state, later, scratch, &mut blocks);
             for j in Bits(self.lifted.live(t - 1)) {
                 let blocks = &blocks[j * (n * BLOCK + LANES)..];
-                let ks = Bits(self.lifted.ways_on(t, j));
+                let ks = Bits(self.lifted.ways_on(&self.lattice, t, j));
                 let at = out.index(state, 0, j, 0);
                 for residue in 0..CLASSES {
                     let second = (residue + second_shift) % CLASSES;
-                    let which = [j, second, turn];
+                    let which = [j, second];
                     let mut left = Bits(ways_in[j] & with_residue(residue));
                     while let Some(first) = left.next() {
                         let to = &mut out.data[at..];
@@ -211,7 +210,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         simd: D,
         view: &View<'_, S, W>,
         is: [usize; P],
-        [j, second, turn]: [usize; 3],
+        [j, second]: [usize; 2],
         ks: Bits,
         blocks: &[S::Value],
         by_first: usize,
@@ -236,18 +235,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         );
         for (sums, i) in sums.iter_mut().zip(is) {
             work.settle(sums);
-            let to = &mut to[i * by_first..][..CLASSES];
-            to[turn..].copy_from_slice(&sums[..CLASSES - turn]);
-            to[..turn].copy_from_slice(&sums[CLASSES - turn..CLASSES]);
+            to[i * by_first..][..CLASSES].copy_from_slice(&sums[..CLASSES]);
         }
     }
 
     /// Fills, for every `j` and `k`, the `[second class]` rows over the recorded class of head, move and value.
     #[inline(always)]
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "tables to read, rows to work in and the place to fill"
-    )]
     fn fill_blocks<D: Simd>(
         &self,
         simd: D,
@@ -255,7 +248,6 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         state: usize,
         later: [&Values<S::Value>; 3],
         scratch: &mut Scratch<S::Value>,
-        turn: usize,
         blocks: &mut [S::Value],
     ) {
         let n = self.lattice.candidates;
@@ -267,10 +259,14 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let [shift_j, shift_k] = [t - 1, t].map(|t| usize::from(self.lattice.layers[t].shift));
         let head = self.lifted.head_rows(t);
         let view_after = next.folded.then(|| self.lifted.view(&self.lattice, t + 1));
+        let turn = match next.folded {
+            true => usize::from(self.lattice.layers[t + 1].shift),
+            false => 0,
+        };
         let mut values = [self.ring.zero(); BLOCK + LANES];
         let mut ways = std::mem::take(&mut scratch.ways);
         let seconds = self.lifted.live_classes(&self.lattice, t - 2);
-        let ways_in = self.lifted.ways_in(t);
+        let ways_in = self.lifted.ways_in(&self.lattice, t);
         for k in Bits(self.lifted.live(t)) {
             let state = self.go(t, state, k);
             if let Some(state) = state.filter(|_| next.folded) {
@@ -284,20 +280,22 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 };
                 match &view_after {
                     Some(view) => {
-                        let mut weights = [self.ring.zero(); 64 + PAD];
-                        weights[..W].copy_from_slice(&view.along_last(simd, j, k));
-                        work.multiply(&mut weights[..W], &scratch.moves_after[k * W..(k + 1) * W]);
+                        let mut weights = view.along_last(simd, j, k);
+                        work.multiply(&mut weights, &scratch.moves_after[k * W..(k + 1) * W]);
+                        let mut by_class = [self.ring.zero(); FRONT + 64 + PAD];
+                        by_class[FRONT..FRONT + W].copy_from_slice(&weights);
                         let kept: &[S::Value; LANES] =
                             lanes(&next.data, next.index(state, j, k, 0));
                         let third = (j + shift_j) % CLASSES;
                         for second in Bits(seconds) {
                             let mut sum = *kept;
                             let at = (third * CLASSES + second) * W;
+                            // From the last place before the candidates that would have class 0 on.
                             work.add_products(
                                 &mut sum,
-                                (0..n).step_by(CLASSES),
+                                (FRONT - turn..FRONT + n).step_by(CLASSES),
                                 #[inline(always)]
-                                |from| lanes::<_, LANES>(&weights, from),
+                                |from| lanes::<_, LANES>(&by_class, from),
                                 #[inline(always)]
                                 |from| lanes::<_, LANES>(&ways, at + from),
                             );
@@ -321,7 +319,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     if let Some(head) = head {
                         work.multiply(
                             &mut row,
-                            &head[(classes * CLASSES + second) * HEAD_ROW + turn..][..LANES],
+                            &head[(classes * CLASSES + second) * CLASSES..][..LANES],
                         );
                     }
                     work.scale(&mut row, step);
@@ -361,9 +359,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         if self.lattice.automaton.is_some() {
             ways.clear();
         }
-        ways.resize(CLASSES * CLASSES * W + PAD, self.ring.zero());
+        ways.resize(FRONT + CLASSES * CLASSES * W + PAD, self.ring.zero());
         let mut targets = [None; 64];
-        for l in Bits(self.lifted.ways_on(t + 1, k)) {
+        for l in Bits(self.lifted.ways_on(&self.lattice, t + 1, k)) {
             targets[l] = self.go(t + 1, state, l);
         }
         let all = self.lattice.automaton.is_none();
@@ -403,7 +401,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         |way| lanes::<_, W>(&compared.data, froms[way] + third * W),
                     );
                     work.settle(&mut sum);
-                    let to: &mut [S::Value; W] = lanes_mut(ways, (third * CLASSES + second) * W);
+                    let at = FRONT + (third * CLASSES + second) * W;
+                    let to: &mut [S::Value; W] = lanes_mut(ways, at);
                     if all {
                         *to = sum;
                     } else {
@@ -419,6 +418,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 }
+
+/// Room before the first candidate, so that a row by class can begin with any.
+const FRONT: usize = CLASSES;
 
 /// Values of one pair `(j, k)`: by second class, then by recorded class.
 const BLOCK: usize = CLASSES * CLASSES;

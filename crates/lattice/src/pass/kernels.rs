@@ -64,11 +64,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
             for i in Bits(self.lifted.live(t - 2)) {
-                for j in Bits(self.lifted.ways_on(t - 1, i)) {
+                for j in Bits(self.lifted.ways_on(&self.lattice, t - 1, i)) {
                     let shapes = view.along_last(simd, i, j);
                     for memory in 0..out.memory.states() {
                         let mut sum = ring.zero();
-                        for k in Bits(self.lifted.ways_on(t, j)) {
+                        for k in Bits(self.lifted.ways_on(&self.lattice, t, j)) {
                             let Some(state) = self.go(t, state, k) else {
                                 continue;
                             };
@@ -106,7 +106,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             work.multiply(&mut valued, values);
             work.settle(&mut valued);
         } else {
-            for k in Bits(self.lifted.ways_on(t, j)) {
+            for k in Bits(self.lifted.ways_on(&self.lattice, t, j)) {
                 let valued = &mut valued[k];
                 *valued = match self.go(t, state, k) {
                     Some(state) => ring.settle(ring.times(*valued, next.at(state, j, k, memory))),
@@ -132,7 +132,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
             for j in Bits(self.lifted.live(t - 1)) {
-                let ks = Bits(self.lifted.ways_on(t, j));
+                let ks = Bits(self.lifted.ways_on(&self.lattice, t, j));
                 let weights = self.moves_valued(simd, t, next, &scratch.moves, [state, j, 0]);
                 let mut sum = [ring.zero(); W];
                 if view.has_triples() {
@@ -187,7 +187,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         rows.resize(n * (W + SPREAD), ring.zero());
         for state in 0..self.states {
             for j in Bits(self.lifted.live(t - 1)) {
-                let ks = self.lifted.ways_on(t, j);
+                let ks = self.lifted.ways_on(&self.lattice, t, j);
                 for k in Bits(ks) {
                     let to = &mut rows[k * (W + SPREAD)..][..W + SPREAD];
                     match self.go(t, state, k) {

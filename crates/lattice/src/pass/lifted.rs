@@ -8,76 +8,24 @@ use crate::bits::Bits;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::semiring::Semiring;
-use crate::table::{ClassTable, ShapeTable, StepTable};
+use crate::table::{ClassTable, PAD, ShapeTable};
 use crate::weight::{CLASSES, NEVER};
 use crate::wide::Rows;
 
-/// Room behind every flat table, so that a row may be read past its end.
-pub(crate) const PAD: usize = 64;
-/// Length of a row of head weights: the twelve first classes twice, so that it can be read from any class on.
-pub(crate) const HEAD_ROW: usize = 2 * CLASSES + 4;
-
-/// A shape table in the three orders in which passes run along it.
-pub(crate) struct Shapes<V> {
-    row: usize,
-    /// `[gates][second difference]`, along the first candidate.
-    first: Vec<V>,
-    /// `[gates][sum of both differences]`, along the middle candidate.
-    middle: Vec<V>,
-    /// `[gates][first difference]`, along the last candidate.
-    last: Vec<V>,
+/// A shape table in the three orders in which passes run along it; see [`ShapeTable`].
+struct Shapes<V> {
+    first: Arc<[V]>,
+    middle: Arc<[V]>,
+    last: Arc<[V]>,
 }
 
-impl<V: Copy> Shapes<V> {
-    fn new<S: Semiring<Value = V>>(ring: S, table: &ShapeTable, lanes: usize) -> Self {
-        let n = table.candidates();
-        let row = n - 1 + lanes;
-        let (width, wide) = (2 * n - 1, 4 * n - 3);
-        let zero = ring.zero();
-        let mut first = vec![zero; 4 * width * row];
-        let mut middle = vec![zero; 4 * wide * row];
-        let mut last = vec![zero; 4 * width * row];
-        let weights = table.weights().chunks_exact(width);
-        for (line, weights) in weights.enumerate() {
-            let (gates, one) = (line / width, line % width);
-            for (two, &weight) in weights.iter().enumerate() {
-                let value = ring.lift(weight);
-                // Differences are counted from the most negative one.
-                first[(gates * width + two) * row + width - 1 - one] = value;
-                middle[(gates * wide + one + two) * row + one] = value;
-                last[(gates * width + one) * row + two] = value;
-            }
-        }
+impl<V> Shapes<V> {
+    fn new<S: Semiring<Value = V>>(ring: S, table: &ShapeTable) -> Self {
         Self {
-            row,
-            first,
-            middle,
-            last,
+            first: ring.lift_all(table.along_first()),
+            middle: ring.lift_all(table.along_middle()),
+            last: ring.lift_all(table.along_last()),
         }
-    }
-}
-
-/// Steps of one table from layers of one shift.
-struct Steps<V> {
-    /// `[from][to]` in rows of the lane count.
-    weights: Vec<V>,
-    /// By the candidate left, those that it can go to.
-    targets: Vec<u64>,
-}
-
-impl<V: Copy> Steps<V> {
-    fn new<S: Semiring<Value = V>>(ring: S, table: &StepTable, shift: u8, lanes: usize) -> Self {
-        let n = table.candidates();
-        let mut weights = vec![ring.zero(); n * lanes];
-        let mut targets = vec![0; n];
-        for j in 0..n {
-            let row = table.weights_from((j + usize::from(shift)) % CLASSES, j);
-            for (k, &weight) in row.iter().enumerate() {
-                weights[j * lanes + k] = ring.lift(weight);
-                targets[j] |= u64::from(weight != NEVER) << k;
-            }
-        }
-        Self { weights, targets }
     }
 }
 
@@ -129,10 +77,11 @@ pub(crate) struct Gates<V, const W: usize> {
 pub(crate) struct Lifted<S: Semiring, const W: usize> {
     pub(crate) ring: S,
     shapes: Vec<Shapes<S::Value>>,
-    steps: Vec<Steps<S::Value>>,
+    /// `[class left]` rows by difference.
+    steps: Vec<Arc<[S::Value]>>,
     triples: Vec<Triples<S::Value>>,
-    /// `[third][fourth][second]` rows of [`HEAD_ROW`] first classes.
-    heads: Vec<Vec<S::Value>>,
+    /// `[third][fourth][second]` rows of first classes.
+    heads: Vec<Arc<[S::Value]>>,
     uses: Vec<Uses>,
     gates: Vec<Gates<S::Value, W>>,
     /// Candidates of each layer that are not forbidden by themselves.
@@ -163,11 +112,10 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     pub(crate) fn new(ring: S, lattice: &Lattice, plan: &Plan) -> Self {
         let mut shape_tables = Vec::new();
         let mut step_tables = Vec::new();
-        let mut step_keys: Vec<(usize, u8)> = Vec::new();
         let mut triple_tables = Vec::new();
         let mut head_tables = Vec::new();
         let mut uses = Vec::with_capacity(lattice.len());
-        for (t, (layer, place)) in lattice.layers.iter().zip(&plan.places).enumerate() {
+        for (layer, place) in lattice.layers.iter().zip(&plan.places) {
             let segment = &lattice.segments[place.segment];
             let window = if place.window_is_head {
                 &segment.head
@@ -175,20 +123,9 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 &segment.tail
             };
             let of_length = |length: usize| window.clone().filter(|_| place.window == length);
-            let key = (
-                index_of(&mut step_tables, &layer.step),
-                lattice.layers[t.saturating_sub(1)].shift,
-            );
-            let steps = step_keys
-                .iter()
-                .position(|&other| other == key)
-                .unwrap_or_else(|| {
-                    step_keys.push(key);
-                    step_keys.len() - 1
-                });
             uses.push(Uses {
                 shapes: index_of(&mut shape_tables, &layer.shape),
-                steps,
+                steps: index_of(&mut step_tables, &layer.step),
                 triples: of_length(3).map(|table| index_of(&mut triple_tables, &table)),
                 pair: of_length(2),
                 single: of_length(1),
@@ -199,31 +136,6 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                     .map(|table| index_of(&mut head_tables, table)),
             });
         }
-        let steps = step_keys
-            .iter()
-            .map(|&(table, shift)| Steps::new(ring, &step_tables[table], shift, W))
-            .collect();
-        let heads = head_tables
-            .iter()
-            .map(|table: &Arc<ClassTable>| {
-                let lifted: Vec<_> = table
-                    .weights()
-                    .iter()
-                    .map(|&weight| ring.lift(weight))
-                    .collect();
-                let mut rows = Vec::with_capacity(CLASSES.pow(3) * HEAD_ROW);
-                for c3 in 0..CLASSES {
-                    for c4 in 0..CLASSES {
-                        for c2 in 0..CLASSES {
-                            let from = (c2 * CLASSES + c3) * CLASSES + c4;
-                            let row = lifted[from..].iter().step_by(CLASSES.pow(3)).cycle();
-                            rows.extend(row.take(HEAD_ROW));
-                        }
-                    }
-                }
-                rows
-            })
-            .collect();
         let live = (0..lattice.len())
             .map(|t| {
                 let single = |k| {
@@ -241,14 +153,21 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
             ring,
             shapes: shape_tables
                 .iter()
-                .map(|table| Shapes::new(ring, table, W))
+                .map(|table| Shapes::new(ring, table))
                 .collect(),
-            steps,
+            steps: step_tables
+                .iter()
+                .map(|table| ring.lift_all(table.kept()))
+                .collect(),
             triples: triple_tables
                 .iter()
                 .map(|table| Triples::new(ring, table, W))
                 .collect(),
-            heads,
+            heads: head_tables
+                .iter()
+                .filter_map(|table| table.along_first())
+                .map(|weights| ring.lift_all(weights))
+                .collect(),
             uses,
             gates: lattice
                 .layers
@@ -273,15 +192,16 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
 
     /// The candidates at `t` (from 1 on) to which a step from `j` may go.
     #[inline(always)]
-    pub(crate) fn ways_on(&self, t: usize, j: usize) -> u64 {
-        self.steps[self.uses[t].steps].targets[j] & self.live[t]
+    pub(crate) fn ways_on(&self, lattice: &Lattice, t: usize, j: usize) -> u64 {
+        let targets = lattice.layers[t].step.targets(lattice.class(t - 1, j), j);
+        targets & self.live[t]
     }
 
     /// By candidate at `t` (from 1 on), those before it from which a step may come.
-    pub(crate) fn ways_in(&self, t: usize) -> [u64; W] {
+    pub(crate) fn ways_in(&self, lattice: &Lattice, t: usize) -> [u64; W] {
         let mut ways = [0; W];
         for j in Bits(self.live[t - 1]) {
-            for k in Bits(self.ways_on(t, j)) {
+            for k in Bits(self.ways_on(lattice, t, j)) {
                 ways[k] |= 1 << j;
             }
         }
@@ -308,7 +228,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     /// Weight of going from `j` at `t - 1` to `k` at `t`, apart from shapes: one entry of [`Lifted::moves_into`].
     pub(crate) fn move_into(&self, lattice: &Lattice, t: usize, j: usize, k: usize) -> S::Value {
         let ring = self.ring;
-        let step = self.steps[self.uses[t].steps].weights[j * W + k];
+        let step = self.steps[self.uses[t].steps][self.step_row(lattice, t, j) + k];
         let weight = ring.settle(ring.times(step, self.note(lattice, t, k)));
         match &self.uses[t].pair {
             None => weight,
@@ -319,8 +239,16 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
     }
 
+    /// Where among the steps into layer `t` those from `j` begin.
+    #[inline(always)]
+    fn step_row(&self, lattice: &Lattice, t: usize, j: usize) -> usize {
+        let reach = lattice.candidates - 1;
+        lattice.class(t - 1, j) * (2 * reach + 1) + reach - j
+    }
+
     /// Writes the weights of going from `j` at `t - 1` to `k` at `t`, apart from shapes, as `[j][k]` rows:
-    /// note, step and tables of one or two classes. Lanes past the candidates are zero.
+    /// note, step and tables of one or two classes. Rows and lanes of forbidden candidates, and those past the
+    /// candidates, are as good as zero.
     #[inline(always)]
     pub(crate) fn moves_into<D: Simd>(
         &self,
@@ -331,20 +259,22 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     ) {
         let (ring, n) = (self.ring, lattice.candidates);
         let mut notes = [ring.zero(); W];
-        for (k, note) in notes.iter_mut().enumerate().take(n) {
-            *note = self.note(lattice, t, k);
+        for k in Bits(self.live[t]) {
+            notes[k] = self.note(lattice, t, k);
         }
         rows.clear();
-        rows.extend_from_slice(&self.steps[self.uses[t].steps].weights);
+        rows.resize(n * W + PAD, ring.zero());
+        let steps = &self.steps[self.uses[t].steps];
         let work = Rows { ring, simd };
-        for row in rows.chunks_exact_mut(W) {
+        for j in Bits(self.live[t - 1]) {
+            let row: &mut [S::Value; W] = lanes_mut(rows, j * W);
+            *row = *lanes(steps, self.step_row(lattice, t, j));
             work.multiply(row, &notes);
             S::settle_weights(ring, simd, row);
         }
-        rows.resize(n * W + PAD, ring.zero());
         if let Some(table) = &self.uses[t].pair {
-            for j in 0..n {
-                for k in 0..n {
+            for j in Bits(self.live[t - 1]) {
+                for k in Bits(self.live[t]) {
                     let weight = table.weight(&[lattice.class(t - 1, j), lattice.class(t, k)]);
                     let to = &mut rows[j * W + k];
                     *to = ring.settle(ring.times(*to, ring.lift(weight)));
@@ -370,7 +300,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
     }
 
-    /// Four-class head completed at `t`, `[third][fourth][second]` rows of [`HEAD_ROW`] first classes.
+    /// Four-class head completed at `t`, `[third][fourth][second]` rows of first classes.
     #[inline(always)]
     pub(crate) fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
         self.uses[t].head4.map(|head| &self.heads[head][..])
@@ -380,7 +310,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
     #[inline(always)]
     pub(crate) fn head(&self, t: usize, [c1, c2, c3, c4]: [usize; 4]) -> S::Value {
         self.uses[t].head4.map_or(self.ring.neutral(), |head| {
-            self.heads[head][((c3 * CLASSES + c4) * CLASSES + c2) * HEAD_ROW + c1]
+            self.heads[head][((c3 * CLASSES + c4) * CLASSES + c2) * CLASSES + c1]
         })
     }
 }
@@ -411,6 +341,12 @@ pub(crate) fn lanes_mut<V, const W: usize>(to: &mut [V], at: usize) -> &mut [V; 
 }
 
 impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
+    /// Number of differences of indices.
+    #[inline(always)]
+    fn width(&self) -> usize {
+        2 * self.reach + 1
+    }
+
     #[inline(always)]
     fn gate(&self, which: usize, candidate: usize) -> usize {
         (self.gates[which] >> candidate & 1) as usize
@@ -431,8 +367,8 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
     #[inline(always)]
     pub(crate) fn along_first(&self, j: usize, k: usize) -> &'a [S::Value; W] {
         let gates = self.gate(0, j) * 2 + self.gate(1, k);
-        let line = gates * (2 * self.reach + 1) + k + self.reach - j;
-        lanes(&self.shapes.first, line * self.shapes.row + self.reach - j)
+        let line = gates * self.width() + k + self.reach - j;
+        lanes(&self.shapes.first, line * self.width() + self.reach - j)
     }
 
     /// The table of three classes along `i`; neutral without one.
@@ -451,8 +387,8 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
     #[inline(always)]
     pub(crate) fn along_last<D: Simd>(&self, simd: D, i: usize, j: usize) -> [S::Value; W] {
         let line = |gate: usize| {
-            let line = (self.gate(0, j) * 2 + gate) * (2 * self.reach + 1) + j + self.reach - i;
-            lanes(&self.shapes.last, line * self.shapes.row + self.reach - j)
+            let line = (self.gate(0, j) * 2 + gate) * self.width() + j + self.reach - i;
+            lanes(&self.shapes.last, line * self.width() + self.reach - j)
         };
         let mut row = self.blend(simd, 1, line(0), line(1));
         if let Some(triples) = self.triples {
@@ -472,8 +408,8 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
     #[inline(always)]
     pub(crate) fn along_middle<D: Simd>(&self, simd: D, i: usize, k: usize) -> [S::Value; W] {
         let line = |gate: usize| {
-            let line = (gate * 2 + self.gate(1, k)) * (4 * self.reach + 1) + k + 2 * self.reach - i;
-            lanes(&self.shapes.middle, line * self.shapes.row + self.reach - i)
+            let line = (gate * 2 + self.gate(1, k)) * self.width() + k + self.reach - i;
+            lanes(&self.shapes.middle, line * self.width() + self.reach - i)
         };
         self.blend(simd, 0, line(0), line(1))
     }
@@ -511,8 +447,8 @@ impl<'a, S: Semiring, const W: usize> View<'a, S, W> {
     #[inline(always)]
     pub(crate) fn at(&self, [i, j, k]: [usize; 3]) -> S::Value {
         let gates = self.gate(0, j) * 2 + self.gate(1, k);
-        let line = gates * (2 * self.reach + 1) + j + self.reach - i;
-        let shape = self.shapes.last[line * self.shapes.row + k + self.reach - j];
+        let line = gates * self.width() + j + self.reach - i;
+        let shape = self.shapes.last[line * self.width() + k + self.reach - j];
         match self.triples {
             None => shape,
             Some(triples) => {

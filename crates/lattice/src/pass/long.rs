@@ -50,12 +50,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let view = self.lifted.view(&self.lattice, t);
         for state in 0..self.states {
             for i in Bits(self.lifted.live(t - 2)) {
-                for j in Bits(self.lifted.ways_on(t - 1, i)) {
+                for j in Bits(self.lifted.ways_on(&self.lattice, t - 1, i)) {
                     let shapes = view.along_last(simd, i, j);
                     let weights =
                         self.weights_along_last(simd, shapes, lanes(&scratch.moves, j * W));
                     let mut sums = [ring.zero(); PAIRS];
-                    for k in Bits(self.lifted.ways_on(t, j)) {
+                    for k in Bits(self.lifted.ways_on(&self.lattice, t, j)) {
                         let weight = weights[k];
                         let Some(state) = self.go(t, state, k) else {
                             continue;
@@ -87,10 +87,10 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let classes: [usize; W] = std::array::from_fn(|k| self.lattice.class(t, k));
         // What follows each move, by the class that is then expected and last by none.
         let mut later = vec![[ring.zero(); LANES]; n];
-        let ways_in = self.lifted.ways_in(t - 1);
+        let ways_in = self.lifted.ways_in(&self.lattice, t - 1);
         for state in 0..self.states {
             for j in Bits(self.lifted.live(t - 1)) {
-                let ks = Bits(self.lifted.ways_on(t, j));
+                let ks = Bits(self.lifted.ways_on(&self.lattice, t, j));
                 for k in ks {
                     let row = &mut later[k];
                     *row = [ring.zero(); LANES];

@@ -247,7 +247,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
                 let memory = self.lattice.class(t - 1, i) * CLASSES + second;
                 let residue = self.residue(t + 1, first);
-                let kept = values.at(at.state, i, j, residue);
+                let kept = values.at(at.state, i, j, first);
                 self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
                     let at = At {
                         state,
@@ -345,7 +345,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 continue;
             };
             let note = self.lifted.note(&self.lattice, 0, i);
-            for j in Bits(self.lifted.ways_on(1, i)) {
+            for j in Bits(self.lifted.ways_on(&self.lattice, 1, i)) {
                 if let Some(state) = self.go(1, state, j) {
                     let step = self.lifted.move_into(&self.lattice, 1, i, j);
                     let at = At {

@@ -7,7 +7,7 @@ use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 use crate::wide::Rows;
 
-use super::lifted::{HEAD_ROW, lanes};
+use super::lifted::lanes;
 use super::{At, FOLDED_FREE, Pass, Tables};
 
 impl<S: Semiring, const W: usize> Pass<S, W> {
@@ -51,7 +51,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) {
         let ring = self.ring;
         let [i, j] = at.pair;
-        let ways_on = self.lifted.ways_on(t, j);
+        let ways_on = self.lifted.ways_on(&self.lattice, t, j);
         for (k, share) in shares.iter_mut().enumerate().take(self.lattice.candidates) {
             if ways_on >> k & 1 == 0 {
                 *share = ring.zero();
@@ -149,7 +149,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             let third = self.lattice.class(t - 1, j) * CLASSES;
             let mut class = usize::from(self.lattice.layers[t].shift);
             for value in values.iter_mut().take(n) {
-                let at = ((third + class) * CLASSES + class_i()) * HEAD_ROW + at.memory;
+                let at = ((third + class) * CLASSES + class_i()) * CLASSES + at.memory;
                 *value = ring.settle(ring.times(head[at], *value));
                 class = if class + 1 == CLASSES { 0 } else { class + 1 };
             }
@@ -174,7 +174,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let residue = self.residue(t + 1, first);
         let [view, view_after] = [t + 1, t + 2].map(|t| self.lifted.view(&self.lattice, t));
         let mut values = [ring.zero(); W];
-        let row = kept.data[kept.index(0, j, 0, residue)..]
+        let row = kept.data[kept.index(0, j, 0, first)..]
             .iter()
             .step_by(kept.by_second);
         for (value, &from) in values.iter_mut().zip(row).take(n) {

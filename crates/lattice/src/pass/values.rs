@@ -3,7 +3,7 @@
 use crate::memory::Memory;
 use crate::weight::CLASSES;
 
-use super::lifted::PAD;
+use crate::table::PAD;
 
 /// Place of "no echo to continue" in a folded table of [`Memory::Expect2`].
 pub(crate) const FOLDED_FREE: usize = CLASSES;
@@ -23,8 +23,7 @@ pub(crate) struct Values<V> {
     pub(crate) by_memory: usize,
     /// Only a part that twelve or thirteen values describe is kept; the rest is worked out from later layers.
     ///
-    /// Of [`Memory::Record2`] it is the ways on that begin no echo, by the residue modulo 12 of the candidate that
-    /// would begin one; of [`Memory::Expect2`] the ways on that do not continue it, by the class that would, and
+    /// Of [`Memory::Record2`] it is the ways on that begin no echo, by the class that would begin one; of [`Memory::Expect2`] the ways on that do not continue it, by the class that would, and
     /// then all ways on when there is no echo to continue.
     pub(crate) folded: bool,
     /// Power of two that was taken out of all values from here to the end.
