@@ -11,7 +11,7 @@ pub(super) struct Staff {
     pub clef: Option<i8>,
     /// Octaves of `octave=`.
     pub octave: Option<i8>,
-    /// Semitones of `transpose=`.
+    /// Semitones of `transpose=`, or of `%%MIDI transpose`.
     pub transpose: Option<i8>,
 }
 
@@ -58,9 +58,18 @@ impl Staff {
         true
     }
 
-    /// Takes a clef's name: `bass`, `treble-8`, `bass,,`.
+    /// Takes a clef's name: `bass`, `treble-8`, `bass,,`, or its octave alone: `-8va`.
     fn clef(&mut self, name: &str) -> bool {
         let name = name.trim_matches('"');
+        let alone = match name.strip_suffix("va").unwrap_or(name) {
+            "-8" => Some(-1),
+            "+8" => Some(1),
+            _ => None,
+        };
+        if alone.is_some() {
+            self.clef = alone;
+            return true;
+        }
         let (name, octaves) = ["-15", "-8", "+15", "+8"]
             .iter()
             .zip([-2, -1, 2, 1])
@@ -316,6 +325,7 @@ mod tests {
         let staff = |text| key(text).unwrap().1;
         assert_eq!(staff("F clef=bass-8").octaves(), -1);
         assert_eq!(staff("F bass-8").bass, Some(true));
+        assert_eq!(staff("E phr -8va").octaves(), -1);
         assert_eq!(staff("F clef=bass,,").octaves(), -2);
         assert_eq!(staff("F octave=-1 transpose=-12").octaves(), -2);
         let piped = staff("Bb transpose=-2");

@@ -163,9 +163,10 @@ fn measures_that_fit_nowhere_keep_their_length_and_are_reported() {
 
 #[test]
 fn a_full_line_without_a_bar_line_ends_its_measure() {
-    let text = tune("A4 B4\nc4 d4 |\ne8\n| f8 |");
+    let text = tune("A4 _B4\n_B4 B4 |\ne8\n| f8 |");
     let (score, problems) = both(&text);
     assert_eq!(score.measures.len(), 4);
+    assert_eq!(notes(&score.measures[1]), "Bb4:4 Bb4:4");
     assert_eq!(problems.list().len(), 1, "{problems}");
     assert!(problems.to_string().contains("without a bar line"));
 }
@@ -272,6 +273,7 @@ fn clefs_octaves_and_transposition_give_what_sounds() {
     assert_eq!(notes(&first("C clef=bass-8")), "C3:8");
     assert_eq!(notes(&first("C clef=bass octave=-2")), "C2:8");
     assert_eq!(notes(&first("C bass transpose=-12")), "C3:8");
+    assert_eq!(notes(&first("C\n%%MIDI transpose -24")), "C2:8");
     let (score, problems) = both("X:1\nM:4/4\nL:1/4\nK:D transpose=-2\n\"D7\"DF \"A/C#\"c2|\n");
     assert!(problems.to_string().contains("transposing"));
     let bar = &score.measures[0];
@@ -407,6 +409,14 @@ fn hostile_files_are_read_or_refused_in_time() {
     ] {
         let text = tune(&piece.repeat(1_000_000 / piece.len()));
         let _ = read(text.as_bytes(), None);
+    }
+    let accidentals = tune(&format!(
+        "{}{}",
+        "^C/9".repeat(120_000),
+        "D/9".repeat(150_000)
+    ));
+    if let Ok((score, _)) = read(accidentals.as_bytes(), None) {
+        crate::abc::write(&[score]);
     }
     let lines = tune(&"K:D\nV:1 name=a\nP:A\nA\n".repeat(40_000));
     let _ = read(lines.as_bytes(), None);

@@ -1,6 +1,11 @@
 //! Which voice of a tune is read.
 
+use super::MAX_VOICES;
+use super::file::{Line, uncommented};
 use super::key::Staff;
+use super::lexer::{Lexer, Sign as Mark};
+use super::music::{at, field_line};
+use crate::{Place, Problems};
 
 /// A voice as its `V:` fields tell it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -53,6 +58,64 @@ pub(super) fn choose(voices: &[Voice]) -> Option<&Voice> {
     let mut sounding = voices.iter().filter(|voice| voice.has_music);
     let first = sounding.clone().next();
     sounding.find(|voice| voice.is_bass()).or(first)
+}
+
+/// The voices of a tune, in the order in which they are met; there is always one.
+pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Problems> {
+    let mut voices: Vec<Voice> = Vec::new();
+    let mut current = 0;
+    let mut in_body = false;
+    for line in lines {
+        match field_line(line.text) {
+            Some(('V', value)) => {
+                let met = meet(&mut voices, uncommented(value), at(line, 1))?;
+                if in_body {
+                    current = met;
+                }
+            }
+            Some(('K', _)) => in_body = true,
+            Some(_) => {}
+            None if !in_body || line.text.starts_with('%') => {}
+            None => {
+                for (column, mark) in Lexer::new(line.text) {
+                    match mark {
+                        Mark::Field('V', value) => {
+                            current = meet(&mut voices, value, at(line, column))?;
+                        }
+                        Mark::Note(_) | Mark::Rest { .. } | Mark::Measures { .. } => {
+                            if voices.is_empty() {
+                                voices.push(Voice::default());
+                            }
+                            voices[current].has_music = true;
+                        }
+                        _ => {}
+                    }
+                }
+            }
+        }
+    }
+    if voices.is_empty() {
+        voices.push(Voice::default());
+    }
+    Ok(voices)
+}
+
+/// The index of the voice that a field names; a new one is added.
+fn meet(voices: &mut Vec<Voice>, value: &str, place: Place) -> Result<usize, Problems> {
+    let voice = Voice::read(value);
+    if let Some(found) = voices.iter().position(|known| known.id == voice.id) {
+        voices[found].join(voice);
+        return Ok(found);
+    }
+    if voices.len() == MAX_VOICES {
+        return Err(Problems::one(
+            place,
+            format!("the tune has more than {MAX_VOICES} voices"),
+            "give a tune with fewer voices",
+        ));
+    }
+    voices.push(voice);
+    Ok(voices.len() - 1)
 }
 
 /// Words parted by blanks, where blanks between double quotes do not count.

@@ -1,5 +1,7 @@
 //! Which accidentals a measure needs.
 
+use std::collections::BTreeMap;
+
 use linewright_theory::{Key, Letter, Note};
 
 /// The accidentals in force in a measure, for two kinds of readers: those that carry one to all
@@ -7,8 +9,8 @@ use linewright_theory::{Key, Letter, Note};
 pub(super) struct Accidentals {
     signature: [i8; 7],
     letters: [Option<i8>; 7],
-    /// The notes that had one: letter, octave, accidental; the last counts.
-    notes: Vec<(Letter, i8, i8)>,
+    /// Those of letters in their octaves.
+    notes: BTreeMap<(Letter, i8), i8>,
 }
 
 impl Accidentals {
@@ -21,7 +23,7 @@ impl Accidentals {
         Accidentals {
             signature,
             letters: [None; 7],
-            notes: Vec::new(),
+            notes: BTreeMap::new(),
         }
     }
 
@@ -31,17 +33,13 @@ impl Accidentals {
         let index = usize::from(letter.index());
         let signature = self.signature[index];
         let everywhere = self.letters[index].unwrap_or(signature);
-        let here = self
-            .notes
-            .iter()
-            .rev()
-            .find(|(l, octave, _)| (*l, *octave) == (letter, note.octave))
-            .map_or(signature, |(.., alter)| *alter);
+        let place = (letter, note.octave);
+        let here = self.notes.get(&place).copied().unwrap_or(signature);
         if everywhere == alter && here == alter {
             return "";
         }
         self.letters[index] = Some(alter);
-        self.notes.push((letter, note.octave, alter));
+        self.notes.insert(place, alter);
         match alter {
             ..=-2 => "__",
             -1 => "_",
