@@ -72,8 +72,8 @@ fn music21_finds_the_same_notes_an_octave_high_and_the_same_chords() {
     }
 }
 
-/// abcjs does not take the `-8` for the tuning of an instrument but for what sounds: the pitches
-/// are ours. It counts in floating point, so times may be a tick or two off.
+/// abcjs sounds the `-8` of the clef: the pitches are ours. It counts in floating point, so times
+/// may be a tick or two off.
 #[test]
 fn abcjs_plays_the_same_notes_and_shows_the_same_chords() {
     let scores = in_all_keys();
