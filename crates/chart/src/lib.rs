@@ -4,7 +4,8 @@
 //! of its faults with places and hints. A [`Chart`] is the page: it prints
 //! itself as tidy text and transposes. [`Chart::unroll`] plays the page, with
 //! its repeats, endings and jumps, into a [`Timeline`]: one bar after the other
-//! with its metre, key, tempo and harmonies.
+//! with its metre, key, tempo and harmonies. [`Chart::from_score`] makes a chart
+//! of a lead sheet that was read from another format.
 //!
 //! ```
 //! use linewright_chart::Chart;
@@ -107,6 +108,7 @@
 //! chords the key is C major. (The numbers are our own, no source.)
 
 mod fault;
+mod from_score;
 mod harmony;
 mod infer;
 mod metre;

@@ -103,7 +103,7 @@ mod tests {
             let lengths = metre.groups();
             assert_eq!(starts.len(), lengths.len(), "{metre}");
             assert!(
-                (0..starts.len()).all(|n| starts[n] == lengths[..n].iter().sum()),
+                (0..starts.len()).all(|n| starts[n] == lengths[..n].iter().sum::<u8>()),
                 "{metre}"
             );
         }

@@ -1,0 +1,392 @@
+//! Measures → the bars of a chart: metres, pick-up, measures that are split, repeats.
+
+use linewright_notation::{
+    Division, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature, Until as ScoreUntil,
+};
+use linewright_theory::Key;
+
+use super::measure as place;
+use super::metre::{Counted, counted, of_length};
+use crate::metre::Metre;
+use crate::written::{BarLine, Jump, Until};
+
+/// Most passes that a repeat may have.
+const MOST_PASSES: u8 = 99;
+
+/// A bar to be.
+pub(super) struct Draft {
+    /// The number of its first measure, from 1.
+    pub(super) measure: usize,
+    pub(super) metre: Metre,
+    pub(super) beat: Ticks,
+    pub(super) beats: u8,
+    pub(super) pickup: bool,
+    pub(super) key: Option<Key>,
+    /// In quarter notes a minute.
+    pub(super) tempo: Option<u16>,
+    pub(super) section: Option<String>,
+    pub(super) opens_repeat: bool,
+    pub(super) ending: Vec<u8>,
+    pub(super) segno: bool,
+    pub(super) coda: bool,
+    pub(super) to_coda: bool,
+    pub(super) fine: bool,
+    pub(super) jump: Option<Jump>,
+    pub(super) right: BarLine,
+    /// By place.
+    pub(super) symbols: Vec<(Ticks, Symbol)>,
+}
+
+/// The bars of a score. A measure that cannot be a bar is a fault, and left out.
+pub(super) fn drafts(score: &Score, faults: &mut Problems, remarks: &mut Problems) -> Vec<Draft> {
+    let mut reader = Reader {
+        measures: &score.measures,
+        drafts: Vec::new(),
+        time: first_time(&score.measures),
+        pickup: 0,
+        carried: Carried::default(),
+        in_ending: false,
+        faults,
+        remarks,
+    };
+    let mut nth = 0;
+    while nth < score.measures.len() {
+        nth += reader.take(nth);
+    }
+    reader.drafts
+}
+
+/// The metre of the first full measure: a pick-up may have one of its own.
+fn first_time(measures: &[Measure]) -> TimeSignature {
+    let own = measures.first().and_then(|m| m.time);
+    let next = measures.get(1).and_then(|m| m.time);
+    match (own, next) {
+        (Some(own), Some(next)) if counted(own).is_none() && own.ticks() < next.ticks() => next,
+        (own, _) => own.unwrap_or(TimeSignature { beats: 4, unit: 4 }),
+    }
+}
+
+/// What has to wait for the bar to come.
+#[derive(Default)]
+struct Carried {
+    opens_repeat: bool,
+    segno: bool,
+    section: Option<String>,
+    key: Option<Key>,
+    tempo: Option<u16>,
+}
+
+struct Reader<'a> {
+    measures: &'a [Measure],
+    drafts: Vec<Draft>,
+    time: TimeSignature,
+    /// The length of the pick-up.
+    pickup: Ticks,
+    carried: Carried,
+    in_ending: bool,
+    faults: &'a mut Problems,
+    remarks: &'a mut Problems,
+}
+
+impl Reader<'_> {
+    /// Takes the measure at an index, and perhaps the one after it; how many were taken.
+    fn take(&mut self, nth: usize) -> usize {
+        let measure = &self.measures[nth];
+        let number = nth + 1;
+        if nth > 0
+            && let Some(time) = measure.time
+        {
+            self.time = time;
+        }
+        let Some(full) = counted(self.time) else {
+            if measure.time.is_some() || nth == 0 {
+                self.refuse_metre(number);
+            }
+            return 1;
+        };
+        if measure.time.is_some() || nth == 0 {
+            self.tell_metre(number, full);
+        }
+        let length = self.time.ticks();
+        let carried = std::mem::take(&mut self.carried);
+        if nth == 0 && measure.ticks < length {
+            self.take_pickup(measure, full);
+            return 1;
+        }
+        if measure.ticks == length {
+            self.push(number, measure, full, full.metre.beats, carried);
+            return 1;
+        }
+        let next = self.measures.get(nth + 1);
+        if let Some(next) = next
+            && measure.ticks + next.ticks.min(length) == length
+            && next.time.is_none()
+            && let Some(joined) = self.join(number, measure, next)
+        {
+            self.push(number, &joined, full, full.metre.beats, carried);
+            return 2;
+        }
+        let ends_part =
+            next.is_none() || measure.right != Division::Single || measure.jump.is_some();
+        if ends_part && self.pickup > 0 && measure.ticks + self.pickup == length {
+            self.remarks.add(
+                place(number),
+                "the measure is short, since the pick-up makes up for it",
+                "it was filled up with its last chord",
+            );
+            self.push(number, measure, full, full.metre.beats, carried);
+            return 1;
+        }
+        match of_length(measure.ticks, full.beat) {
+            Some(own) => {
+                self.remarks.add(
+                    place(number),
+                    format!(
+                        "the measure lasts {} beats and not {}",
+                        own.metre.beats, full.metre.beats
+                    ),
+                    format!("it was read as a bar of {}", own.metre),
+                );
+                self.push(number, measure, own, own.metre.beats, carried);
+            }
+            None => self.faults.add(
+                place(number),
+                format!(
+                    "the measure lasts {} and so is no bar of a chart",
+                    quarters(measure.ticks)
+                ),
+                "let it have whole beats, from 2 to 7",
+            ),
+        }
+        1
+    }
+
+    fn refuse_metre(&mut self, number: usize) {
+        let TimeSignature { beats, unit } = self.time;
+        self.faults.add(
+            place(number),
+            format!("a chart cannot count {beats}/{unit}"),
+            "a line walks in quarter notes from 2/4 to 7/4, or in the dotted quarters of 6/8, \
+             9/8 and 12/8: write the tune in one of these",
+        );
+    }
+
+    /// Tells where a metre becomes another.
+    fn tell_metre(&mut self, number: usize, full: Counted) {
+        let TimeSignature { beats, unit } = self.time;
+        if unit == 4 {
+            return;
+        }
+        let beat = match full.beat {
+            QUARTER => "the quarter note is the beat",
+            _ => "the dotted quarter is the beat, and the tempo counts these beats",
+        };
+        self.remarks.add(
+            place(number),
+            format!("{beats}/{unit} was read as {}", full.metre),
+            beat,
+        );
+    }
+
+    fn take_pickup(&mut self, measure: &Measure, full: Counted) {
+        self.pickup = measure.ticks;
+        self.carried.opens_repeat |= measure.opens_repeat;
+        self.carried.segno |= measure.segno;
+        let beats = (measure.ticks + full.beat / 2) / full.beat;
+        let beats = u8::try_from(beats).unwrap_or(full.metre.beats);
+        if beats == 0 || measure.symbols.is_empty() && measure.ticks < full.beat {
+            self.remarks.add(
+                place(1),
+                "the pick-up is shorter than a beat",
+                "it was left out",
+            );
+            self.carried.section = measure.section.clone();
+            (self.carried.key, self.carried.tempo) = (measure.key, measure.tempo);
+            return;
+        }
+        let beats = beats.min(full.metre.beats - 1);
+        if !measure.ticks.is_multiple_of(full.beat) {
+            self.remarks.add(
+                place(1),
+                format!("the pick-up lasts {}", quarters(measure.ticks)),
+                format!("it was read as one of {beats} beats"),
+            );
+        }
+        let plain = Measure {
+            opens_repeat: false,
+            segno: false,
+            ..measure.clone()
+        };
+        self.push(1, &plain, full, beats, Carried::default());
+        if let Some(draft) = self.drafts.last_mut() {
+            draft.pickup = true;
+        }
+    }
+
+    /// Two measures that are one bar, if their signs allow it.
+    fn join(&mut self, number: usize, first: &Measure, second: &Measure) -> Option<Measure> {
+        let fixed = first.to_coda
+            || first.fine
+            || first.jump.is_some()
+            || !second.ending.is_empty()
+            || second.segno
+            || second.coda;
+        let repeats = matches!(first.right, Division::Repeat(_));
+        if fixed || (repeats && matches!(second.right, Division::Repeat(_))) {
+            return None;
+        }
+        if repeats || second.opens_repeat {
+            self.remarks.add(
+                place(number),
+                "a repeat sign stands in the middle of the bar",
+                "it was moved to the next bar line, so that what goes before it is played there \
+                 every time",
+            );
+        } else {
+            self.remarks.add(
+                place(number),
+                format!("measures {number} and {} are one bar", number + 1),
+                "they were joined",
+            );
+        }
+        let mut joined = first.clone();
+        joined.ticks += second.ticks;
+        joined.right = if repeats { first.right } else { second.right };
+        joined.to_coda = second.to_coda;
+        joined.fine = second.fine;
+        joined.jump = second.jump;
+        joined.symbols.extend(second.symbols.iter().map(|symbol| {
+            let mut symbol = symbol.clone();
+            symbol.at = symbol.at.saturating_add(first.ticks);
+            symbol
+        }));
+        // What begins at the second half begins at the next bar.
+        self.carried = Carried {
+            opens_repeat: second.opens_repeat,
+            segno: false,
+            section: second.section.clone(),
+            key: second.key,
+            tempo: second.tempo,
+        };
+        Some(joined)
+    }
+
+    /// Adds a bar, with what was carried to it.
+    fn push(
+        &mut self,
+        number: usize,
+        measure: &Measure,
+        counted: Counted,
+        beats: u8,
+        carried: Carried,
+    ) {
+        let opens_repeat = measure.opens_repeat || carried.opens_repeat;
+        if opens_repeat {
+            self.in_ending = false;
+        }
+        self.in_ending |= !measure.ending.is_empty();
+        let right = self.right(number, measure.right);
+        let ending = self.passes(number, &measure.ending);
+        self.drafts.push(Draft {
+            measure: number,
+            metre: counted.metre,
+            beat: counted.beat,
+            beats,
+            pickup: false,
+            key: measure.key.or(carried.key),
+            tempo: measure.tempo.or(carried.tempo),
+            section: measure.section.clone().or(carried.section),
+            opens_repeat,
+            ending,
+            segno: measure.segno || carried.segno,
+            coda: measure.coda,
+            to_coda: measure.to_coda,
+            fine: measure.fine,
+            jump: measure.jump.map(|jump| Jump {
+                to_segno: jump.to_segno,
+                until: match jump.until {
+                    ScoreUntil::End => Until::End,
+                    ScoreUntil::Fine => Until::Fine,
+                    ScoreUntil::Coda => Until::Coda,
+                },
+            }),
+            right,
+            symbols: measure
+                .symbols
+                .iter()
+                .map(|symbol| (symbol.at, symbol.symbol.clone()))
+                .collect(),
+        });
+    }
+
+    fn right(&mut self, number: usize, right: Division) -> BarLine {
+        match right {
+            Division::Single => BarLine::Single,
+            Division::Double => BarLine::Double,
+            Division::Final => BarLine::Final,
+            // Endings name their passes themselves.
+            Division::Repeat(_) if self.in_ending => BarLine::Repeat(2),
+            Division::Repeat(passes) => {
+                if !(2..=MOST_PASSES).contains(&passes) {
+                    self.remarks.add(
+                        place(number),
+                        format!("a repeat cannot be played {passes} times in all"),
+                        "it was read as played twice",
+                    );
+                    return BarLine::Repeat(2);
+                }
+                BarLine::Repeat(passes)
+            }
+        }
+    }
+
+    fn passes(&mut self, number: usize, ending: &[u8]) -> Vec<u8> {
+        let mut passes = ending.to_vec();
+        passes.sort_unstable();
+        passes.dedup();
+        let size = passes.len();
+        passes.retain(|pass| (1..=MOST_PASSES).contains(pass));
+        if passes.len() < size {
+            self.faults.add(
+                place(number),
+                "an ending has a number that no pass has",
+                format!("number endings from 1 to {MOST_PASSES}"),
+            );
+        }
+        passes
+    }
+}
+
+/// A length in quarter notes: `1 quarter note`, `3½ quarter notes`.
+fn quarters(ticks: Ticks) -> String {
+    let hundredths = (u64::from(ticks) * 100 + u64::from(QUARTER) / 2) / u64::from(QUARTER);
+    match (hundredths / 100, hundredths % 100) {
+        (1, 0) => "1 quarter note".into(),
+        (whole, 0) => format!("{whole} quarter notes"),
+        (whole, part) => format!("{whole}.{part:02} quarter notes"),
+    }
+}
+
+/// Leaves out signs of the road map that no jump uses.
+pub(super) fn drop_unused_signs(drafts: &mut [Draft], remarks: &mut Problems) {
+    let jumps: Vec<Jump> = drafts.iter().filter_map(|draft| draft.jump).collect();
+    let to_segno = jumps.iter().any(|jump| jump.to_segno);
+    let to_coda = jumps.iter().any(|jump| jump.until == Until::Coda);
+    let last = drafts.len().saturating_sub(1);
+    for (nth, draft) in drafts.iter_mut().enumerate() {
+        let mut drop = |sign: &mut bool, used: bool, name: &str| {
+            if *sign && !used {
+                *sign = false;
+                remarks.add(
+                    place(draft.measure),
+                    format!("no jump uses the {name}"),
+                    "it was left out",
+                );
+            }
+        };
+        drop(&mut draft.segno, to_segno, "segno");
+        drop(&mut draft.coda, to_coda, "coda");
+        drop(&mut draft.to_coda, to_coda, "jump to the coda");
+        drop(&mut draft.fine, !jumps.is_empty() || nth == last, "fine");
+    }
+}
