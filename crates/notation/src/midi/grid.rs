@@ -22,8 +22,12 @@ const DIVISIONS: [(i64, i64); 5] = [
     (6, 20 * Q / 100),
 ];
 
-/// How a beat can be divided when its notes stand exactly on the places.
-const EXACT: [i64; 7] = [1, 2, 3, 4, 6, 8, 12];
+/// What it costs when the first third of a beat is played and the last is not, as nobody swings.
+const BACKWARDS: i64 = 6 * Q / 100;
+
+/// How a beat can be divided when its notes stand exactly on the places, and how many notes it
+/// must have: a note by itself on five eighths of a beat is a swung one.
+const EXACT: [(i64, usize); 7] = [(1, 0), (2, 0), (3, 0), (4, 0), (6, 0), (8, 3), (12, 3)];
 
 /// The places of notes that begin at these times, which are in order. They stay in order.
 pub(super) fn places(times: &[Time], bars: &Bars, ppq: u16) -> Vec<Time> {
@@ -45,7 +49,8 @@ fn exact(times: &[Time], bars: &Bars, ppq: u16) -> Option<Vec<Time>> {
             .collect();
         let (division, _) = EXACT
             .into_iter()
-            .filter_map(|division| {
+            .filter(|(_, least)| count >= *least)
+            .filter_map(|(division, _)| {
                 let errors = offsets.iter().map(|offset| {
                     let place = nearest(*offset, division) * Q / division;
                     (offset - place).abs()
@@ -117,7 +122,13 @@ fn divided(offsets: &[i64], length: i64) -> Vec<i64> {
         let lost = pairs
             .filter(|(played, placed)| placed[0] == placed[1] && played[1] - played[0] > TOGETHER)
             .count() as i64;
-        let cost = price + moved + lost * Q;
+        let on = |third: i64| places.contains(&(third * Q / 3));
+        let backwards = if division == 3 && on(1) && !on(2) {
+            BACKWARDS
+        } else {
+            0
+        };
+        let cost = price + moved + lost * Q + backwards;
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {
             best = Some((cost, places));
         }
@@ -159,6 +170,7 @@ mod tests {
         assert_eq!(placed(&[0, 35, 64, 101]), [0, 33, 67, 100]);
         assert_eq!(placed(&[2, 24, 51, 77]), [0, 25, 50, 75]);
         assert_eq!(placed(&[67]), [67]);
+        assert_eq!(placed(&[4, 41, 97]), [0, 50, 100]);
     }
 
     #[test]
