@@ -11,7 +11,17 @@ pub const TEXT_FONT: &[u8] = include_bytes!("../font/text.ttf");
 pub const TEXT_FAMILY: &str = "Linewright Text";
 
 /// What stands for a character that the font lacks, where no other font can be used.
+#[cfg(feature = "print")]
 pub(crate) const MISSING: char = '?';
+
+/// Heights of the font in thousandths, y upwards: `top` of the bounds is the least y.
+#[cfg(feature = "print")]
+pub(crate) struct Metrics {
+    pub ascent: i64,
+    pub descent: i64,
+    pub cap_height: i64,
+    pub bounds: Bounds,
+}
 
 /// Measures text.
 pub(crate) struct Font {
@@ -29,6 +39,40 @@ impl Font {
         self.face
             .as_ref()
             .is_some_and(|face| face.glyph_index(c).is_some())
+    }
+
+    /// The number of a letter's glyph, and its advance in thousandths.
+    #[cfg(feature = "print")]
+    pub(crate) fn glyph(&self, c: char) -> Option<(u16, i64)> {
+        let face = self.face.as_ref()?;
+        let glyph = face.glyph_index(c)?;
+        Some((glyph.0, i64::from(face.glyph_hor_advance(glyph)?)))
+    }
+
+    /// Draws a letter, y upwards, a thousand units to the size; its advance.
+    #[cfg(feature = "print")]
+    pub(crate) fn outline(&self, c: char, pen: &mut dyn ttf_parser::OutlineBuilder) -> i64 {
+        if let (Some(face), Some((glyph, advance))) = (&self.face, self.glyph(c)) {
+            face.outline_glyph(ttf_parser::GlyphId(glyph), pen);
+            return advance;
+        }
+        0
+    }
+
+    #[cfg(feature = "print")]
+    pub(crate) fn metrics(&self) -> Metrics {
+        let face = self.face.as_ref();
+        let number = |number: Option<i16>| i64::from(number.unwrap_or(0));
+        let bounds = face.map(|face| face.global_bounding_box());
+        Metrics {
+            ascent: number(face.map(Face::ascender)),
+            descent: number(face.map(Face::descender)),
+            cap_height: number(face.and_then(Face::capital_height)),
+            bounds: bounds.map_or(Bounds::new(0, 0, 0, 0), |b| {
+                let side = i64::from;
+                Bounds::new(side(b.x_min), side(b.y_min), side(b.x_max), side(b.y_max))
+            }),
+        }
     }
 
     /// The box of a line of text on a baseline at 0, from its origin to its last advance. A

@@ -253,15 +253,14 @@ impl Mark {
         self.place
     }
 
-    /// Its letters, drawn accidentals left out.
+    /// Its text, with the drawn accidentals as `♭` and `♯`; empty for a mark that is no text.
     pub fn text(&self) -> String {
-        self.shapes
-            .iter()
-            .filter_map(|shape| match shape {
-                Shape::Text { text, .. } => Some(text.as_str()),
-                _ => None,
-            })
-            .collect()
+        let pieces = self.shapes.iter().map(|shape| match shape {
+            Shape::Text { text, .. } => text.as_str(),
+            Shape::Glyph { glyph, .. } => glyph.letter(),
+            _ => "",
+        });
+        pieces.collect()
     }
 
     pub(crate) fn glyph(kind: Kind, glyph: Glyph, x: i64, y: i64) -> Mark {

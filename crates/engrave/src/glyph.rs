@@ -108,6 +108,19 @@ impl Glyph {
         }
     }
 
+    /// What stands for it in a line of text.
+    pub(crate) fn letter(self) -> &'static str {
+        match self {
+            Glyph::DoubleFlat => "♭♭",
+            Glyph::Flat => "♭",
+            Glyph::Natural => "♮",
+            Glyph::Sharp => "♯",
+            Glyph::DoubleSharp => "♯♯",
+            Glyph::Beat => "♩ ",
+            _ => "",
+        }
+    }
+
     /// The figures of a number in a time signature.
     pub(crate) fn figures(number: u8) -> Vec<Glyph> {
         number

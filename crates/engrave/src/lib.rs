@@ -12,7 +12,7 @@
 //! - `system`: one system drawn, with `notes`, `beam`, `tie`, `tuplet`, `barline`, and over and
 //!   under the staff `above`, `below`, `tension`
 //! - `page`: systems, title and footer on sheets
-//! - `paint`, `print`: SVG; PDF and PNG
+//! - `paint`: SVG; `canvas`, `pdf`, `picture`: PDF and PNG of the same marks
 //!
 //! The bytes of an SVG depend on the score and the options only: all lengths are whole numbers.
 //!
@@ -38,25 +38,34 @@ mod base64;
 mod beam;
 mod below;
 mod breaking;
+#[cfg(feature = "print")]
+mod canvas;
 mod chord_symbol;
 mod clean;
+mod colour;
 mod content;
 mod context;
 mod ending;
 #[cfg(feature = "print")]
 mod error;
 mod font;
+#[cfg(feature = "print")]
+mod font_subset;
 mod geometry;
 mod glyph;
 mod metrics;
 mod notes;
 mod options;
+#[cfg(feature = "print")]
+mod outline_path;
 mod outlines;
 mod page;
 mod paint;
-mod plan;
 #[cfg(feature = "print")]
-mod print;
+mod pdf;
+#[cfg(feature = "print")]
+mod picture;
+mod plan;
 mod skyline;
 mod spacing;
 mod staff;
@@ -74,4 +83,4 @@ pub use geometry::{Bounds, Kind, Mark, Place, SPACE, STAFF};
 pub use options::{Options, Paper, SvgFont, Theme};
 pub use page::{Page, pages};
 #[cfg(feature = "print")]
-pub use print::pdf;
+pub use pdf::pdf;

@@ -8,64 +8,29 @@ use std::fmt::Write;
 
 use crate::base64;
 use crate::clean::escaped;
-use crate::font::{Font, MISSING, TEXT_FAMILY, TEXT_FONT};
+use crate::colour::{Colour, Palette, WASH};
+use crate::font::{Font, TEXT_FAMILY, TEXT_FONT};
 use crate::geometry::{Kind, Mark, Place, Shape, Step};
 use crate::glyph::Glyph;
 use crate::options::{SvgFont, Theme};
 use crate::page::Page;
 
-/// Colours of a theme: ground, ink, softer ink, accent.
-struct Colours {
-    ground: Option<&'static str>,
-    ink: &'static str,
-    soft: &'static str,
-    accent: &'static str,
-}
-
-impl Theme {
-    fn colours(self) -> Colours {
-        match self {
-            Theme::Light => Colours {
-                ground: Some("#fff"),
-                ink: "#111",
-                soft: "#444",
-                accent: "#a3431f",
-            },
-            Theme::Dark => Colours {
-                ground: Some("#16181c"),
-                ink: "#ece8df",
-                soft: "#b4b0a8",
-                accent: "#f0935f",
-            },
-            Theme::Inherit => Colours {
-                ground: None,
-                ink: "currentColor",
-                soft: "currentColor",
-                accent: "currentColor",
-            },
-        }
-    }
-}
-
-/// How text is written.
-#[derive(Copy, Clone, PartialEq, Eq)]
-enum Letters {
-    /// For readers with other fonts: the width of each text is fixed.
-    Any(SvgFont),
-    /// For a reader that has the bundled font and nothing else.
-    Bundled,
-}
-
 impl Page {
     /// The page as an SVG file of its own, or to be put into an HTML page as it is.
     pub fn svg(&self) -> String {
-        self.write(Letters::Any(self.svg_font))
-    }
-
-    /// The page for a renderer that has the bundled font and no other.
-    #[cfg(feature = "print")]
-    pub(crate) fn svg_for_print(&self) -> String {
-        self.write(Letters::Bundled)
+        let id: String = self
+            .id_prefix
+            .chars()
+            .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'))
+            .collect();
+        let mut painter = Painter {
+            out: String::with_capacity(64 * 1024),
+            id,
+            theme: self.theme,
+            palette: self.theme.palette(),
+        };
+        painter.page(self);
+        painter.out
     }
 
     /// The characters of the page that the bundled font lacks; PDF and PNG show `?` for them.
@@ -82,31 +47,13 @@ impl Page {
             .collect();
         missing.into_iter().collect()
     }
-
-    fn write(&self, letters: Letters) -> String {
-        let id: String = self
-            .id_prefix
-            .chars()
-            .filter(|c| c.is_ascii_alphanumeric() || matches!(c, '-' | '_'))
-            .collect();
-        let mut painter = Painter {
-            out: String::with_capacity(64 * 1024),
-            id,
-            letters,
-            font: Font::new(),
-            colours: self.theme.colours(),
-        };
-        painter.page(self);
-        painter.out
-    }
 }
 
 struct Painter {
     out: String,
     id: String,
-    letters: Letters,
-    font: Font,
-    colours: Colours,
+    theme: Theme,
+    palette: Palette,
 }
 
 impl Painter {
@@ -119,7 +66,7 @@ impl Painter {
         let (width, height) = page.size;
         let (paper_width, paper_height) = page.paper;
         let label = escaped(&page.label);
-        let ink = self.colours.ink;
+        let ink = self.colour(self.palette.ink);
         self.put(format_args!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" \
              viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{label}\" fill=\"{ink}\" \
@@ -127,7 +74,7 @@ impl Painter {
             thousandths(paper_width),
             thousandths(paper_height),
         ));
-        if self.letters == Letters::Any(SvgFont::Embedded) {
+        if page.svg_font == SvgFont::Embedded {
             let font = base64::encode(TEXT_FONT);
             self.put(format_args!(
                 "<style>@font-face{{font-family:'{TEXT_FAMILY}';\
@@ -135,11 +82,16 @@ impl Painter {
             ));
         }
         self.outlines(page);
-        if let Some(ground) = self.colours.ground {
+        if let Some(ground) = self.palette.ground {
             self.put(format_args!(
                 "<rect class=\"ground\" width=\"{width}\" height=\"{height}\" fill=\"{ground}\"/>\n"
             ));
         }
+        self.free_and_placed(page);
+        self.out.push_str("</svg>\n");
+    }
+
+    fn free_and_placed(&mut self, page: &Page) {
         let mut free: BTreeMap<&str, Vec<&Mark>> = BTreeMap::new();
         let mut placed: BTreeMap<Place, Vec<&Mark>> = BTreeMap::new();
         for mark in &page.marks {
@@ -158,11 +110,19 @@ impl Painter {
         for (place, marks) in placed {
             self.placed(place, &marks);
         }
-        self.out.push_str("</svg>\n");
     }
 
+    /// A colour as an attribute has it.
+    fn colour(&self, colour: Colour) -> String {
+        match self.theme {
+            Theme::Inherit => "currentColor".to_owned(),
+            _ => colour.to_string(),
+        }
+    }
+
+    /// The attribute of marks in the softer ink.
     fn fill(&self) -> String {
-        format!(" fill=\"{}\"", self.colours.soft)
+        format!(" fill=\"{}\"", self.colour(self.palette.soft))
     }
 
     fn outlines(&mut self, page: &Page) {
@@ -259,10 +219,7 @@ impl Painter {
     }
 
     fn shape(&mut self, kind: Kind, shape: &Shape) {
-        let stroke = match kind {
-            Kind::Tension => self.colours.accent,
-            _ => self.colours.ink,
-        };
+        let stroke = self.colour(self.palette.of_curve(kind));
         match shape {
             Shape::Block(_) => {}
             Shape::Glyph { glyph, x, y, size } => {
@@ -292,7 +249,7 @@ impl Painter {
             Shape::Wash(steps) => {
                 let path = path(steps);
                 self.put(format_args!(
-                    "<path class=\"wash\" d=\"{path}\" fill=\"{stroke}\" fill-opacity=\".13\"/>"
+                    "<path class=\"wash\" d=\"{path}\" fill=\"{stroke}\" fill-opacity=\".{WASH}\"/>"
                 ));
             }
             Shape::Stroke(width, steps) => {
@@ -305,25 +262,11 @@ impl Painter {
     }
 
     fn text(&mut self, x: i64, y: i64, size: i64, width: i64, text: &str) {
-        match self.letters {
-            Letters::Any(_) => {
-                let text = escaped(text);
-                self.put(format_args!(
-                    "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" textLength=\"{width}\" \
-                     lengthAdjust=\"spacingAndGlyphs\">{text}</text>"
-                ));
-            }
-            Letters::Bundled => {
-                let known: String = text
-                    .chars()
-                    .map(|c| if self.font.has(c) { c } else { MISSING })
-                    .collect();
-                let text = escaped(&known);
-                self.put(format_args!(
-                    "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{text}</text>"
-                ));
-            }
-        }
+        let text = escaped(text);
+        self.put(format_args!(
+            "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" textLength=\"{width}\" \
+             lengthAdjust=\"spacingAndGlyphs\">{text}</text>"
+        ));
     }
 }
 

@@ -145,7 +145,7 @@ fn an_empty_score_is_a_page_with_its_title() {
 mod print {
     use super::*;
     use linewright_engrave::{Kind, pdf};
-    use resvg::tiny_skia::Pixmap;
+    use tiny_skia::Pixmap;
 
     fn long() -> linewright_notation::Score {
         let bars = "C7: C2 E2 G2 A2 | Am7 D7: A1 C2 D2 F#1 |".repeat(40);
