@@ -7,7 +7,7 @@ mod page_scores;
 use std::sync::OnceLock;
 
 use linewright_checkers::python;
-use linewright_notation::musicxml::{Options, write};
+use linewright_notation::musicxml::{Options, read, write};
 use linewright_notation::{Event, Score, Symbol};
 use linewright_theory::{Chord, Mode, Note};
 use serde_json::{Value, json};
@@ -407,4 +407,37 @@ fn verovio_prints_the_rows_under_the_notes() {
     // It prints none under rests.
     let lyrics = ["1", "<1>", "3", "<3>", "#4", "<#4>", "5", "<5>"];
     assert_eq!(rows["lyrics"], json!(lyrics));
+}
+
+#[test]
+fn files_that_others_wrote_are_read_as_music21_reads_them() {
+    let lines = python()
+        .and_then(|python| python.run("musicxml_corpus.py", b"{\"every\": 12}\n"))
+        .unwrap_or_else(|e| panic!("{e}"));
+    let (mut files, mut all) = (0, 0);
+    for line in lines.lines() {
+        let told: Value = serde_json::from_str(line).expect("one JSON object a line");
+        let name = &told["name"];
+        let hex = told["bytes"].as_str().expect("digits");
+        let bytes: Vec<u8> = (0..hex.len())
+            .step_by(2)
+            .map(|at| u8::from_str_radix(&hex[at..at + 2], 16).expect("two digits"))
+            .collect();
+        let part = told["part"].as_str().expect("an id");
+        let (score, _) = read(&bytes, Some(part)).unwrap_or_else(|e| panic!("{name}: {e}"));
+        let notes: Vec<Value> = (0..)
+            .zip(&score.measures)
+            .flat_map(|(place, measure)| {
+                let notes = measure.events.iter().filter_map(move |event| {
+                    let Note { name, octave } = event.note?;
+                    let name = name.to_string();
+                    Some(json!([place, event.at, event.ticks, name, octave]))
+                });
+                notes.collect::<Vec<Value>>()
+            })
+            .collect();
+        assert_eq!(json!(notes), told["notes"], "{name}");
+        (files, all) = (files + 1, all + notes.len());
+    }
+    assert!(files >= 25 && all >= 1500, "{files} files with {all} notes");
 }

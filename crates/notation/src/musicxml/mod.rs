@@ -4,6 +4,21 @@
 //! brings it back, and reads lead sheets and parts that other programs wrote. What a page shows
 //! of a score, and so what comes back, is [`as_written`].
 //!
+//! ```
+//! use linewright_notation::musicxml::{self, Options};
+//! use linewright_notation::{Event, Measure, QUARTER, Score};
+//!
+//! let mut score = Score::default();
+//! let mut measure = Measure::new(4 * QUARTER);
+//! measure.events.push(Event::note(0, QUARTER, "F1".parse()?));
+//! score.measures.push(measure);
+//! let file = musicxml::write(&score, &Options::default());
+//! let (back, problems) = musicxml::read(file.as_bytes(), None)?;
+//! assert_eq!(back, musicxml::as_written(&score));
+//! assert!(problems.is_empty());
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
 //! Source: <https://www.w3.org/2021/06/musicxml40/>.
 
 mod mxl;

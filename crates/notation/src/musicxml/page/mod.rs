@@ -20,6 +20,12 @@ use linewright_theory::{Chord, Key, Name, Note};
 
 use crate::{Event, Measure, Score, Symbol, SymbolAt, TimeSignature};
 
+/// The most passes that an ending can name.
+pub(crate) const MOST_PASSES: usize = 32;
+
+/// The most rows under a note.
+pub(crate) const MOST_ROWS: usize = 8;
+
 /// The measures of a page with what stands in them, in order.
 pub(crate) struct Page {
     /// The score with everything but its events as the page has it.
@@ -41,7 +47,8 @@ pub(crate) struct Page {
 /// - the first measure has a time signature, and is a pick-up if it is shorter than that; no
 ///   other is;
 /// - events and symbols are in order and within their measures;
-/// - notes outside the octaves of a file (-1 to 8 as they sound) are moved into them.
+/// - notes outside the octaves of a file (-1 to 8 as they sound) are moved into them;
+/// - of rows under a note eight are kept, of passes of an ending 32.
 ///
 /// A score that keeps to all this is given back as it is.
 pub fn as_written(score: &Score) -> Score {
@@ -94,6 +101,7 @@ impl Page {
             written.tempo = measure.tempo.filter(|&tempo| tempo > 0);
             written.section = clean_some(measure.section.as_deref());
             written.ending.retain(|&pass| pass > 0);
+            written.ending.truncate(MOST_PASSES);
             written.symbols = symbols(measure, written.ticks);
             let metre = Metre::of(time);
             let missing = if written.pickup { missing } else { 0 };
@@ -193,7 +201,8 @@ fn few(name: Name) -> Name {
 
 /// The rows under an event that say something.
 pub(crate) fn rows(event: &Event) -> Vec<String> {
-    let mut rows: Vec<String> = event.under.iter().map(|row| clean(row)).collect();
+    let rows = event.under.iter().take(MOST_ROWS);
+    let mut rows: Vec<String> = rows.map(|row| clean(row)).collect();
     while rows.last().is_some_and(String::is_empty) {
         rows.pop();
     }

@@ -3,10 +3,8 @@
 use super::part::PartReader;
 use super::tally::Kind;
 use super::xml::Node;
+use crate::musicxml::page::MOST_PASSES;
 use crate::{Division, Measure};
-
-/// The most passes that a repeat or ending can name.
-const MOST_PASSES: usize = 32;
 
 impl PartReader {
     pub(super) fn bar_line(&mut self, node: &Node) {
@@ -52,6 +50,7 @@ impl PartReader {
         if let Some(bar) = self.bar() {
             bar.measure.opens_repeat |= forward;
             bar.measure.ending.extend(passes.unwrap_or_default());
+            bar.measure.ending.truncate(MOST_PASSES);
             bar.measure.segno |= node.has("segno");
             bar.measure.coda |= node.has("coda");
         }

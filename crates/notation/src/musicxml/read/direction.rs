@@ -47,7 +47,7 @@ impl PartReader {
                 Some(Meaning::ToCoda) => self.coda_jump(at),
                 None => {
                     for child in types() {
-                        self.sign(&child.name, at);
+                        self.sign(child.name, at);
                     }
                 }
             }

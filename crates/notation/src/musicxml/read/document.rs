@@ -2,7 +2,7 @@
 
 use super::part::PartReader;
 use super::parts::{Heading, PartName};
-use super::xml::{Item, Node, Source, short};
+use super::xml::{Item, Node, Source};
 use crate::Problems;
 
 /// The most measures of all parts together.
@@ -30,17 +30,16 @@ impl Document {
         let mut source = Source::new(text);
         let mut document = Self::default();
         let partwise = match source.next(None)? {
-            Some(Item::Open(root)) => {
-                match root.name.as_str() {
-                    "score-partwise" => true,
-                    "score-timewise" => false,
-                    other => {
-                        return Err(source.fault(
-                        format!("this is no MusicXML score but a document called {:?}", short(other)),
-                        "give a file whose outermost element is score-partwise or score-timewise",
-                    ));
-                    }
-                }
+            Some(Item::Open(root)) if root.name == "score-partwise" => true,
+            Some(Item::Open(root)) if root.name == "score-timewise" => false,
+            Some(Item::Open(_)) => {
+                return Err(source.fault(
+                    format!(
+                        "this is no MusicXML score but a document called {:?}",
+                        source.outermost
+                    ),
+                    "give a file whose outermost element is score-partwise or score-timewise",
+                ));
             }
             _ => {
                 return Err(source.fault("the file holds no XML document", "give a MusicXML score"));
@@ -56,6 +55,7 @@ impl Document {
                 Some(Item::Open(node)) if node.name == outer => {
                     document.outer(&mut source, &node, inner, partwise)?;
                 }
+                Some(Item::Open(node)) if node.name.is_empty() => source.skip()?,
                 Some(Item::Open(node)) => {
                     let node = source.rest_of(node)?;
                     document.heading.read(&node);
@@ -78,11 +78,9 @@ impl Document {
     ) -> Result<(), Problems> {
         loop {
             match source.next(None)? {
+                Some(Item::Open(node)) if node.name != inner => source.skip()?,
                 Some(Item::Open(node)) => {
                     let node = source.rest_of(node)?;
-                    if node.name != inner {
-                        continue;
-                    }
                     let (part, measure) = if partwise {
                         (outer, &node)
                     } else {

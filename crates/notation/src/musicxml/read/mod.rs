@@ -8,6 +8,7 @@ mod document;
 mod finish;
 mod harmony;
 mod merge;
+mod names;
 mod note;
 mod part;
 mod parts;

@@ -6,14 +6,11 @@ use super::clock::{decimal, whole};
 use super::part::{Head, PartReader};
 use super::tally::Kind;
 use super::xml::Node;
-use crate::musicxml::page::{Value, clean};
+use crate::musicxml::page::{MOST_ROWS, Value, clean};
 use crate::{QUARTER, Ticks};
 
 /// The most voices of a part that are told apart.
 const MOST_VOICES: usize = 64;
-
-/// The most rows of lyrics.
-const MOST_ROWS: usize = 16;
 
 /// What a note element is.
 enum Content {
@@ -209,7 +206,7 @@ fn rows(node: &Node) -> Vec<String> {
         }
         let mut text = String::new();
         for child in &lyric.children {
-            match child.name.as_str() {
+            match child.name {
                 "text" => text.push_str(child.text()),
                 "elision" => text.push(' '),
                 _ => {}

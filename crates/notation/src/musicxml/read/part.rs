@@ -166,7 +166,7 @@ impl PartReader {
         let mut symbols: Vec<Placed> = Vec::new();
         let mut last: Option<usize> = None;
         for node in &content.children {
-            match node.name.as_str() {
+            match node.name {
                 "attributes" => self.attributes(node),
                 "note" => last = self.note(node, last),
                 "forward" => self.go(node, 1),

@@ -20,7 +20,7 @@ pub(super) struct Heading {
 impl Heading {
     /// Takes what an element on the outermost level says.
     pub(super) fn read(&mut self, node: &Node) {
-        match node.name.as_str() {
+        match node.name {
             "work" => self.work = clean_some(node.text_of("work-title")),
             "movement-title" => self.movement = clean_some(Some(node.text())),
             "credit" => {
@@ -80,7 +80,7 @@ impl PartName {
         let instruments = node.all("score-instrument").flat_map(|i| &i.children);
         let mut bass = false;
         for child in instruments {
-            bass |= match child.name.as_str() {
+            bass |= match child.name {
                 "instrument-sound" => child.text().starts_with("pluck.bass"),
                 "instrument-name" => is_bass(child.text()),
                 _ => false,

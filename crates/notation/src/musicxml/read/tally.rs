@@ -45,19 +45,19 @@ pub(super) enum Kind {
 }
 
 impl Kind {
-    /// What is told (one, or so many; what happened), and what to write instead.
+    /// What it is, for one and for many, what is said of each, and what to write instead.
     fn words(self) -> (&'static str, &'static str, &'static str, &'static str) {
         match self {
             Kind::NoDivisions => (
-                "length is given before",
-                "lengths are given before",
-                "any number of divisions; one division was taken as a quarter note",
+                "length",
+                "lengths",
+                "is given before any number of divisions; one division was taken as a quarter note",
                 "give divisions in the first measure",
             ),
             Kind::NoTime => (
-                "measure has",
-                "measures have",
-                "no time signature before it; 4/4 was taken",
+                "measure",
+                "measures",
+                "has no time signature before it; 4/4 was taken",
                 "give the time signature in the first measure",
             ),
             Kind::OddTime => (
@@ -181,21 +181,21 @@ impl Kind {
                 "tie notes that follow each other",
             ),
             Kind::Underfull => (
-                "measure is",
-                "measures are",
-                "shorter than the time signature says; the rest of it was taken as silent",
+                "measure",
+                "measures",
+                "is shorter than the time signature says; the rest of it was taken as silent",
                 "fill measures with rests, or mark short ones as implicit",
             ),
             Kind::Halves => (
-                "measure is",
-                "measures are",
-                "shorter than the time signature says, and made whole by the next",
+                "measure",
+                "measures",
+                "is shorter than the time signature says, and made whole by the next",
                 "mark both as implicit, or join them",
             ),
             Kind::Overfull => (
-                "measure is",
-                "measures are",
-                "longer than the time signature says, and was kept so",
+                "measure",
+                "measures",
+                "is longer than the time signature says, and was kept so",
                 "make the measure as long as its time signature",
             ),
             Kind::MeasureRepeat => (
@@ -262,6 +262,14 @@ impl Kind {
     }
 }
 
+fn article(word: &str) -> &'static str {
+    if word.starts_with(['a', 'e', 'i', 'o']) {
+        "an"
+    } else {
+        "a"
+    }
+}
+
 /// Counts by kind, with the first measure and perhaps an example of each.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Tally {
@@ -307,9 +315,9 @@ impl Tally {
                 .map(|text| format!(" {text:?}"))
                 .unwrap_or_default();
             let message = if seen.count == 1 {
-                format!("a {one}{example} {what}")
+                format!("{} {one}{example} {what}", article(one))
             } else {
-                let first = if example.is_empty() { "" } else { ", as" };
+                let first = if example.is_empty() { "" } else { " such as" };
                 format!(
                     "{} {many}{first}{example} from here on: each {what}",
                     seen.count

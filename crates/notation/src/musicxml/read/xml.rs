@@ -9,10 +9,14 @@ use quick_xml::Reader;
 use quick_xml::escape::resolve_predefined_entity;
 use quick_xml::events::{BytesStart, Event};
 
+use super::names::known;
 use crate::{Place, Problems};
 
 /// The most levels of elements.
 const MOST_LEVELS: usize = 64;
+
+/// The most elements of a document.
+const MOST_ELEMENTS: usize = 1_500_000;
 
 /// The most elements and attributes of one tree: of one measure, or of the list of parts.
 const MOST_NODES: usize = 50_000;
@@ -23,8 +27,8 @@ const MOST_ATTRIBUTES: usize = 64;
 /// An element with everything in it.
 #[derive(Clone, Debug, Default)]
 pub(in crate::musicxml) struct Node {
-    /// Its name.
-    pub name: String,
+    /// Its name; empty for an element that is not read.
+    pub name: &'static str,
     attributes: Vec<(String, String)>,
     text: String,
     /// The elements in it.
@@ -47,6 +51,7 @@ impl Node {
 
     /// The first element in it of this name.
     pub(in crate::musicxml) fn child(&self, name: &str) -> Option<&Node> {
+        debug_assert!(known(name).is_some(), "{name} is not in the list of names");
         self.children.iter().find(|child| child.name == name)
     }
 
@@ -57,6 +62,7 @@ impl Node {
 
     /// All elements in it of this name.
     pub(in crate::musicxml) fn all<'a>(&'a self, name: &str) -> impl Iterator<Item = &'a Node> {
+        debug_assert!(known(name).is_some(), "{name} is not in the list of names");
         self.children.iter().filter(move |child| child.name == name)
     }
 
@@ -141,10 +147,14 @@ pub(super) enum Item {
 pub(super) struct Source<'a> {
     text: &'a str,
     reader: Reader<&'a [u8]>,
-    /// The names of the open elements.
+    /// How many elements are open.
     level: usize,
+    /// How many elements have begun.
+    elements: usize,
     /// Whether the outermost element has begun.
     begun: bool,
+    /// The name of the outermost element, as it is quoted in a message.
+    pub(super) outermost: String,
     /// Elements and attributes of the tree that is being read.
     nodes: usize,
 }
@@ -157,7 +167,9 @@ impl<'a> Source<'a> {
             text,
             reader,
             level: 0,
+            elements: 0,
             begun: false,
+            outermost: String::new(),
             nodes: 0,
         }
     }
@@ -199,7 +211,17 @@ impl<'a> Source<'a> {
                     if self.begun && self.level == 0 {
                         return Err(self.fault("a second document begins here", SAVE));
                     }
+                    if !self.begun {
+                        self.outermost = short(start.name().0);
+                    }
                     (self.begun, self.level) = (true, self.level + 1);
+                    self.elements += 1;
+                    if self.elements > MOST_ELEMENTS {
+                        return Err(self.fault(
+                            format!("the file has more than {MOST_ELEMENTS} elements"),
+                            "give the score of one piece",
+                        ));
+                    }
                     if self.level > MOST_LEVELS {
                         return Err(self.fault(
                             format!("elements are nested more than {MOST_LEVELS} deep"),
@@ -271,8 +293,11 @@ impl<'a> Source<'a> {
 
     /// An element with its attributes.
     fn node(&self, start: &BytesStart) -> Result<Node, Problems> {
+        let Some(name) = known(start.name().0) else {
+            return Ok(Node::default());
+        };
         let mut node = Node {
-            name: start.name().0.to_owned(),
+            name,
             ..Node::default()
         };
         for attribute in start.attributes().with_checks(false) {
@@ -300,6 +325,7 @@ impl<'a> Source<'a> {
         let mut open = vec![node];
         while let Some(last) = open.last_mut() {
             match self.next(Some(&mut last.text))? {
+                Some(Item::Open(child)) if child.name.is_empty() => self.skip()?,
                 Some(Item::Open(child)) => {
                     self.count(&child)?;
                     open.push(child);
@@ -315,6 +341,15 @@ impl<'a> Source<'a> {
             }
         }
         Err(self.fault("the file ends before its last element does", SAVE))
+    }
+
+    /// Passes over the rest of an element that has been opened.
+    pub(super) fn skip(&mut self) -> Result<(), Problems> {
+        let outside = self.level.saturating_sub(1);
+        while self.level > outside {
+            self.next(None)?;
+        }
+        Ok(())
     }
 
     fn count(&mut self, node: &Node) -> Result<(), Problems> {
