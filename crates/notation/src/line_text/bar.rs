@@ -13,6 +13,9 @@ pub(super) const MOST_IN_A_BEAT: usize = 24;
 /// Most beats of a bar.
 pub(super) const MOST_BEATS: usize = 32;
 
+/// Most faults of one text line that are found; the rest of the line is then left unread.
+const MOST_FAULTS: usize = 100;
+
 /// What stands in a line of bars.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Token<'a> {
@@ -39,7 +42,7 @@ pub(super) type FaultAt = (usize, Fault);
 /// Cuts a line, which begins at a column, into tokens, up to a comment.
 pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
     let (mut found, mut faults) = (Vec::new(), Vec::new());
-    let mut fault = |column, message: String, hint: &str| {
+    let fault = |faults: &mut Vec<FaultAt>, column, message: String, hint: &str| {
         faults.push((column, (message, hint.to_owned())));
     };
     let (mut rest, mut column) = (line, column);
@@ -64,14 +67,15 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                         } else {
                             ("is no bar line", "write `|`, `||` or `|]`")
                         };
-                        fault(column, format!("{} {what}", quote(sign)), hint);
+                        fault(&mut faults, column, format!("{} {what}", quote(sign)), hint);
                         found.push((column, Token::Bar(Division::Single)));
                     }
                 }
                 length
             }
-            '[' => match rest
-                .find([']', '|'])
+            '[' => match rest[1..]
+                .find(['[', ']', '|'])
+                .map(|end| end + 1)
                 .filter(|&end| rest[end..].starts_with(']'))
             {
                 Some(end) => {
@@ -80,6 +84,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                 }
                 None => {
                     fault(
+                        &mut faults,
                         column,
                         "a section begins that does not end".into(),
                         "close its name with `]`",
@@ -95,6 +100,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                 }
                 _ => {
                     fault(
+                        &mut faults,
                         column,
                         "a parenthesis opens that does not close in its bar".into(),
                         "close it with `)` after the signs that share the beat; groups do not nest",
@@ -104,6 +110,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
             },
             ')' | ']' => {
                 fault(
+                    &mut faults,
                     column,
                     format!("`{first}` closes nothing"),
                     "leave it out, or open what it closes",
@@ -126,6 +133,9 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
         };
         column += rest[..length].chars().count();
         rest = &rest[length..];
+        if faults.len() == MOST_FAULTS {
+            break;
+        }
     }
     (found, faults)
 }

@@ -208,6 +208,19 @@ fn a_name_that_is_nearly_a_header_line_is_kept_and_remarked() {
     assert!(remarks.list()[0].hint.contains("`title:`"));
 }
 
+#[test]
+fn texts_that_are_nothing_but_faults_are_refused_at_once() {
+    let size = super::MAX_BYTES;
+    for sign in [
+        "[", "(", ")", "x ", "q|", "| ", "[]", "(q)", "%|", "a:", "\u{1b}[",
+    ] {
+        let text = sign.repeat(size / sign.len());
+        for text in [text.clone(), format!("notes |{}", &text[..size - 8])] {
+            assert!(!faults(&text).is_empty(), "{sign}");
+        }
+    }
+}
+
 /// A page of two lines: a pick-up, a waltz bar, holds, rests, no chord, a plan and a key.
 const PAGES: &str = "\
 First | try

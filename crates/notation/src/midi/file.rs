@@ -1,5 +1,7 @@
 //! The bytes of a file → notes and signs with their times.
 
+use std::collections::BTreeMap;
+
 use midly::{MetaMessage, MidiMessage, TrackEventKind, TrackIter};
 
 use super::MAX_BYTES;
@@ -142,7 +144,7 @@ impl File {
         let mut track = Track::default();
         let mut program: [Option<u8>; 16] = [None; 16];
         // For each channel and pitch, the note that sounds.
-        let mut sounding = vec![[None::<usize>; 128]; 16];
+        let mut sounding: BTreeMap<(u8, u8), usize> = BTreeMap::new();
         let (mut ticks, mut ended) = (0u64, false);
         for event in events.map_while(Result::ok) {
             ticks += u64::from(event.delta.as_int());
@@ -171,11 +173,11 @@ impl File {
                         }
                         MidiMessage::NoteOn { key, vel } => {
                             let pitch = key.as_int();
-                            if let Some(open) = sounding[of][usize::from(pitch)].take() {
+                            if let Some(open) = sounding.remove(&(channel, pitch)) {
                                 end(&mut track.notes, open, now);
                             }
                             if vel > 0 {
-                                sounding[of][usize::from(pitch)] = Some(track.notes.len());
+                                sounding.insert((channel, pitch), track.notes.len());
                                 track.programs[of] = track.programs[of].or(program[of]);
                                 track.notes.push(Played {
                                     from: now,
@@ -186,7 +188,7 @@ impl File {
                             }
                         }
                         MidiMessage::NoteOff { key, .. } => {
-                            if let Some(open) = sounding[of][usize::from(key.as_int())].take() {
+                            if let Some(open) = sounding.remove(&(channel, key.as_int())) {
                                 end(&mut track.notes, open, now);
                             }
                         }
@@ -204,15 +206,14 @@ impl File {
                 "what comes before was read; export the file anew if something is missing",
             );
         }
-        let open: Vec<usize> = sounding.iter().flatten().flatten().copied().collect();
-        if !open.is_empty() {
+        if !sounding.is_empty() {
             problems.add(
                 Place::default(),
-                format!("in track {number} notes never end: {}", open.len()),
+                format!("in track {number} notes never end: {}", sounding.len()),
                 "they were read as lasting to the end of the track or to the next note",
             );
         }
-        for note in open {
+        for note in sounding.into_values() {
             end(&mut track.notes, note, track.end);
         }
         for (channel, first) in track.programs.iter_mut().enumerate() {

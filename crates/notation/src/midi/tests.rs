@@ -418,6 +418,21 @@ fn huge_times_give_a_bounded_number_of_bars() {
 }
 
 #[test]
+fn files_of_the_largest_size_are_read_in_a_moment() {
+    let tiny = b"MTrk\x00\x00\x00\x04\x00\x90\x28\x50".repeat(MAX_BYTES / 12 - 2);
+    let tracks = [raw(1, 9, [0, 96], &[]), tiny].concat();
+    let (score, problems) = line(&tracks);
+    assert_eq!(told(&score.measures[0]).split(' ').next(), Some("E2"));
+    assert!(problems.more() > 1000);
+    let dense = b"\x01\x90\x28\x50\x00\x28\x00".repeat(MAX_BYTES / 7 - 10);
+    let (score, _) = line(&raw(0, 1, [0, 1], &[&dense]));
+    assert_eq!(score.measures.len(), MAX_BARS);
+    let markers = b"\x01\xFF\x06\x01A".repeat(MAX_BYTES / 5 - 20);
+    let (score, _) = line(&raw(0, 2, [0, 96], &[ONE_NOTE, &markers]));
+    assert_eq!(score.measures.len(), 1);
+}
+
+#[test]
 fn changes_of_tempo_inside_a_bar_wait_for_the_next() {
     let tempo = |at, bpm: u32| meta(at, MetaMessage::Tempo(u24::new(60_000_000 / bpm)));
     let signs = vec![
