@@ -33,6 +33,12 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
             ..support::everything(&blues)
         },
     )?;
+    write(
+        folder,
+        "dense",
+        &support::dense(),
+        &support::everything(&support::dense()),
+    )?;
     for (name, score) in support::sheets() {
         write(folder, name, &score, &support::everything(&score))?;
         let plain = Options {

@@ -131,39 +131,41 @@ fn endings(context: &Context, layout: &Layout, skyline: &Skyline, marks: &mut Ve
 
 /// Section names, signs and words stand on one line where they do not meet.
 fn signs(context: &Context, layout: &Layout, skyline: &mut Skyline, marks: &mut Vec<Mark>) {
-    let mut placed: Vec<Mark> = Vec::new();
+    // Each with the room it wants to its right.
+    let mut placed: Vec<(Mark, i64)> = Vec::new();
     for (rank, spot) in layout.measures.iter().enumerate() {
         let measure = context.measure(spot.number);
         let mut x = if rank == 0 { 0 } else { spot.left };
-        for run in at_the_beginning(context, spot, measure, layout.width) {
-            placed.push(run.starting(x, layout.width));
-            x += run.width + BESIDE;
+        for sign in at_the_beginning(context, spot, measure, layout.width) {
+            // Words stand over a chord symbol that follows closely, not in line with it.
+            let room = match sign.mark.kind {
+                Kind::Words => 3 * SPACE,
+                _ => CLEARANCE,
+            };
+            placed.push((sign.starting(x, layout.width), room));
+            x += sign.width + BESIDE;
         }
         let mut x = spot.end.min(layout.width);
-        for run in at_the_end(context, spot, measure, layout.width)
+        for sign in at_the_end(context, spot, measure, layout.width)
             .into_iter()
             .rev()
         {
-            x -= run.width;
-            placed.push(run.starting(x, layout.width));
+            x -= sign.width;
+            placed.push((sign.starting(x, layout.width), CLEARANCE));
             x -= BESIDE;
         }
     }
-    let needed = |mark: &Mark, skyline: &Skyline| {
-        let bounds = mark.bounds;
-        let top = skyline.top(
-            bounds.left - CLEARANCE,
-            bounds.right + CLEARANCE,
-            EDGE - CLEARANCE,
-        );
-        top - CLEARANCE - bounds.bottom
+    let needed = |mark: &Mark, room: i64, skyline: &Skyline| {
+        let Bounds { left, right, .. } = mark.bounds;
+        let top = skyline.top(left - CLEARANCE, right + room, EDGE - CLEARANCE);
+        top - CLEARANCE - mark.bounds.bottom
     };
     let line = placed
         .iter()
-        .map(|mark| needed(mark, skyline))
+        .map(|(mark, room)| needed(mark, *room, skyline))
         .fold(i64::MAX, i64::min);
-    for mut mark in placed {
-        let y = line.min(needed(&mark, skyline));
+    for (mut mark, _) in placed {
+        let y = line.min(needed(&mark, CLEARANCE, skyline));
         mark.shift(0, y);
         skyline.add(mark.bounds);
         marks.push(mark);
@@ -235,7 +237,12 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
     if let Some(name) = &measure.section {
         let name = one_line(name);
         if !name.is_empty() {
-            signs.push(Sign::framed(&fitted(context, &name, SECTION, width - 300)));
+            signs.push(Sign::framed(&Run::fitted(
+                &context.font,
+                &name,
+                SECTION,
+                width - 300,
+            )));
         }
     }
     if measure.segno {
@@ -247,7 +254,7 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
     let feel = context.score.feel.as_deref().filter(|_| spot.number == 0);
     let feel = one_line(feel.unwrap_or(""));
     if !feel.is_empty() {
-        let run = fitted(context, &feel, WORDS, width / 2);
+        let run = Run::fitted(&context.font, &feel, WORDS, width / 2);
         signs.push(Sign::run(Kind::Words, &run));
     }
     if let Some(tempo) = measure.tempo {
@@ -263,7 +270,7 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
 fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> Vec<Sign> {
     let mut signs = Vec::new();
     let mut words = |text: &str| {
-        let run = fitted(context, text, WORDS, width);
+        let run = Run::fitted(&context.font, text, WORDS, width);
         signs.push(Sign::run(Kind::Words, &run));
     };
     let in_ending = context
@@ -300,14 +307,4 @@ fn jump_words(jump: Jump) -> &'static str {
         (true, Until::Fine) => "D.S. al Fine",
         (true, Until::Coda) => "D.S. al Coda",
     }
-}
-
-/// Text of a size, or smaller to fit a width.
-fn fitted(context: &Context, text: &str, size: i64, width: i64) -> Run {
-    let run = Run::plain(&context.font, text, size);
-    if run.width() <= width {
-        return run;
-    }
-    let size = (size * width / run.width().max(1)).max(1);
-    Run::plain(&context.font, text, size)
 }

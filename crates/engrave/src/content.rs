@@ -102,7 +102,7 @@ fn of_measure(
         let event = (!measure.events.is_empty()).then_some(0);
         content.items.push(Item {
             at: 0,
-            value: Value::of(4 * QUARTER).unwrap_or_else(|| value::of_note(QUARTER)[0].1),
+            value: Value::WHOLE,
             place: place(0, event),
             note: None,
             under: Vec::new(),

@@ -88,7 +88,8 @@ impl Sheet {
         let units = |thousandths: i64| thousandths * 1000 / staff;
         let (width, margin) = (units(paper.width()), units(paper.margin()));
         let title = one_line(context.score.title.as_deref().unwrap_or(""));
-        let title = (!title.is_empty()).then(|| fitted(context, &title, TITLE, width - 2 * margin));
+        let title = (!title.is_empty())
+            .then(|| Run::fitted(&context.font, &title, TITLE, width - 2 * margin));
         Sheet {
             staff,
             width,
@@ -263,11 +264,10 @@ impl Sheet {
             marks.push(run.mark(Kind::Footer, x, y));
         }
         let text = parts.join("  ·  ").replace("  ", "\u{a0}\u{a0}");
-        if !context.options.footer.is_empty() && !text.is_empty() {
-            let run = fitted(context, &text, FOOTER, self.inner() - taken);
-            marks.push(run.mark(Kind::Footer, self.margin, y));
-        } else if count > 1 && page > 0 && !text.is_empty() {
-            let run = fitted(context, &text, FOOTER, self.inner() - taken);
+        // A single sheet without footer texts needs no second title.
+        let wanted = !context.options.footer.is_empty() || page > 0;
+        if wanted && !text.is_empty() {
+            let run = Run::fitted(&context.font, &text, FOOTER, self.inner() - taken);
             marks.push(run.mark(Kind::Footer, self.margin, y));
         }
     }
@@ -287,17 +287,4 @@ fn usual_force(forces: &[i64]) -> i64 {
     };
     others.sort_unstable();
     others[others.len() / 2]
-}
-
-/// Text of a size, or smaller to fit a width.
-fn fitted(context: &Context, text: &str, size: i64, width: i64) -> Run {
-    let run = Run::plain(&context.font, text, size);
-    if run.width() <= width {
-        return run;
-    }
-    Run::plain(
-        &context.font,
-        text,
-        (size * width / run.width().max(1)).max(1),
-    )
 }

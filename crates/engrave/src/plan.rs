@@ -188,11 +188,8 @@ fn head(context: &Context, first: usize) -> Strip {
         strip.gap(170);
         strip.time(time);
     }
-    if measure.opens_repeat && first > 0 {
-        strip.gap(170);
-        strip.bar(None, true);
-    } else if measure.opens_repeat {
-        strip.gap(200);
+    if measure.opens_repeat {
+        strip.gap(190);
         strip.bar(None, true);
     }
     strip
@@ -203,6 +200,7 @@ fn bar(context: &Context, measure: usize, ends_system: bool) -> Strip {
     let opens = next.is_some_and(|next| next.opens_repeat);
     let mut strip = Strip::new();
     strip.bar(Some(context.division(measure)), opens && !ends_system);
+    let line = strip.width;
     let key = context.key_change(measure + 1);
     if !key.is_empty() {
         strip.gap(150);
@@ -212,11 +210,7 @@ fn bar(context: &Context, measure: usize, ends_system: bool) -> Strip {
         strip.gap(150);
         strip.time(time);
     }
-    if ends_system
-        && strip.marks.iter().any(|mark| {
-            mark.kind() != crate::Kind::Barline && mark.kind() != crate::Kind::RepeatDots
-        })
-    {
+    if ends_system && strip.width > line {
         strip.gap(100);
     }
     strip
@@ -286,7 +280,7 @@ impl Builder<'_> {
                 None => 0,
             };
             self.right = right + gap;
-            self.weight = weight(content, next.saturating_sub(at));
+            self.weight = weight(content, at, next.saturating_sub(at));
         }
     }
 
@@ -310,11 +304,22 @@ fn room_for_tie(content: &Content, item: usize) -> i64 {
     if tied { 250 } else { 0 }
 }
 
-fn weight(content: &Content, ticks: Ticks) -> i64 {
+/// What the gap after a tick takes at ease. A note under which a chord changes takes no more
+/// than without.
+fn weight(content: &Content, at: Ticks, ticks: Ticks) -> i64 {
     if content.silent {
         // An empty measure takes nearly as much as one of quarters.
         let quarters = i64::from(ticks.min(64 * QUARTER)) * 1000 / i64::from(QUARTER);
         return quarters * QUARTER_WIDTH * 6 / 10_000;
     }
-    at_ease(ticks)
+    let own = content.items.iter().rev().find(|item| item.at <= at);
+    let whole = own.map_or(ticks, |item| {
+        let after = content.items.iter().find(|next| next.at > item.at);
+        let end = after.map_or(content.ticks, |next| next.at);
+        end.saturating_sub(item.at)
+    });
+    match whole {
+        0 => at_ease(ticks),
+        whole => at_ease(whole) * i64::from(ticks.min(whole)) / i64::from(whole),
+    }
 }

@@ -46,8 +46,7 @@ pub(crate) struct Spot<'a> {
     pub stems: Vec<Option<Stem>>,
 }
 
-/// Draws a system that is stretched to a width. `tied_in` tells whether its first note is held
-/// over from the system before.
+/// Draws a system that is stretched to a width.
 pub(crate) fn draw(context: &Context, plan: &Plan, width: i64) -> System {
     let mut marks = Vec::new();
     let mut layout = place(context, plan, width);

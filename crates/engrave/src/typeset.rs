@@ -33,6 +33,16 @@ impl Run {
         run
     }
 
+    /// Text of a size, or as much smaller as fits a width.
+    pub(crate) fn fitted(font: &Font, text: &str, size: i64, width: i64) -> Run {
+        let run = Run::plain(font, text, size);
+        if run.width() <= width {
+            return run;
+        }
+        let size = (size * width / run.width().max(1)).max(1);
+        Run::plain(font, text, size)
+    }
+
     /// Text in which the accidentals of degrees and notes (`b7`, `Bb`) are drawn.
     pub(crate) fn signed(font: &Font, text: &str, size: i64) -> Run {
         let mut run = Run::new();

@@ -22,6 +22,8 @@ pub(crate) struct Value {
 }
 
 impl Value {
+    pub(crate) const WHOLE: Value = Value::plain(0);
+
     const fn plain(halvings: u8) -> Value {
         Value {
             halvings,
@@ -149,7 +151,7 @@ pub(crate) fn of_silence(from: Ticks, to: Ticks) -> Vec<(Ticks, Value)> {
         } else {
             (0..=6)
                 .map(Value::plain)
-                .find(|v| v.ticks() <= left && at % v.ticks() == 0)
+                .find(|v| v.ticks() <= left && at.is_multiple_of(v.ticks()))
                 .filter(|v| v.halvings <= 2 || Value::of(left).is_none())
                 .or_else(|| Value::of(left))
         };

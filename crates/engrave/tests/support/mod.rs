@@ -291,8 +291,9 @@ fn fill(measure: &mut Measure, kind: Kind, key: Key, chord: &Chord, dice: &mut D
 }
 
 fn mark(measure: &mut Measure, number: usize, dice: &mut Dice) {
-    measure.opens_repeat = number % 8 == 0;
-    measure.section = (number % 8 == 0).then(|| dice.pick(&["A", "B", "Interlude"]).to_owned());
+    measure.opens_repeat = number.is_multiple_of(8);
+    measure.section =
+        (number.is_multiple_of(8)).then(|| dice.pick(&["A", "B", "Interlude"]).to_owned());
     measure.segno = dice.one_in(10);
     measure.to_coda = dice.one_in(10);
     measure.fine = dice.one_in(10);
@@ -436,4 +437,20 @@ pub fn sheets() -> Vec<(&'static str, Score)> {
         sheets.push((name, generated(kind, 11)));
     }
     sheets
+}
+
+/// Several pages with everything that needs room.
+pub fn dense() -> Score {
+    let kind = Kind {
+        fifths: -3,
+        beats: 4,
+        bars: 32,
+        range: (26, 58),
+        dense: true,
+        busy: true,
+        rows: 2,
+        wordy: true,
+        form: true,
+    };
+    generated(kind, 5)
 }
