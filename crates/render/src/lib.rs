@@ -12,6 +12,7 @@
 //! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
 //! - [`style_text`]: a complete style as text that can be read again.
 
+mod bars;
 pub mod export;
 mod facts;
 pub mod json;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use linewright_style::{Feel, Style, Weight};
+use linewright_style::{Criterion, DevicesOver, Feel, Marks, Style, Weight};
 
 use crate::names::note_name;
 
@@ -83,7 +83,32 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
     writeln!(text, "\n[sound]")?;
     writeln!(text, "velocity = {}", style.sound.velocity)?;
     writeln!(text, "accent = {}", style.sound.accent)?;
-    writeln!(text, "length = {}", decimal(style.sound.length.into()))
+    writeln!(text, "length = {}", decimal(style.sound.length.into()))?;
+    marks(text, &style.marks)
+}
+
+fn marks(text: &mut String, marks: &Marks) -> std::fmt::Result {
+    writeln!(text, "\n[marks]")?;
+    writeln!(text, "pass = {}", marks.pass)?;
+    let criteria = Criterion::ALL.iter().zip(marks.totals);
+    let criteria: Vec<String> = criteria
+        .map(|(criterion, total)| format!("{} = {total}", criterion.name()))
+        .collect();
+    writeln!(text, "criteria = {{ {} }}", criteria.join(", "))?;
+    let devices: Vec<String> = marks.devices.iter().map(|rule| quoted(rule)).collect();
+    writeln!(text, "devices = [{}]", devices.join(", "))?;
+    let over = match marks.devices_over {
+        DevicesOver::AnyHarmony => "any harmony",
+        DevicesOver::OneChord => "one chord",
+    };
+    writeln!(text, "devices-over = {}", quoted(over))?;
+    for (key, shares) in [("faults", &marks.faults), ("expected", &marks.expected)] {
+        writeln!(text, "\n[marks.{key}]")?;
+        for (rule, share) in shares {
+            writeln!(text, "{rule} = {}", decimal(u32::from(*share)))?;
+        }
+    }
+    Ok(())
 }
 
 /// Thousandths as a TOML number that is not taken for a whole one.

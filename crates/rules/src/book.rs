@@ -37,20 +37,31 @@ impl RuleBook {
     /// # Errors
     /// A weight for a rule that does not exist, with the nearest name.
     pub fn new(style: &Style) -> Result<Self, StyleFault> {
-        for name in style.weights.keys() {
+        let marks = &style.marks;
+        let marked = marks
+            .faults
+            .keys()
+            .chain(marks.expected.keys())
+            .chain(&marks.devices);
+        for name in style.weights.keys().chain(marked) {
             if !RULES.iter().any(|rule| rule.name == name) {
                 let (message, hint) = unknown_rule(name, RULES.iter().map(|rule| rule.name));
                 let source = format!("style `{}`", style.name);
                 return Err(StyleFault::new(source, message).hint(hint));
             }
         }
+        Ok(Self::weighed(|rule| style.weight(rule.name)))
+    }
+
+    /// A rulebook with other weights than a style's.
+    pub fn weighed(weight: impl Fn(&Rule) -> Weight) -> Self {
         let entries: Vec<Entry> = RULES
             .iter()
             .enumerate()
             .map(|(at, rule)| Entry {
                 id: RuleId(at as u8),
                 rule,
-                weight: style.weight(rule.name),
+                weight: weight(rule),
             })
             .collect();
         let mut book = Self {
@@ -72,7 +83,7 @@ impl RuleBook {
         }
         book.bans_first();
         book.entries = entries;
-        Ok(book)
+        book
     }
 
     /// Puts hard limits before weights: what is forbidden is then left early.

@@ -16,6 +16,13 @@ pub const FULL: Strength = 1000;
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct RuleId(pub(crate) u8);
 
+impl RuleId {
+    /// The rule's place in the registry, from 0.
+    pub fn number(self) -> u8 {
+        self.0
+    }
+}
+
 /// What part of the craft a rule belongs to.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Family {
@@ -29,7 +36,7 @@ pub enum Family {
     Cadence,
     /// How the line moves.
     Melody,
-    /// Where on the instrument the line lies.
+    /// Where on the instrument the line lies, and whether the hand gets there.
     Register,
     /// How clear and how tense a bar is.
     Clarity,

@@ -1,9 +1,12 @@
 //! The rulebook read backwards: from a line and a chart to reasons, alternatives and marks.
 
 mod align;
+pub mod explain;
+pub mod mark;
 mod remark;
 mod study;
 
 pub use align::{Aligned, Ornament, align, choruses};
+pub use explain::Explanation;
 pub use remark::{Remark, What};
 pub use study::{PlanSource, Study};

@@ -5,11 +5,12 @@ use std::sync::Arc;
 use linewright_chart::Timeline;
 use linewright_compose::Composer;
 use linewright_notation::Score;
-use linewright_plan::{Cadence, Dice, Heard, Onset, Plan, Purpose};
-use linewright_rules::{AMBIGUOUS, Line, Place, Reading, cadence_rule, read};
+use linewright_plan::{BarPlan, Dice, Heard, Onset, Plan, Purpose};
+use linewright_rules::{AMBIGUOUS, Line, read};
 use linewright_theory::Pitch;
 
 use crate::align::{Aligned, Ornament, align};
+use crate::explain::hear;
 use crate::remark::{Remark, What};
 
 /// Where the plan comes from under which a line is read.
@@ -90,7 +91,7 @@ pub fn pitches(line: &Line) -> Vec<Pitch> {
 
 /// Whether the slots of a plan begin and last as these onsets do.
 fn has_rhythm(plan: &Plan, onsets: &[Vec<Onset>]) -> bool {
-    let slot = |bar: &linewright_plan::BarPlan| {
+    let slot = |bar: &BarPlan| {
         let slots = plan.slots[bar.slots.clone()].iter();
         slots
             .map(|slot| (slot.beat, slot.beats))
@@ -100,57 +101,24 @@ fn has_rhythm(plan: &Plan, onsets: &[Vec<Onset>]) -> bool {
     plan.bars.iter().map(slot).eq(onsets.iter().map(row))
 }
 
-/// The plan that a line seems to follow: the rulebook hears it once with each kind of cadence
-/// wished everywhere, and what it finds is what is there.
+/// The plan that a line seems to follow.
 fn infer(
     composer: &Composer,
     timeline: &Timeline,
     onsets: &[Vec<Onset>],
     pitches: &[Pitch],
 ) -> Plan {
-    let style = composer.style();
+    let (book, style) = (composer.book(), composer.style());
     let plan = Plan::over(timeline, style, onsets);
+    let mut landings = hear(book, style, timeline, &plan, pitches);
+    // Strongest first; the sort keeps the order of equals.
+    landings.sort_by_key(|landing| std::cmp::Reverse(landing.points));
     let mut heard = vec![Heard::default(); plan.bars.len()];
-    let mut strengths = vec![Vec::new(); plan.bars.len()];
-    for kind in Cadence::ALL {
-        let wished = wishing(timeline, &plan, kind);
-        let reading = read(composer.book(), style, &wished, pitches);
-        for bar in &reading.bars {
-            heard[bar.bar].ambiguous = bar.clarity <= AMBIGUOUS;
-            if bar.cadence == Some(kind) {
-                strengths[bar.bar].push((weight(composer, &reading, &wished, bar.bar, kind), kind));
-            }
-        }
+    for landing in landings {
+        heard[landing.bar].cadences.push(landing.kind);
     }
-    for (heard, mut found) in heard.iter_mut().zip(strengths) {
-        // Strongest first; the sort keeps the order of equals.
-        found.sort_by_key(|(points, _)| std::cmp::Reverse(*points));
-        heard.cadences = found.into_iter().map(|(_, kind)| kind).collect();
+    for bar in read(book, style, &plan, pitches).bars {
+        heard[bar.bar].ambiguous = bar.clarity <= AMBIGUOUS;
     }
     plan.inferred(timeline, style, &heard, pitches)
-}
-
-/// The plan with a cadence of one kind in every bar that has room for it.
-fn wishing(timeline: &Timeline, plan: &Plan, kind: Cadence) -> Plan {
-    let mut wished = plan.clone();
-    for (bar, at) in timeline.bars.iter().enumerate() {
-        let room = !at.pickup && plan.has_room(bar, kind);
-        wished.bars[bar].cadence = room.then_some(kind);
-    }
-    wished
-}
-
-/// Points of the cadence that a bar makes.
-fn weight(composer: &Composer, reading: &Reading, plan: &Plan, bar: usize, kind: Cadence) -> i64 {
-    let name = cadence_rule(kind);
-    let here = |place| match place {
-        Place::Bar(at) => at == bar,
-        Place::Note(at) => plan.slots[at].bar == bar,
-    };
-    let found = reading.findings.iter().filter(|finding| {
-        here(finding.place) && composer.book().entry(finding.rule).rule.name == name
-    });
-    found
-        .map(|finding| i64::from(finding.points.unwrap_or(0)))
-        .sum()
 }

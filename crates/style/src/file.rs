@@ -6,6 +6,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use crate::fault::{StyleFault, nearest, unknown_rule};
+use crate::marks::DevicesOver;
 use crate::plain_words::plain_words;
 use crate::style::Feel;
 use crate::weight::Weight;
@@ -45,6 +46,9 @@ pub struct StyleFile {
     /// How the line is played.
     #[serde(default)]
     pub sound: SoundFile,
+    /// What counts when a line is marked.
+    #[serde(default)]
+    pub marks: MarksFile,
 }
 
 /// `[range]`: note names such as `"E1"`, as they sound.
@@ -130,6 +134,48 @@ pub struct SoundFile {
     pub length: Option<f64>,
 }
 
+/// `[marks]`: what counts when a line is marked.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct MarksFile {
+    /// The share of the total that passes, in percent: 1 to 100.
+    pub pass: Option<u8>,
+    /// Marks by criterion; a criterion that is absent is inherited.
+    #[serde(default)]
+    pub criteria: CriteriaFile,
+    /// The rules that are the grade's own devices.
+    pub devices: Option<Vec<String>>,
+    /// Over which pairs of bars a device is looked for: "any harmony" or "one chord".
+    pub devices_over: Option<DevicesOver>,
+    /// By rule, what a full finding costs, as a share of one place: 0 to 4. A rule that the
+    /// style forbids costs 1 when it is not named here.
+    #[serde(default)]
+    pub faults: BTreeMap<String, f64>,
+    /// By rule, what it costs where it could be found and is not, as a share of one place.
+    #[serde(default)]
+    pub expected: BTreeMap<String, f64>,
+}
+
+/// `marks.criteria`: whole marks, 0 to 100 each.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct CriteriaFile {
+    /// The bars sound their chords.
+    pub harmony: Option<u16>,
+    /// Arrivals and approaches.
+    pub arrivals: Option<u16>,
+    /// Cadences.
+    pub cadences: Option<u16>,
+    /// Direction and leaps.
+    pub motion: Option<u16>,
+    /// Variety of order.
+    pub order: Option<u16>,
+    /// Range and playability.
+    pub range: Option<u16>,
+    /// The grade's own device.
+    pub device: Option<u16>,
+}
+
 impl StyleFile {
     /// Reads a style from TOML. `source` names the text in faults.
     ///
@@ -163,7 +209,7 @@ impl StyleFile {
     }
 }
 
-/// Checks that a style text, which can be read, weighs only rules that exist.
+/// Checks that a style text, which can be read, weighs and marks only rules that exist.
 ///
 /// # Errors
 /// The first weight of a rule that is not `known`, with its place and the nearest
@@ -177,13 +223,30 @@ pub fn check_rules<'a>(
     #[derive(Deserialize)]
     struct Weighed {
         #[serde(default)]
-        weights: BTreeMap<toml::Spanned<String>, serde::de::IgnoredAny>,
+        weights: Rules,
+        #[serde(default)]
+        marks: Marked,
     }
+    #[derive(Default, Deserialize)]
+    struct Marked {
+        #[serde(default)]
+        faults: Rules,
+        #[serde(default)]
+        expected: Rules,
+        #[serde(default)]
+        devices: Vec<toml::Spanned<String>>,
+    }
+    type Rules = BTreeMap<toml::Spanned<String>, serde::de::IgnoredAny>;
     let Ok(weighed) = toml::from_str::<Weighed>(text) else {
         return Ok(());
     };
     let is_known = |rule: &&toml::Spanned<String>| known.clone().any(|name| name == rule.get_ref());
-    let unknown = weighed.weights.keys().filter(|rule| !is_known(rule));
+    let Weighed { weights, marks } = &weighed;
+    let named = weights
+        .keys()
+        .chain(marks.faults.keys())
+        .chain(marks.expected.keys());
+    let unknown = named.chain(&marks.devices).filter(|rule| !is_known(rule));
     let Some(first) = unknown.min_by_key(|rule| rule.span().start) else {
         return Ok(());
     };

@@ -12,6 +12,7 @@
 mod fault;
 mod file;
 mod library;
+mod marks;
 mod plain_words;
 mod schema;
 mod weight;
@@ -22,6 +23,7 @@ mod style;
 pub use fault::{StyleFault, nearest, unknown_rule};
 pub use file::{LARGEST_FILE, StyleFile, check_rules};
 pub use library::{Library, resolve};
+pub use marks::{Criterion, DevicesOver, Marks};
 pub use schema::json_schema;
 pub use style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};
 pub use weight::Weight;

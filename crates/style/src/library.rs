@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use linewright_theory::{Note, Pitch};
 
 use crate::fault::{StyleFault, nearest, shortened};
-use crate::file::StyleFile;
+use crate::file::{CriteriaFile, StyleFile};
+use crate::marks::Marks;
 use crate::style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};
 
 /// How many styles a chain of `extends` may hold.
@@ -248,7 +249,55 @@ impl Merge<'_> {
                 length: thousandths(self.number("sound.length", 0.5, 1.0, |f| f.sound.length)?)
                     as u16,
             },
+            marks: self.marks()?,
         })
+    }
+
+    fn marks(&self) -> Result<Marks, StyleFault> {
+        let total = |key: &str, get: fn(&CriteriaFile) -> Option<u16>| {
+            self.number(&format!("marks.criteria.{key}"), 0, 100, |f| {
+                get(&f.marks.criteria)
+            })
+        };
+        let totals = [
+            total("harmony", |c| c.harmony)?,
+            total("arrivals", |c| c.arrivals)?,
+            total("cadences", |c| c.cadences)?,
+            total("motion", |c| c.motion)?,
+            total("order", |c| c.order)?,
+            total("range", |c| c.range)?,
+            total("device", |c| c.device)?,
+        ];
+        if totals.iter().all(|total| *total == 0) {
+            return Err(self
+                .fault("`marks.criteria` are all 0".into())
+                .hint("give marks to one of them at least"));
+        }
+        let devices = self.first("marks.devices", |f| f.marks.devices.clone())?;
+        Ok(Marks {
+            pass: self.number("marks.pass", 1, 100, |f| f.marks.pass)?,
+            totals,
+            devices,
+            devices_over: self.first("marks.devices-over", |f| f.marks.devices_over)?,
+            faults: self.shares("marks.faults", |f| &f.marks.faults)?,
+            expected: self.shares("marks.expected", |f| &f.marks.expected)?,
+        })
+    }
+
+    /// Shares by rule, those of a style before those that it inherits.
+    fn shares(
+        &self,
+        key: &str,
+        get: fn(&StyleFile) -> &BTreeMap<String, f64>,
+    ) -> Result<BTreeMap<String, u16>, StyleFault> {
+        let mut shares = BTreeMap::new();
+        for file in self.chain.iter().rev() {
+            for (rule, share) in get(file) {
+                self.within(&format!("{key}.{rule}"), *share, 0.0, 4.0)?;
+                shares.insert(rule.clone(), thousandths(*share) as u16);
+            }
+        }
+        Ok(shares)
     }
 
     fn range(&self) -> Result<Range, StyleFault> {

@@ -6,6 +6,7 @@ use linewright_theory::Pitch;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::marks::Marks;
 use crate::weight::Weight;
 
 /// How the bar is divided into notes.
@@ -113,6 +114,8 @@ pub struct Style {
     pub plan: PlanShape,
     /// How the line is played.
     pub sound: Sound,
+    /// What counts when a line is marked.
+    pub marks: Marks,
 }
 
 impl Style {
@@ -121,11 +124,29 @@ impl Style {
         self.weights.get(rule).copied().unwrap_or(Weight::ZERO)
     }
 
-    /// A hash of everything that the style says about the music: the same on
-    /// every platform (64-bit FNV-1a over a canonical text).
+    /// A hash of everything that the style says about the music, not of how lines are
+    /// marked: the same on every platform (64-bit FNV-1a over a canonical text).
     pub fn hash(&self) -> u64 {
+        let Self {
+            name,
+            description,
+            feel,
+            temperature,
+            range,
+            instrument,
+            largest_leap,
+            largest_shift,
+            weights,
+            plan,
+            sound,
+            marks: _,
+        } = self;
+        let text = format!(
+            "{name:?} {description:?} {feel:?} {temperature} {range:?} {instrument:?} \
+             {largest_leap} {largest_shift} {weights:?} {plan:?} {sound:?}"
+        );
         let mut hash = 0xcbf2_9ce4_8422_2325_u64;
-        for byte in format!("{self:?}").bytes() {
+        for byte in text.bytes() {
             hash ^= u64::from(byte);
             hash = hash.wrapping_mul(0x0000_0100_0000_01b3);
         }

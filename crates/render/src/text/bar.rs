@@ -1,11 +1,11 @@
 //! One bar, laid out in columns: one for each beat.
 
 use linewright_chart::Harmony;
-use linewright_plan::Cadence;
-use linewright_rules::{BarReading, Family, Function, Line, NoteReading};
+use linewright_rules::{Family, Function, Line, NoteReading};
 use linewright_theory::Member;
 
 use super::paint::Part;
+use crate::bars::cadence;
 use crate::wording::{self, CHORD_TONE};
 
 /// The least width of a beat: a note such as `Bb2` or a word of four signs, and a blank.
@@ -37,23 +37,6 @@ pub(super) struct BarCell {
     pub(super) column: usize,
     /// Columns of the bar, after its bar line and a blank.
     pub(super) width: usize,
-}
-
-/// What a reading says of bar `bar` of the timeline; `None` where it has no notes.
-pub(super) fn bar_reading(line: &Line, bar: usize) -> Option<&BarReading> {
-    let found = line
-        .reading
-        .bars
-        .binary_search_by_key(&bar, |reading| reading.bar)
-        .ok()?;
-    line.reading.bars.get(found)
-}
-
-/// The cadence that a bar was to make, and whether it does.
-pub(super) fn cadence(line: &Line, bar: usize) -> Option<(Cadence, bool)> {
-    let planned = line.plan.bars[bar].cadence?;
-    let kept = bar_reading(line, bar).is_some_and(|reading| reading.cadence.is_some());
-    Some((planned, kept))
 }
 
 /// The functions that are printed under a note, strongest first: not that it is a chord

@@ -10,8 +10,31 @@ use crate::wording;
 
 /// Title and particulars, with a blank line after them.
 pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
-    let timeline = &line.timeline;
     let made = &line.provenance;
+    let making = vec![
+        format!("linewright {}", made.version),
+        style(line),
+        format!("seed {}", made.seed),
+        format!("line {}", wording::line_number(made)),
+        wording::choice(made.choice),
+        format!("score {}", points(line.reading.score)),
+    ];
+    head(line, &making, options, paint)
+}
+
+/// The style and its hash.
+pub(super) fn style(line: &Line) -> String {
+    let made = &line.provenance;
+    format!(
+        "style {} (hash {})",
+        tame(&made.style),
+        wording::style_hash(made)
+    )
+}
+
+/// Title, the tune's particulars, and these.
+pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Paint) -> String {
+    let timeline = &line.timeline;
     let bars = timeline.bars.len() - timeline.pickups();
     let mut tune = vec![timeline.key.to_string(), wording::speed(timeline)];
     tune.extend(timeline.feel.as_deref().map(tame));
@@ -27,22 +50,10 @@ pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
         many => format!("{many} choruses"),
     };
     tune.push(format!("{choruses}, {bars} bars"));
-    let making = vec![
-        format!("linewright {}", made.version),
-        format!(
-            "style {} (hash {})",
-            tame(&made.style),
-            wording::style_hash(made)
-        ),
-        format!("seed {}", made.seed),
-        format!("line {}", wording::line_number(made)),
-        wording::choice(made.choice),
-        format!("score {}", points(line.reading.score)),
-    ];
     let title = paint.paint(Part::Title, &tame(&timeline.title));
     let (tune, making) = (
         wrapped(&tune, options.width),
-        wrapped(&making, options.width),
+        wrapped(making, options.width),
     );
     format!("{title}\n{tune}{making}\n")
 }

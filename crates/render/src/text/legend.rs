@@ -2,8 +2,9 @@
 
 use linewright_rules::{Line, Place};
 
-use super::bar::{cadence, shown_functions};
+use super::bar::shown_functions;
 use super::paint::{Paint, Part};
+use crate::bars::cadence;
 use crate::wording;
 
 /// The key to the bars that are shown.

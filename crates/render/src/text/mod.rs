@@ -24,12 +24,14 @@
 //! than the page stands alone and sticks out. A section and a chorus begin a new system.
 
 mod bar;
+mod explained;
 mod header;
 mod legend;
 mod paint;
 mod plan;
 mod reasons;
 mod system;
+mod table;
 #[cfg(test)]
 mod tests;
 
@@ -39,6 +41,8 @@ use linewright_rules::Line;
 
 pub(crate) use bar::shown_functions;
 use paint::Paint;
+
+pub use explained::{Details, explained};
 
 /// What a page shows, and how.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -68,18 +72,23 @@ impl Default for Options {
     }
 }
 
+/// The bars that are shown, as indices in the timeline.
+fn shown(line: &Line, options: &Options) -> Vec<usize> {
+    let wanted = |number: usize| {
+        options
+            .bars
+            .as_ref()
+            .is_none_or(|bars| bars.contains(&number))
+    };
+    (0..line.timeline.bars.len())
+        .filter(|&bar| wanted(line.timeline.bar_number(bar)))
+        .collect()
+}
+
 /// The page of a line. Ends with a line break.
 pub fn page(line: &Line, options: &Options) -> String {
     let paint = Paint::new(options.colour);
-    let shown: Vec<usize> = (0..line.timeline.bars.len())
-        .filter(|&bar| {
-            let number = line.timeline.bar_number(bar);
-            options
-                .bars
-                .as_ref()
-                .is_none_or(|bars| bars.contains(&number))
-        })
-        .collect();
+    let shown = shown(line, options);
     let mut page = header::header(line, options, paint);
     page.push_str(&system::systems(line, &shown, options, paint));
     if options.plan {

@@ -2,38 +2,18 @@
 
 use linewright_rules::{BarReading, Line};
 
-use super::bar::{bar_reading, cadence};
 use super::paint::{Paint, Part};
+use super::table::table;
+use crate::bars::{bar_reading, cadence};
 use crate::names::{class_name, pitch_name};
 use crate::wording;
 
 /// One row for each bar that is shown.
 pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {
-    let mut table = vec![wording::PLAN_HEADS.map(str::to_owned)];
-    table.extend(shown.iter().map(|&bar| row(line, bar)));
-    let widths: Vec<usize> = (0..wording::PLAN_HEADS.len())
-        .map(|column| {
-            table
-                .iter()
-                .map(|row| row[column].chars().count())
-                .max()
-                .unwrap_or(0)
-        })
-        .collect();
+    let rows: Vec<Vec<String>> = shown.iter().map(|&bar| row(line, bar).to_vec()).collect();
     let title = paint.paint(Part::Section, wording::PLAN);
-    let mut text = format!("{title}  {}\n", wording::PLAN_NOTE);
-    for (index, row) in table.iter().enumerate() {
-        let part = if index == 0 { Part::Frame } else { Part::Plain };
-        let cells: Vec<String> = row
-            .iter()
-            .zip(&widths)
-            .map(|(cell, width)| format!("{cell}{:1$}", "", width - cell.chars().count()))
-            .collect();
-        text.push_str(&paint.paint(part, cells.join("  ").trim_end()));
-        text.push('\n');
-    }
-    text.push('\n');
-    text
+    let table = table(&wording::PLAN_HEADS, &rows, paint);
+    format!("{title}  {}\n{table}\n", wording::PLAN_NOTE)
 }
 
 fn row(line: &Line, bar: usize) -> [String; 7] {
@@ -70,13 +50,13 @@ fn row(line: &Line, bar: usize) -> [String; 7] {
 }
 
 /// Tension with two decimals, from thousandths.
-fn hundredths(thousandths: i32) -> String {
+pub(super) fn hundredths(thousandths: i32) -> String {
     let hundredths = (thousandths.max(0) + 5) / 10;
     format!("{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
 /// The chord that a bar which is not clear could be instead.
-fn rival(heard: &BarReading, key: linewright_theory::Key) -> String {
+pub(super) fn rival(heard: &BarReading, key: linewright_theory::Key) -> String {
     if heard.clarity < linewright_rules::CLEAR {
         format!(
             "{}{}",

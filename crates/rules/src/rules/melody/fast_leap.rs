@@ -6,7 +6,7 @@ use crate::window::StepWindow;
 /// A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.
 pub static FAST_LEAP: Rule = Rule {
     name: "fast-leap",
-    family: Family::Melody,
+    family: Family::Register,
     sentence: "A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.",
     label: Label::None,
     look: Look::Step(test),

@@ -6,7 +6,7 @@ use crate::window::StepWindow;
 /// A leap beyond the style's limit.
 pub static TOO_WIDE_LEAP: Rule = Rule {
     name: "too-wide-leap",
-    family: Family::Melody,
+    family: Family::Register,
     sentence: "A leap beyond the style's limit.",
     label: Label::None,
     look: Look::Step(test),

@@ -70,6 +70,17 @@ pub(super) fn is_reordered(cell: [CellSymbol; 4]) -> bool {
     look_up(cell) == REORDERED_BIT
 }
 
+/// The stock cell that a cell is, or has the notes of in another order; the first in the list.
+pub fn stock_cell_of(cell: [CellSymbol; 4]) -> Option<[CellSymbol; 4]> {
+    let sorted = |mut cell: [CellSymbol; 4]| {
+        cell.sort_unstable();
+        cell
+    };
+    let same = |stock: &&[CellSymbol; 4]| sorted(**stock) == sorted(cell);
+    let exact = STOCK.iter().find(|stock| **stock == cell);
+    exact.or_else(|| STOCK.iter().find(same)).copied()
+}
+
 /// Whether a bar fills in by half steps.
 pub(super) fn is_fill(cell: [CellSymbol; 4]) -> bool {
     FILLS.contains(&cell)

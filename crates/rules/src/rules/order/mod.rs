@@ -9,6 +9,7 @@ mod stock_cell;
 mod thin_bar;
 
 pub use cell_again::CELL_AGAIN;
+pub use cells::stock_cell_of;
 pub use chromatic_fill::CHROMATIC_FILL;
 pub use reordered_cell::REORDERED_CELL;
 pub use sequence::SEQUENCE;

@@ -3,6 +3,9 @@
 //! Short words go under the notes, at most four signs each, and every page ends with a key
 //! to those that it uses; the long ones make sentences.
 
+pub mod study;
+pub mod summary;
+
 use linewright_chart::{Timeline, TimelineBar};
 use linewright_plan::{Cadence, Clarity};
 use linewright_rules::{AMBIGUOUS, CLEAR, Choice, Function, Provenance};

@@ -1,0 +1,111 @@
+//! The page of a line that was given: what it does, note by note and bar by bar.
+
+mod bars;
+mod cadences;
+mod notes;
+mod register;
+
+use linewright_study::explain::Explanation;
+use linewright_study::{PlanSource, Study};
+
+use super::paint::{Paint, Part};
+use super::{Options, header, legend, plan, reasons, shown, system};
+use crate::numbers::points;
+use crate::wording::study::count;
+use crate::wording::summary::summary;
+
+/// What an explained page shows besides the line.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Details {
+    /// Every note in words: its part in the harmony, its functions, where it moves.
+    pub notes: bool,
+}
+
+/// The page of a line that was given. Ends with a line break.
+pub fn explained(study: &Study, details: Details, options: &Options) -> String {
+    let line = &study.line;
+    let paint = Paint::new(options.colour);
+    let explained = Explanation::of(line);
+    let shown = shown(line, options);
+    let title = |name: &str| paint.paint(Part::Section, name) + "\n";
+    let mut page = header::head(line, &making(study), options, paint);
+    for remark in &study.remarks {
+        page.push_str(&format!("note: {remark}\n"));
+    }
+    if !study.remarks.is_empty() {
+        page.push('\n');
+    }
+    page.push_str(&title("in short"));
+    for sentence in summary(line, &explained) {
+        page.push_str(&wrapped(&sentence, options.width));
+    }
+    page.push('\n');
+    page.push_str(&system::systems(line, &shown, options, paint));
+    page.push_str(&title("bars"));
+    page.push_str(&bars::bars(line, &explained, &shown, paint));
+    page.push('\n');
+    page.push_str(&title("cadences"));
+    page.push_str(&cadences::cadences(line, &explained, &shown, paint));
+    page.push('\n');
+    page.push_str(&title("register"));
+    page.push_str(&register::register(line, &shown, paint));
+    page.push('\n');
+    if details.notes {
+        page.push_str(&title("notes"));
+        page.push_str(&notes::notes(line, &shown, paint));
+        page.push('\n');
+    }
+    if options.plan {
+        page.push_str(&plan::plan(line, &shown, paint));
+    }
+    if options.reasons {
+        page.push_str(&reasons::reasons(line, &shown, paint));
+    }
+    page.push_str(&legend::legend(line, &shown, options.width, paint));
+    page
+}
+
+/// By which style and plan the line is read.
+fn making(study: &Study) -> Vec<String> {
+    let line = &study.line;
+    let plan = match study.plan {
+        PlanSource::Drawn { seed, line } => {
+            format!(
+                "under its own plan (seed {seed}, line {})",
+                line.saturating_add(1)
+            )
+        }
+        PlanSource::Inferred => "under the plan that it seems to follow".to_owned(),
+    };
+    let mut making = vec![
+        format!("read by linewright {}", line.provenance.version),
+        header::style(line),
+        plan,
+        format!("score {}", points(line.reading.score)),
+    ];
+    if !study.ornaments.is_empty() {
+        making.push(format!(
+            "{}, not judged",
+            count(study.ornaments.len(), "ornament")
+        ));
+    }
+    making
+}
+
+/// A sentence in lines of the page's width, behind a dash.
+fn wrapped(sentence: &str, width: usize) -> String {
+    let mut text = String::from("-");
+    let mut column = 1;
+    for word in sentence.split(' ') {
+        let size = word.chars().count();
+        if column > 1 && column + 1 + size > width {
+            text.push_str("\n ");
+            column = 1;
+        }
+        text.push(' ');
+        text.push_str(word);
+        column += 1 + size;
+    }
+    text.push('\n');
+    text
+}

@@ -1,0 +1,127 @@
+//! Words for what a study of a line finds: parts in the harmony, moves, orders, cadences.
+
+use linewright_plan::{Beat, Cadence, PhrasePlace, Slot};
+use linewright_rules::NoteReading;
+use linewright_study::explain::BarOrder;
+use linewright_theory::Member;
+
+/// What a note is to its chord, and where: `third of F7 on its arrival`.
+pub fn part_in_harmony(slot: &Slot, note: &NoteReading) -> String {
+    let chord = &slot.ground.chord;
+    let slash = chord.bass.is_some() && note.member == Member::Root;
+    let part = match note.member {
+        Member::Root if slash => format!("bass note of {chord}"),
+        Member::Root => format!("root of {chord}"),
+        Member::Third if note.degree.number == 3 => format!("third of {chord}"),
+        Member::Fifth if note.degree.number == 5 => format!("fifth of {chord}"),
+        Member::Fifth if note.degree.number == 1 => format!("root of the chord over {chord}"),
+        Member::Seventh if note.degree.number == 7 => format!("seventh of {chord}"),
+        Member::Third | Member::Fifth | Member::Seventh => {
+            format!("{} of {chord}, a chord tone", note.degree)
+        }
+        Member::Colour => format!("{} of {chord}, colour", note.degree),
+        Member::Scale => format!("{} of the scale of {chord}", note.degree),
+        Member::Outside => format!("{} over {chord}, outside its scale", note.degree),
+    };
+    let place = match (slot.strength, slot.chord_starts) {
+        (_, true) => ", where it arrives",
+        (Beat::Down, false) => ", on beat one",
+        _ => "",
+    };
+    format!("{part}{place}")
+}
+
+/// A move by so many semitones: `up a half step`.
+pub fn move_by(semitones: i32) -> String {
+    let way = if semitones > 0 { "up" } else { "down" };
+    let size = semitones.unsigned_abs();
+    if size == 0 {
+        return "again".to_owned();
+    }
+    format!("{way} {}", interval(size))
+}
+
+/// An interval by its size in semitones: `a major third`. Not by its spelling.
+pub fn interval(semitones: u32) -> String {
+    const NAMES: [&str; 17] = [
+        "a unison",
+        "a half step",
+        "a whole step",
+        "a minor third",
+        "a major third",
+        "a fourth",
+        "a tritone",
+        "a fifth",
+        "a minor sixth",
+        "a major sixth",
+        "a minor seventh",
+        "a major seventh",
+        "an octave",
+        "a minor ninth",
+        "a major ninth",
+        "a minor tenth",
+        "a major tenth",
+    ];
+    match NAMES.get(semitones as usize) {
+        Some(name) => (*name).to_owned(),
+        None => format!("{semitones} half steps"),
+    }
+}
+
+/// How a bar's notes are ordered: `the notes of 1-3-5-6 in another order`.
+pub fn order(order: &BarOrder) -> String {
+    let stock = order.stock.map(|cell| {
+        let degrees: Vec<String> = cell.iter().map(u8::to_string).collect();
+        degrees.join("-")
+    });
+    let stock = stock.unwrap_or_default();
+    let mut words = Vec::new();
+    for rule in &order.rules {
+        words.push(match *rule {
+            "stock-cell" => format!("stock cell {stock}"),
+            "reordered-cell" => format!("the notes of {stock} in another order"),
+            "chromatic-fill" => "fills in by half steps".to_owned(),
+            "sequence" => "sequence of the bar before".to_owned(),
+            "cell-again" => "begins like the bar before".to_owned(),
+            "thin-bar" => "few different notes".to_owned(),
+            other => other.replace('-', " "),
+        });
+    }
+    if order.reorders_the_bar_before {
+        words.push("the bar before in another order".to_owned());
+    }
+    words.join("; ")
+}
+
+/// A cadence in a sentence: `the root on beat one`.
+pub fn cadence_sentence(kind: Cadence) -> &'static str {
+    match kind {
+        Cadence::BeatOne => "the root on beat one, approached",
+        Cadence::OwnRoot => "the chord's own root closes the bar on its last beat",
+        Cadence::NextRoot => "the next chord's root closes the bar on its last beat",
+    }
+}
+
+/// Where in its phrase a cadence lies.
+pub fn phrase_place(place: Option<PhrasePlace>) -> &'static str {
+    match place {
+        Some(PhrasePlace::End) => "at the end of the phrase",
+        Some(PhrasePlace::Middle) => "in the middle of the phrase",
+        None => "inside the phrase",
+    }
+}
+
+/// So many of them, in words of one or many: `1 bar`, `3 bars`.
+pub fn count(number: usize, one: &str) -> String {
+    let s = if number == 1 { "" } else { "s" };
+    format!("{number} {one}{s}")
+}
+
+/// Words in a row: `a, b and c`.
+pub fn listed(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => one.clone(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
+}

@@ -1,0 +1,142 @@
+//! Where a rule could find something at all: where the plan and the harmony allow it.
+
+use linewright_plan::Plan;
+use linewright_style::Style;
+use linewright_theory::{Member, Pitch};
+
+use crate::clarity::CLEAR;
+use crate::facts::{BarFacts, tension};
+use crate::finding::Place;
+use crate::rule::{Look, Rule};
+use crate::segment::head;
+use crate::symbol::{SYMBOLS, members_by_symbol};
+use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
+
+/// The widest move that is tried, in semitones.
+const WIDEST: i32 = 16;
+
+/// The places of a plan at which a rule could find something, whatever the notes, in order.
+/// Bars that are heard as clear are taken for what the rules on bars ask of clarity.
+pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
+    let slots = 0..plan.slots.len();
+    match rule.look {
+        Look::Note(test) => {
+            let here = |at: &usize| {
+                let slot = &plan.slots[*at];
+                (0..12).any(|class| {
+                    let window = NoteWindow {
+                        style,
+                        bar: &plan.bars[slot.bar],
+                        slot,
+                        pitch: near(slot.centre, class),
+                    };
+                    test(&window) != 0
+                })
+            };
+            slots.filter(here).map(Place::Note).collect()
+        }
+        Look::Step(test) => {
+            let here = |at: &usize| {
+                let (from, slot) = (&plan.slots[*at - 1], &plan.slots[*at]);
+                (0..12).any(|class| {
+                    (-WIDEST..=WIDEST).any(|interval| {
+                        let window = StepWindow {
+                            style,
+                            bar: &plan.bars[slot.bar],
+                            bar_before: slot.bar.checked_sub(1).map(|before| &plan.bars[before]),
+                            from,
+                            slot,
+                            from_class: from.ground.root.up(class),
+                            interval,
+                        };
+                        test(&window) != 0
+                    })
+                })
+            };
+            slots.skip(1).filter(here).map(Place::Note).collect()
+        }
+        Look::Shape(test) => {
+            let moves = || (-WIDEST..=WIDEST).flat_map(|a| (-WIDEST..=WIDEST).map(move |b| (a, b)));
+            let here = |at: &usize| {
+                let place = ShapePlace::of(&plan.slots[*at - 1], &plan.slots[*at]);
+                moves().any(|(first, second)| {
+                    (0..4).any(|gates| {
+                        let window = ShapeWindow {
+                            first,
+                            second,
+                            middle_is_chord_tone: gates & 2 != 0,
+                            last_is_chord_tone: gates & 1 != 0,
+                            place,
+                        };
+                        test(&window) != 0
+                    })
+                })
+            };
+            slots.skip(2).filter(here).map(Place::Note).collect()
+        }
+        Look::Bar(test) => {
+            let here = |bar: &usize| bar_can(plan, *bar, test);
+            (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
+        }
+        Look::Echo(test) => {
+            let here = |bar: &usize| {
+                let Some(before) = bar.checked_sub(1) else {
+                    return false;
+                };
+                let [first, second] = [before, *bar].map(|bar| plan.bars[bar].slots.clone());
+                !first.is_empty()
+                    && !second.is_empty()
+                    && test(&EchoWindow {
+                        before: &plan.slots[first.start],
+                        slot: &plan.slots[second.start],
+                    }) != 0
+            };
+            (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
+        }
+    }
+}
+
+/// A pitch of this class near another.
+fn near(centre: Pitch, class: u8) -> Pitch {
+    let midi = centre.midi().saturating_sub(6);
+    Pitch::new((midi + class).min(127)).unwrap_or(centre)
+}
+
+/// Whether some cell over a bar's slots has the rule find something.
+fn bar_can(plan: &Plan, bar: usize, test: fn(&BarWindow) -> i32) -> bool {
+    let row = plan.bars[bar].slots.clone();
+    let middle = row.start + head(row.len());
+    [row.start..middle, middle..row.end]
+        .into_iter()
+        .any(|part| {
+            let slots = &plan.slots[part];
+            let cells = if slots.is_empty() {
+                0
+            } else {
+                SYMBOLS.pow(slots.len() as u32)
+            };
+            (0..cells).any(|number| {
+                let mut rest = number;
+                let (cell, members): (Vec<u8>, Vec<Member>) = slots
+                    .iter()
+                    .map(|slot| {
+                        let symbol = rest % SYMBOLS;
+                        rest /= SYMBOLS;
+                        (symbol as u8, members_by_symbol(&slot.ground)[symbol])
+                    })
+                    .unzip();
+                let facts = BarFacts {
+                    clarity: CLEAR,
+                    tension: tension(&members, CLEAR),
+                };
+                let window = BarWindow {
+                    bar: &plan.bars[bar],
+                    slots,
+                    cell: &cell,
+                    members: &members,
+                    facts,
+                };
+                test(&window) != 0
+            })
+        })
+}

@@ -1,0 +1,187 @@
+//! Marks for a line, by criterion, each from the rulebook.
+//!
+//! Every criterion has its total in the style. It is shared out among its places (bars,
+//! arrivals, planned cadences, pairs of bars), and a fault at a place costs a share of that. No
+//! criterion falls below nothing. A criterion without a place in this form, such as cadences
+//! where the style plans none, does not count.
+
+mod mend;
+mod scheme;
+
+use std::collections::BTreeMap;
+
+use linewright_plan::Plan;
+use linewright_rules::{Line, Place, RuleId, Strength};
+use linewright_style::Criterion;
+
+pub use mend::{Mend, mend};
+pub use scheme::{Scheme, criterion_of};
+
+/// The marks of one line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mark {
+    /// Those that count here.
+    pub criteria: Vec<CriterionMark>,
+    /// The share of the total that passes, in percent.
+    pub pass: u8,
+}
+
+impl Mark {
+    /// What can be had, in thousandths of a mark.
+    pub fn total(&self) -> i64 {
+        self.criteria.iter().map(|criterion| criterion.total).sum()
+    }
+
+    /// What was got, in thousandths of a mark.
+    pub fn got(&self) -> i64 {
+        self.criteria.iter().map(|criterion| criterion.got).sum()
+    }
+
+    /// What passes, in thousandths of a mark.
+    pub fn pass(&self) -> i64 {
+        self.total() * i64::from(self.pass) / 100
+    }
+
+    /// Whether the line passes.
+    pub fn passes(&self) -> bool {
+        self.got() >= self.pass()
+    }
+
+    /// All faults, in the order of their places.
+    pub fn faults(&self) -> impl Iterator<Item = &Fault> {
+        self.criteria.iter().flat_map(|criterion| &criterion.faults)
+    }
+}
+
+/// The marks for one criterion.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CriterionMark {
+    /// Which.
+    pub criterion: Criterion,
+    /// What can be had, in thousandths of a mark.
+    pub total: i64,
+    /// What was got, in thousandths of a mark.
+    pub got: i64,
+    /// What speaks for the line: rules that found something good, and how often, most first.
+    pub credit: Vec<(RuleId, usize)>,
+    /// What was taken off, in the order of places.
+    pub faults: Vec<Fault>,
+}
+
+/// Something that costs marks.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Fault {
+    /// What is wrong.
+    pub what: Wrong,
+    /// Where; for a missing device, the first bar of the pair.
+    pub place: Place,
+    /// What it costs, in thousandths of a mark. A criterion that is used up costs no more.
+    pub cost: i64,
+}
+
+/// What is wrong at a place.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Wrong {
+    /// A rule found something that it should not.
+    Found(RuleId),
+    /// A rule should have found something, and did not.
+    Missing(RuleId),
+    /// None of the grade's own devices is in a pair of bars: this one and the next.
+    NoDevice,
+}
+
+/// Marks a line that has been read, by the scheme of its plan.
+pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
+    let mut found: BTreeMap<(RuleId, Place), Strength> = BTreeMap::new();
+    for finding in &line.reading.findings {
+        *found.entry((finding.rule, finding.place)).or_default() += finding.strength;
+    }
+    let mut faults: BTreeMap<Criterion, Vec<Fault>> = BTreeMap::new();
+    for (&(rule, place), &strength) in &found {
+        // Half a fault is none: it stays a matter of taste.
+        let cost = scheme.fault_price(rule) * i64::from(strength / 1000);
+        if cost > 0 {
+            let what = Wrong::Found(rule);
+            let criterion = criterion_of(line.book.entry(rule).rule);
+            faults
+                .entry(criterion)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    for &(rule, place, price) in scheme.expected() {
+        let strength = found.get(&(rule, place)).copied().unwrap_or(0);
+        let cost = price * i64::from(1000 - strength.clamp(0, 1000)) / 1000;
+        if cost > 0 {
+            let what = Wrong::Missing(rule);
+            let criterion = criterion_of(line.book.entry(rule).rule);
+            faults
+                .entry(criterion)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    for pair in scheme.pairs() {
+        let has = line.reading.findings.iter().any(|finding| {
+            scheme.is_device(finding.rule) && pair.contains(&bar_of(&line.plan, finding.place))
+        });
+        if !has {
+            let (what, place) = (Wrong::NoDevice, Place::Bar(pair[0]));
+            let cost = scheme.pair_price();
+            faults
+                .entry(Criterion::Device)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    let criteria = scheme.criteria().map(|(criterion, total)| {
+        let mut faults = faults.remove(&criterion).unwrap_or_default();
+        faults.sort_by_key(|fault| (order(&line.plan, fault.place), fault.place));
+        let cost: i64 = faults.iter().map(|fault| fault.cost).sum();
+        CriterionMark {
+            criterion,
+            total,
+            got: (total - cost).max(0),
+            credit: credit(line, scheme, criterion),
+            faults,
+        }
+    });
+    Mark {
+        criteria: criteria.collect(),
+        pass: line.style.marks.pass,
+    }
+}
+
+/// What speaks for the line under one criterion.
+fn credit(line: &Line, scheme: &Scheme, criterion: Criterion) -> Vec<(RuleId, usize)> {
+    let mut counts: BTreeMap<RuleId, usize> = BTreeMap::new();
+    for finding in &line.reading.findings {
+        let rule = line.book.entry(finding.rule).rule;
+        let good = finding.points.is_some_and(|points| points > 0);
+        let counts_here = match criterion {
+            Criterion::Device => scheme.is_device(finding.rule),
+            _ => good && criterion_of(rule) == criterion,
+        };
+        if counts_here {
+            *counts.entry(finding.rule).or_default() += 1;
+        }
+    }
+    let mut counts: Vec<(RuleId, usize)> = counts.into_iter().collect();
+    counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    counts
+}
+
+/// The bar of the timeline that a place lies in.
+pub(crate) fn bar_of(plan: &Plan, place: Place) -> usize {
+    match place {
+        Place::Bar(bar) => bar,
+        Place::Note(at) => plan.slots[at].bar,
+    }
+}
+
+fn order(plan: &Plan, place: Place) -> usize {
+    match place {
+        Place::Note(at) => at,
+        Place::Bar(bar) => plan.bars[bar].slots.start,
+    }
+}
