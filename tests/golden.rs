@@ -35,7 +35,9 @@ fn fnv1a(bytes: &[u8]) -> u64 {
 
 fn bytes(lines: &[Line], extension: &str) -> Vec<u8> {
     let exporter = exporter(extension, &Settings::default()).expect("a known extension");
-    exporter.bytes(lines).unwrap_or_else(|e| panic!("{e}"))
+    exporter
+        .bytes(&lines.to_vec())
+        .unwrap_or_else(|e| panic!("{e}"))
 }
 
 fn chosen() -> Vec<(String, Arc<Timeline>)> {

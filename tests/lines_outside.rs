@@ -33,9 +33,7 @@ static MADE: LazyLock<Vec<Made>> = LazyLock::new(|| {
     let wanted = pairs(&composers, &charts, nth, 5..=5);
     let bytes = |line: &Line, extension| {
         let exporter = exporter(extension, &Settings::default()).expect("a known extension");
-        exporter
-            .bytes(std::slice::from_ref(line))
-            .unwrap_or_else(|e| panic!("{e}"))
+        exporter.bytes(line).unwrap_or_else(|e| panic!("{e}"))
     };
     let made = compose(&wanted, 2, |lines| Made {
         midi: bytes(&lines[0], "mid"),

@@ -7,7 +7,7 @@ use std::fs;
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use linewright::{Exporter, Line, Settings, exporter, extensions};
+use linewright::{Exporter, Piece, Settings, exporter, extensions};
 use tempfile::{NamedTempFile, TempPath};
 
 use crate::exit::Failure;
@@ -96,12 +96,12 @@ impl Outputs {
         })
     }
 
-    /// Writes the files of one line beside their goals.
-    pub fn stage(&mut self, number: u64, line: &Line) -> Result<(), Failure> {
+    /// Writes the files of one piece beside their goals.
+    pub fn stage(&mut self, number: u64, piece: &dyn Piece) -> Result<(), Failure> {
         for target in &self.targets {
             let folder = folder(&target.path);
             let goal = folder.join(file_name(&target.path, number, self.many));
-            let bytes = target.exporter.bytes(std::slice::from_ref(line));
+            let bytes = target.exporter.bytes(piece);
             let bytes =
                 bytes.map_err(|error| Failure::write(format!("{}: {error}", path_name(&goal))))?;
             let written = beside(&folder).and_then(|mut file| {

@@ -21,7 +21,7 @@
 //! let line = composer.compose(&timeline, 1, 0, Choice::Best)?;
 //! println!("{}", text::page(&line, &text::Options::default()));
 //! let midi = exporter("mid", &Settings::default()).expect("a known extension");
-//! assert!(midi.bytes(&[line])?.starts_with(b"MThd"));
+//! assert!(midi.bytes(&line)?.starts_with(b"MThd"));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
@@ -29,24 +29,30 @@
 //! and the same ones give the same line on every machine.
 //!
 //! Each stage is a crate of its own, and all of it is here under the stage's name:
-//! [`theory`], [`chart`], [`style`], [`plan`], [`rules`], [`compose`], [`render`].
+//! [`theory`], [`notation`], [`chart`], [`style`], [`plan`], [`rules`], [`compose`], [`study`], [`render`].
 
 mod fit;
+mod given;
 mod setting;
 mod suited;
 
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
+pub use linewright_notation as notation;
 pub use linewright_plan as plan;
 pub use linewright_render as render;
 pub use linewright_rules as rules;
+pub use linewright_study as study;
 pub use linewright_style as style;
 pub use linewright_theory as theory;
 
 pub use chart::{Chart, Faults, Timeline};
 pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
-pub use render::{ExportError, Exporter, Settings, exporter, extensions, json, style_text, text};
+pub use given::{Given, Made, read_lines};
+pub use render::{
+    ExportError, Exporter, Piece, Settings, exporter, extensions, json, style_text, text,
+};
 pub use rules::{Choice, Line, RULES, Rule, rule_named};
 pub use setting::Setting;
 pub use style::{Library, Style, StyleFault};

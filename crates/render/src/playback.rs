@@ -19,8 +19,9 @@ use crate::wording;
 /// The part of one or more lines, played one after the other.
 ///
 /// Lines of more than one share the sound of the first; a marker tells where each begins.
-/// Empty when there are no lines.
-pub fn part(lines: &[Line]) -> Part {
+/// Empty when there are no lines. With `rests_between`, a bar of rest in the metre of the bar
+/// before stands between them.
+pub fn part(lines: &[&Line], rests_between: bool) -> Part {
     let mut part = Part::new("", 0);
     part.tempos.clear();
     part.metres.clear();
@@ -29,8 +30,14 @@ pub fn part(lines: &[Line]) -> Part {
         part.name = tame(&first.style.instrument.name);
         part.program = first.style.instrument.program.saturating_sub(1).min(127);
     }
-    for line in lines {
+    for (nth, line) in lines.iter().enumerate() {
         let made = &line.provenance;
+        if rests_between && nth > 0 {
+            let last = lines[nth - 1].timeline.bars.last();
+            part.end = part
+                .end
+                .saturating_add(ticks(last.map_or(0, |bar| bar.beats)));
+        }
         if lines.len() > 1 {
             let text = format!("line {}", wording::line_number(made));
             part.markers.push(Marker { at: part.end, text });
@@ -166,7 +173,7 @@ mod tests {
             (CHANGING, "two-feel"),
         ] {
             let line = line(chart, style, 4);
-            let part = part(std::slice::from_ref(&line));
+            let part = part(&[&line], false);
             assert_eq!(
                 part.end as usize,
                 line.timeline.beats() * TICKS_PER_QUARTER as usize
@@ -177,7 +184,7 @@ mod tests {
 
     #[test]
     fn metre_key_and_tempo_change_where_the_chart_says() {
-        let part = part(&[line(CHANGING, "plain", 1)]);
+        let part = part(&[&line(CHANGING, "plain", 1)], false);
         let beat = |at: u32| at / TICKS_PER_QUARTER;
         let metres: Vec<(u32, u8)> = part.metres.iter().map(|m| (beat(m.at), m.beats)).collect();
         assert_eq!(metres, [(0, 1), (1, 4), (9, 3), (15, 5), (20, 4)]);
@@ -197,7 +204,7 @@ mod tests {
 
     #[test]
     fn markers_tell_sections_and_chords_where_they_begin_and_rests_too() {
-        let changing = part(&[line(CHANGING, "plain", 1)]);
+        let changing = part(&[&line(CHANGING, "plain", 1)], false);
         let beat = |marker: &Marker| (marker.at / TICKS_PER_QUARTER, marker.text.clone());
         let markers: Vec<(u32, String)> = changing.markers.iter().map(beat).collect();
         let expected = [
@@ -213,7 +220,7 @@ mod tests {
             (22, "N.C."),
         ];
         assert_eq!(markers, expected.map(|(at, text)| (at, text.to_owned())));
-        let first = &part(&[line(BLUES, "plain", 1)]).markers[..2];
+        let first = &part(&[&line(BLUES, "plain", 1)], false).markers[..2];
         assert_eq!(
             first.iter().map(|m| m.text.as_str()).collect::<Vec<_>>(),
             ["A", "F7"]
@@ -222,7 +229,7 @@ mod tests {
 
     #[test]
     fn nothing_sounds_where_no_chord_does() {
-        let part = part(&[line(CHANGING, "plain", 1)]);
+        let part = part(&[&line(CHANGING, "plain", 1)], false);
         let silent = [5..9, 22..24]
             .map(|beats| beats.start * TICKS_PER_QUARTER..beats.end * TICKS_PER_QUARTER);
         for note in &part.notes {
@@ -236,7 +243,7 @@ mod tests {
     #[test]
     fn length_and_velocity_are_the_styles() {
         let line = line(BLUES, "plain", 1);
-        let part = part(std::slice::from_ref(&line));
+        let part = part(&[&line], false);
         let sound = line.style.sound;
         let full = TICKS_PER_QUARTER * u32::from(sound.length) / 1000;
         for (index, note) in part.notes.iter().enumerate() {
@@ -260,7 +267,7 @@ mod tests {
     #[test]
     fn the_texts_are_the_facts_by_name_and_the_program_by_its_version() {
         let line = line(BLUES, "plain", 77);
-        let texts = part(std::slice::from_ref(&line)).texts;
+        let texts = part(&[&line], false).texts;
         assert_eq!(texts.len(), facts(&line).len());
         assert_eq!(texts[0], "linewright 0.0.0");
         assert!(texts.contains(&"seed: 77".to_owned()));
@@ -269,22 +276,22 @@ mod tests {
 
     #[test]
     fn a_section_always_has_its_chord_after_it() {
-        let part = part(&[line("[A]\n| C | % |\n[B]\n| % |\n", "plain", 1)]);
+        let part = part(&[&line("[A]\n| C | % |\n[B]\n| % |\n", "plain", 1)], false);
         let texts: Vec<&str> = part.markers.iter().map(|m| m.text.as_str()).collect();
         assert_eq!(texts, ["A", "C", "B", "C"]);
     }
 
     #[test]
     fn a_tempo_that_changes_is_told_as_the_first_of_several() {
-        let texts = part(&[line(CHANGING, "plain", 1)]).texts;
+        let texts = part(&[&line(CHANGING, "plain", 1)], false).texts;
         assert!(texts.contains(&"tempo: 140 at first, then as in the chart".to_owned()));
     }
 
     #[test]
     fn several_lines_sound_one_after_the_other() {
         let (one, two) = (line(BLUES, "plain", 1), line(CHANGING, "plain", 2));
-        let single = part(std::slice::from_ref(&one));
-        let both = part(&[one, two]);
+        let single = part(&[&one], false);
+        let both = part(&[&one, &two], false);
         assert_eq!(both.notes[..single.notes.len()], single.notes);
         assert!(both.notes[single.notes.len()].start >= single.end);
         assert!(both.markers.contains(&Marker {
@@ -292,5 +299,12 @@ mod tests {
             text: "line 1".to_owned()
         }));
         assert!(midi::write(&both).is_ok());
+        let rested = part(&[&one, &two], true);
+        assert_eq!(rested.end, both.end + 4 * TICKS_PER_QUARTER);
+        let second = single.notes.len();
+        assert_eq!(
+            rested.notes[second].start,
+            both.notes[second].start + 4 * TICKS_PER_QUARTER
+        );
     }
 }

@@ -1,9 +1,6 @@
 //! `.json`: everything that is known of a line. Several lines are an array.
 
-use linewright_rules::Line;
-
-use super::{ExportError, Exporter, Format};
-use crate::json;
+use super::{ExportError, Exporter, Format, Piece};
 
 pub(super) const FORMAT: Format = Format {
     extension: "json",
@@ -14,10 +11,10 @@ pub(super) const FORMAT: Format = Format {
 struct Json;
 
 impl Exporter for Json {
-    fn bytes(&self, lines: &[Line]) -> Result<Vec<u8>, ExportError> {
-        if lines.is_empty() {
+    fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
+        if piece.lines().is_empty() {
             return Err(ExportError::no_line());
         }
-        Ok(json::text(lines).into_bytes())
+        Ok(piece.json().into_bytes())
     }
 }

@@ -1,8 +1,6 @@
 //! `.mid`: a Standard MIDI File. Several lines sound one after the other.
 
-use linewright_rules::Line;
-
-use super::{ExportError, Exporter, Format};
+use super::{ExportError, Exporter, Format, Piece};
 use crate::{midi, playback};
 
 pub(super) const FORMAT: Format = Format {
@@ -14,10 +12,11 @@ pub(super) const FORMAT: Format = Format {
 struct Midi;
 
 impl Exporter for Midi {
-    fn bytes(&self, lines: &[Line]) -> Result<Vec<u8>, ExportError> {
+    fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
+        let lines = piece.lines();
         if lines.is_empty() {
             return Err(ExportError::no_line());
         }
-        Ok(midi::write(&playback::part(lines))?)
+        Ok(midi::write(&playback::part(&lines, piece.rests_between()))?)
     }
 }

@@ -3,21 +3,21 @@
 mod error;
 mod json;
 mod midi;
+mod piece;
 mod text;
 
-use linewright_rules::Line;
-
 pub use error::ExportError;
+pub use piece::Piece;
 
 use crate::text::Options;
 
-/// A format that lines can be written in.
+/// A format that pieces can be written in.
 pub trait Exporter {
-    /// The bytes of a file that holds these lines.
+    /// The bytes of a file that holds a piece.
     ///
     /// # Errors
-    /// When there is no line, or when the format cannot hold the lines.
-    fn bytes(&self, lines: &[Line]) -> Result<Vec<u8>, ExportError>;
+    /// When it has no line, or when the format cannot hold its lines.
+    fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError>;
 }
 
 /// What exporters are told.

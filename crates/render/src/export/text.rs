@@ -1,9 +1,7 @@
 //! `.txt`: the page, never coloured. Several lines are one page after the other.
 
-use linewright_rules::Line;
-
-use super::{ExportError, Exporter, Format, Settings};
-use crate::text::{Options, page};
+use super::{ExportError, Exporter, Format, Piece, Settings};
+use crate::text::Options;
 
 pub(super) const FORMAT: Format = Format {
     extension: "txt",
@@ -22,11 +20,10 @@ struct Text {
 }
 
 impl Exporter for Text {
-    fn bytes(&self, lines: &[Line]) -> Result<Vec<u8>, ExportError> {
-        if lines.is_empty() {
+    fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
+        if piece.lines().is_empty() {
             return Err(ExportError::no_line());
         }
-        let pages: Vec<String> = lines.iter().map(|line| page(line, &self.options)).collect();
-        Ok(pages.join("\n").into_bytes())
+        Ok(piece.page(&self.options).into_bytes())
     }
 }
