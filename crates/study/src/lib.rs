@@ -1,6 +1,7 @@
 //! The rulebook read backwards: from a line and a chart to reasons, alternatives and marks.
 
 mod align;
+mod excerpt;
 pub mod explain;
 pub mod mark;
 mod remark;

@@ -7,7 +7,7 @@ mod piece;
 mod text;
 
 pub use error::ExportError;
-pub use piece::Piece;
+pub use piece::{Explained, Piece};
 
 use crate::text::Options;
 

@@ -1,9 +1,11 @@
 //! What can be exported: a line, several lines, or what a study of one has found.
 
 use linewright_rules::Line;
+use linewright_study::Study;
+use linewright_study::mark::Marked;
 
 use crate::json;
-use crate::text::{Options, page};
+use crate::text::{Details, Options, explained, marked, page};
 
 /// What can be exported: something with lines in it, a page for people and JSON for programs.
 pub trait Piece {
@@ -49,5 +51,41 @@ impl Piece for Vec<Line> {
 
     fn json(&self) -> String {
         json::text(self)
+    }
+}
+
+/// A given line with what it does.
+pub struct Explained<'a> {
+    /// The line, read.
+    pub study: &'a Study,
+    /// What its page shows.
+    pub details: Details,
+}
+
+impl Piece for Explained<'_> {
+    fn lines(&self) -> Vec<&Line> {
+        vec![&self.study.line]
+    }
+
+    fn page(&self, options: &Options) -> String {
+        explained(self.study, self.details, options)
+    }
+
+    fn json(&self) -> String {
+        json::explained(self.study)
+    }
+}
+
+impl Piece for Marked {
+    fn lines(&self) -> Vec<&Line> {
+        vec![&self.study.line]
+    }
+
+    fn page(&self, options: &Options) -> String {
+        marked(self, options)
+    }
+
+    fn json(&self) -> String {
+        json::marked(self)
     }
 }

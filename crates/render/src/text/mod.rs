@@ -27,6 +27,7 @@ mod bar;
 mod explained;
 mod header;
 mod legend;
+mod marked;
 mod paint;
 mod plan;
 mod reasons;
@@ -43,6 +44,7 @@ pub(crate) use bar::shown_functions;
 use paint::Paint;
 
 pub use explained::{Details, explained};
+pub use marked::marked;
 
 /// What a page shows, and how.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -99,4 +101,22 @@ pub fn page(line: &Line, options: &Options) -> String {
     }
     page.push_str(&legend::legend(line, &shown, options.width, paint));
     page
+}
+
+/// A sentence in lines of the page's width, behind a dash.
+fn wrapped(sentence: &str, width: usize) -> String {
+    let mut text = String::from("-");
+    let mut column = 1;
+    for word in sentence.split(' ') {
+        let size = word.chars().count();
+        if column > 1 && column + 1 + size > width {
+            text.push_str("\n ");
+            column = 1;
+        }
+        text.push(' ');
+        text.push_str(word);
+        column += 1 + size;
+    }
+    text.push('\n');
+    text
 }

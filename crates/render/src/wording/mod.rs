@@ -3,6 +3,7 @@
 //! Short words go under the notes, at most four signs each, and every page ends with a key
 //! to those that it uses; the long ones make sentences.
 
+pub mod marks;
 pub mod study;
 pub mod summary;
 

@@ -5,15 +5,17 @@
 //! criterion falls below nothing. A criterion without a place in this form, such as cadences
 //! where the style plans none, does not count.
 
+mod marked;
 mod mend;
 mod scheme;
 
 use std::collections::BTreeMap;
 
 use linewright_plan::Plan;
-use linewright_rules::{Line, Place, RuleId, Strength};
+use linewright_rules::{Line, Place, Reading, RuleBook, RuleId, Strength};
 use linewright_style::Criterion;
 
+pub use marked::{Asked, Fix, Marked};
 pub use mend::{Mend, mend};
 pub use scheme::{Scheme, criterion_of};
 
@@ -92,48 +94,7 @@ pub enum Wrong {
 
 /// Marks a line that has been read, by the scheme of its plan.
 pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
-    let mut found: BTreeMap<(RuleId, Place), Strength> = BTreeMap::new();
-    for finding in &line.reading.findings {
-        *found.entry((finding.rule, finding.place)).or_default() += finding.strength;
-    }
-    let mut faults: BTreeMap<Criterion, Vec<Fault>> = BTreeMap::new();
-    for (&(rule, place), &strength) in &found {
-        // Half a fault is none: it stays a matter of taste.
-        let cost = scheme.fault_price(rule) * i64::from(strength / 1000);
-        if cost > 0 {
-            let what = Wrong::Found(rule);
-            let criterion = criterion_of(line.book.entry(rule).rule);
-            faults
-                .entry(criterion)
-                .or_default()
-                .push(Fault { what, place, cost });
-        }
-    }
-    for &(rule, place, price) in scheme.expected() {
-        let strength = found.get(&(rule, place)).copied().unwrap_or(0);
-        let cost = price * i64::from(1000 - strength.clamp(0, 1000)) / 1000;
-        if cost > 0 {
-            let what = Wrong::Missing(rule);
-            let criterion = criterion_of(line.book.entry(rule).rule);
-            faults
-                .entry(criterion)
-                .or_default()
-                .push(Fault { what, place, cost });
-        }
-    }
-    for pair in scheme.pairs() {
-        let has = line.reading.findings.iter().any(|finding| {
-            scheme.is_device(finding.rule) && pair.contains(&bar_of(&line.plan, finding.place))
-        });
-        if !has {
-            let (what, place) = (Wrong::NoDevice, Place::Bar(pair[0]));
-            let cost = scheme.pair_price();
-            faults
-                .entry(Criterion::Device)
-                .or_default()
-                .push(Fault { what, place, cost });
-        }
-    }
+    let mut faults = faults(&line.book, scheme, &line.plan, &line.reading);
     let criteria = scheme.criteria().map(|(criterion, total)| {
         let mut faults = faults.remove(&criterion).unwrap_or_default();
         faults.sort_by_key(|fault| (order(&line.plan, fault.place), fault.place));
@@ -150,6 +111,58 @@ pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
         criteria: criteria.collect(),
         pass: line.style.marks.pass,
     }
+}
+
+/// The faults of a reading, by criterion.
+pub(crate) fn faults(
+    book: &RuleBook,
+    scheme: &Scheme,
+    plan: &Plan,
+    reading: &Reading,
+) -> BTreeMap<Criterion, Vec<Fault>> {
+    let mut found: BTreeMap<(RuleId, Place), Strength> = BTreeMap::new();
+    for finding in &reading.findings {
+        *found.entry((finding.rule, finding.place)).or_default() += finding.strength;
+    }
+    let mut faults: BTreeMap<Criterion, Vec<Fault>> = BTreeMap::new();
+    for (&(rule, place), &strength) in &found {
+        // Half a fault is none: it stays a matter of taste.
+        let cost = scheme.fault_price(rule) * i64::from(strength / 1000);
+        if cost > 0 {
+            let what = Wrong::Found(rule);
+            let criterion = criterion_of(book.entry(rule).rule);
+            faults
+                .entry(criterion)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    for &(rule, place, price) in scheme.expected() {
+        let strength = found.get(&(rule, place)).copied().unwrap_or(0);
+        let cost = price * i64::from(1000 - strength.clamp(0, 1000)) / 1000;
+        if cost > 0 {
+            let what = Wrong::Missing(rule);
+            let criterion = criterion_of(book.entry(rule).rule);
+            faults
+                .entry(criterion)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    for pair in scheme.pairs() {
+        let has = reading.findings.iter().any(|finding| {
+            scheme.is_device(finding.rule) && pair.contains(&bar_of(plan, finding.place))
+        });
+        if !has {
+            let (what, place) = (Wrong::NoDevice, Place::Bar(pair[0]));
+            let cost = scheme.pair_price();
+            faults
+                .entry(Criterion::Device)
+                .or_default()
+                .push(Fault { what, place, cost });
+        }
+    }
+    faults
 }
 
 /// What speaks for the line under one criterion.

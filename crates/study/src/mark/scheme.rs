@@ -1,5 +1,7 @@
 //! The prices of faults over one plan: they depend on the form and the plan, not on the notes.
 
+use std::ops::Range;
+
 use linewright_chart::Timeline;
 use linewright_plan::{Plan, Slot};
 use linewright_rules::{Family, Place, Rule, RuleBook, RuleId, possible_places};
@@ -32,6 +34,8 @@ pub struct Scheme {
     devices: Vec<bool>,
     /// Pairs of neighbouring bars that have room for a device.
     pairs: Vec<[usize; 2]>,
+    /// What a pair without any costs, in thousandths of a mark.
+    pair_price: i64,
 }
 
 impl Scheme {
@@ -88,6 +92,7 @@ impl Scheme {
             expected,
             devices,
             pairs,
+            pair_price: prices[at(Criterion::Device)],
         }
     }
 
@@ -107,6 +112,28 @@ impl Scheme {
         &self.expected
     }
 
+    /// The same scheme for some of its bars: bars keep their numbers, and slots are counted from
+    /// `slots.start`.
+    pub(crate) fn cut(&self, plan: &Plan, bars: &Range<usize>, slots: &Range<usize>) -> Self {
+        let expected = self
+            .expected
+            .iter()
+            .filter(|(_, place, _)| bars.contains(&bar_of(plan, *place)));
+        let moved = |place| match place {
+            Place::Note(at) => Place::Note(at - slots.start),
+            Place::Bar(bar) => Place::Bar(bar),
+        };
+        let within = |pair: &&[usize; 2]| pair.iter().all(|bar| bars.contains(bar));
+        Self {
+            expected: expected
+                .map(|&(rule, place, price)| (rule, moved(place), price))
+                .collect(),
+            pair_price: self.pair_price,
+            pairs: self.pairs.iter().filter(within).copied().collect(),
+            ..self.clone()
+        }
+    }
+
     /// Whether a rule is one of the grade's own devices.
     pub fn is_device(&self, rule: RuleId) -> bool {
         self.devices[usize::from(rule.number())]
@@ -119,7 +146,7 @@ impl Scheme {
 
     /// What a pair of bars without any device costs, in thousandths of a mark.
     pub fn pair_price(&self) -> i64 {
-        self.totals[Criterion::Device as usize] / self.pairs.len().max(1) as i64
+        self.pair_price
     }
 }
 

@@ -9,7 +9,7 @@ use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
 
 use super::paint::{Paint, Part};
-use super::{Options, header, legend, plan, reasons, shown, system};
+use super::{Options, header, legend, plan, reasons, shown, system, wrapped};
 use crate::numbers::points;
 use crate::wording::study::count;
 use crate::wording::summary::summary;
@@ -66,7 +66,7 @@ pub fn explained(study: &Study, details: Details, options: &Options) -> String {
 }
 
 /// By which style and plan the line is read.
-fn making(study: &Study) -> Vec<String> {
+pub(super) fn making(study: &Study) -> Vec<String> {
     let line = &study.line;
     let plan = match study.plan {
         PlanSource::Drawn { seed, line } => {
@@ -90,22 +90,4 @@ fn making(study: &Study) -> Vec<String> {
         ));
     }
     making
-}
-
-/// A sentence in lines of the page's width, behind a dash.
-fn wrapped(sentence: &str, width: usize) -> String {
-    let mut text = String::from("-");
-    let mut column = 1;
-    for word in sentence.split(' ') {
-        let size = word.chars().count();
-        if column > 1 && column + 1 + size > width {
-            text.push_str("\n ");
-            column = 1;
-        }
-        text.push(' ');
-        text.push_str(word);
-        column += 1 + size;
-    }
-    text.push('\n');
-    text
 }

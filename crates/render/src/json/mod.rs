@@ -59,11 +59,17 @@
 //!
 //! A later version may add keys; it counts `version` up when it changes what a key means.
 
+mod explained;
+mod marked;
+
 use linewright_plan::Slot;
 use linewright_rules::{Choice, Finding, Function, Line, Place};
 use serde::Serialize;
 
 use crate::wording;
+
+pub use explained::explained;
+pub use marked::marked;
 
 /// What the key `format` says.
 pub const FORMAT: &str = "linewright line";
@@ -75,12 +81,15 @@ pub const VERSION: u32 = 1;
 /// Ends with a line break.
 pub fn text(lines: &[Line]) -> String {
     let objects: Vec<Object> = lines.iter().map(Object::new).collect();
-    let text = match objects.as_slice() {
-        [one] => serde_json::to_string_pretty(one),
-        many => serde_json::to_string_pretty(many),
-    };
+    match objects.as_slice() {
+        [one] => pretty(one),
+        many => pretty(many),
+    }
+}
+
+fn pretty<T: Serialize + ?Sized>(value: &T) -> String {
     // Numbers, texts and lists in structs: there is nothing here that JSON cannot hold.
-    let mut text = text.unwrap_or_default();
+    let mut text = serde_json::to_string_pretty(value).unwrap_or_default();
     text.push('\n');
     text
 }
@@ -437,7 +446,7 @@ mod tests {
 
     #[test]
     fn the_example_in_the_documentation_has_exactly_the_keys_that_are_written() {
-        let documentation: String = include_str!("json.rs")
+        let documentation: String = include_str!("mod.rs")
             .lines()
             .map_while(|row| row.strip_prefix("//!"))
             .map(|row| format!("{row}\n"))

@@ -1,0 +1,114 @@
+//! An explained line as JSON.
+//!
+//! `format` is `"linewright explanation"`; `line` is the object of the line itself, as [`super`]
+//! describes it. `plan` says under which plan the line is read: `"drawn"` (its own, from the
+//! seed in its file) or `"inferred"`. `summary` holds sentences for people. `bars` has one
+//! object for each bar with notes: the rules on order that find something there, the stock cell
+//! (degrees 1 to 7) that the bar is or reorders, and whether it has the notes of the bar before
+//! in another order. `cadences` are all that the line makes, planned or not; `strength` is in
+//! thousandths. `ornaments` are notes that do not begin on a beat, and ghost notes: `at_beat`
+//! counts from 1 in fractions of a beat.
+
+use linewright_notation::QUARTER;
+use linewright_plan::PhrasePlace;
+use linewright_study::explain::Explanation;
+use linewright_study::{PlanSource, Study};
+use serde::Serialize;
+
+use super::{Object, pretty};
+use crate::wording::summary::summary;
+
+#[derive(Serialize)]
+struct Explained<'a> {
+    format: &'static str,
+    version: u32,
+    plan: &'static str,
+    remarks: Vec<String>,
+    summary: Vec<String>,
+    bars: Vec<Bar>,
+    cadences: Vec<Cadence>,
+    ornaments: Vec<Ornament>,
+    line: Object<'a>,
+}
+
+#[derive(Serialize)]
+struct Bar {
+    number: usize,
+    order: Vec<&'static str>,
+    stock_cell: Option<Vec<u8>>,
+    reorders_the_bar_before: bool,
+}
+
+#[derive(Serialize)]
+struct Cadence {
+    bar: usize,
+    kind: String,
+    strength: i32,
+    planned: bool,
+    place: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Ornament {
+    bar: usize,
+    at_beat: f64,
+    beats: f64,
+    name: String,
+    ghost: bool,
+}
+
+/// The JSON text of an explained line. Ends with a line break.
+pub fn explained(study: &Study) -> String {
+    let line = &study.line;
+    let found = Explanation::of(line);
+    let number = |bar: usize| line.timeline.bar_number(bar);
+    let beats = |ticks: u32| f64::from(ticks) / f64::from(QUARTER);
+    pretty(&Explained {
+        format: "linewright explanation",
+        version: super::VERSION,
+        plan: match study.plan {
+            PlanSource::Drawn { .. } => "drawn",
+            PlanSource::Inferred => "inferred",
+        },
+        remarks: study.remarks.iter().map(ToString::to_string).collect(),
+        summary: summary(line, &found),
+        bars: line
+            .reading
+            .bars
+            .iter()
+            .zip(&found.orders)
+            .map(|(bar, order)| Bar {
+                number: number(bar.bar),
+                order: order.rules.clone(),
+                stock_cell: order.stock.map(|cell| cell.to_vec()),
+                reorders_the_bar_before: order.reorders_the_bar_before,
+            })
+            .collect(),
+        cadences: found
+            .landings
+            .iter()
+            .map(|landing| Cadence {
+                bar: number(landing.bar),
+                kind: landing.kind.to_string(),
+                strength: landing.strength,
+                planned: landing.planned,
+                place: landing.place.map(|place| match place {
+                    PhrasePlace::End => "end of phrase",
+                    PhrasePlace::Middle => "middle of phrase",
+                }),
+            })
+            .collect(),
+        ornaments: study
+            .ornaments
+            .iter()
+            .map(|ornament| Ornament {
+                bar: number(ornament.bar),
+                at_beat: 1.0 + beats(ornament.at),
+                beats: beats(ornament.ticks),
+                name: ornament.note.to_string(),
+                ghost: ornament.ghost,
+            })
+            .collect(),
+        line: Object::new(line),
+    })
+}

@@ -1,0 +1,127 @@
+//! The marks of a line as JSON.
+//!
+//! `format` is `"linewright marks"`. Marks are whole thousandths (`millimarks`). A fault says
+//! the rule that is wrong (`null` where none of the grade's devices is in two bars), whether it
+//! was found or is missing, its bar and beat, what it costs, and the one change that mends it,
+//! where there is one. `fix` has the fewest changes that pass, where the line does not pass and
+//! a fix was looked for.
+
+use linewright_study::mark::{Fault, Fix, Marked, Mend, Wrong};
+use serde::Serialize;
+
+use super::pretty;
+use crate::names::pitch_name;
+use crate::wording::marks::place;
+
+#[derive(Serialize)]
+struct Marks {
+    format: &'static str,
+    version: u32,
+    title: String,
+    style: String,
+    total_millimarks: i64,
+    got_millimarks: i64,
+    pass_millimarks: i64,
+    passes: bool,
+    criteria: Vec<Criterion>,
+    fix: Option<Vec<Change>>,
+}
+
+#[derive(Serialize)]
+struct Criterion {
+    name: &'static str,
+    total_millimarks: i64,
+    got_millimarks: i64,
+    credit: Vec<Credit>,
+    faults: Vec<FaultFound>,
+}
+
+#[derive(Serialize)]
+struct Credit {
+    rule: &'static str,
+    times: usize,
+}
+
+#[derive(Serialize)]
+struct FaultFound {
+    rule: Option<&'static str>,
+    missing: bool,
+    bar: usize,
+    beat: Option<u8>,
+    cost_millimarks: i64,
+    mend: Option<Change>,
+}
+
+#[derive(Serialize)]
+struct Change {
+    bar: usize,
+    beat: u8,
+    from: String,
+    to: String,
+}
+
+/// The JSON text of a marked line. Ends with a line break.
+pub fn marked(marked: &Marked) -> String {
+    let line = &marked.study.line;
+    let mark = &marked.mark;
+    let name = |rule| line.book.entry(rule).rule.name;
+    let change = |mend: &Mend| change(marked, mend);
+    let fault = |fault: &Fault| {
+        let (bar, beat) = place(line, fault.place);
+        FaultFound {
+            rule: match fault.what {
+                Wrong::Found(rule) | Wrong::Missing(rule) => Some(name(rule)),
+                Wrong::NoDevice => None,
+            },
+            missing: !matches!(fault.what, Wrong::Found(_)),
+            bar,
+            beat,
+            cost_millimarks: fault.cost,
+            mend: marked.mend_of(fault).map(|mend| change(&mend)),
+        }
+    };
+    pretty(&Marks {
+        format: "linewright marks",
+        version: super::VERSION,
+        title: line.timeline.title.clone(),
+        style: line.style.name.clone(),
+        total_millimarks: mark.total(),
+        got_millimarks: mark.got(),
+        pass_millimarks: mark.pass(),
+        passes: mark.passes(),
+        criteria: mark
+            .criteria
+            .iter()
+            .map(|criterion| Criterion {
+                name: criterion.criterion.name(),
+                total_millimarks: criterion.total,
+                got_millimarks: criterion.got,
+                credit: criterion
+                    .credit
+                    .iter()
+                    .map(|&(rule, times)| Credit {
+                        rule: name(rule),
+                        times,
+                    })
+                    .collect(),
+                faults: criterion.faults.iter().map(fault).collect(),
+            })
+            .collect(),
+        fix: match &marked.fix {
+            Some(Fix::Changes(changes)) => Some(changes.iter().map(change).collect()),
+            _ => None,
+        },
+    })
+}
+
+fn change(marked: &Marked, mend: &Mend) -> Change {
+    let line = &marked.study.line;
+    let slot = &line.plan.slots[mend.slot];
+    let key = line.timeline.bars[slot.bar].key;
+    Change {
+        bar: line.timeline.bar_number(slot.bar),
+        beat: slot.beat + 1,
+        from: line.reading.notes[mend.slot].note.to_string(),
+        to: pitch_name(mend.pitch, key).to_string(),
+    }
+}

@@ -1,0 +1,95 @@
+//! The page of a marked line: the marks, credit first, then the remarks.
+
+use linewright_study::mark::{Fix, Marked};
+
+use super::explained::making;
+use super::paint::{Paint, Part};
+use super::table::table;
+use super::{Options, header, legend, shown, system, wrapped};
+use crate::wording::marks::{change, credit, criterion, marks, remark};
+use crate::wording::study::count;
+
+const HEADS: [&str; 3] = ["criterion", "marks", "what speaks for it"];
+
+/// The page of a marked line. Ends with a line break.
+pub fn marked(marked: &Marked, options: &Options) -> String {
+    let line = &marked.study.line;
+    let mark = &marked.mark;
+    let paint = Paint::new(options.colour);
+    let title = |name: &str| paint.paint(Part::Section, name) + "\n";
+    let mut page = header::head(line, &making(&marked.study), options, paint);
+    for remark in &marked.study.remarks {
+        page.push_str(&format!("note: {remark}\n"));
+    }
+    if !marked.study.remarks.is_empty() {
+        page.push('\n');
+    }
+    let verdict = if mark.passes() {
+        "passes"
+    } else {
+        "does not pass yet"
+    };
+    page.push_str(&paint.paint(
+        Part::Title,
+        &format!(
+            "{} of {} marks: {verdict}",
+            marks(mark.got()),
+            marks(mark.total())
+        ),
+    ));
+    page.push_str(&format!(" ({} are needed)\n\n", marks(mark.pass())));
+    let rows: Vec<Vec<String>> = mark
+        .criteria
+        .iter()
+        .map(|c| {
+            vec![
+                criterion(c.criterion).to_owned(),
+                format!("{} of {}", marks(c.got), marks(c.total)),
+                credit(line, &c.credit),
+            ]
+        })
+        .collect();
+    page.push_str(&table(&HEADS, &rows, paint));
+    page.push('\n');
+    page.push_str(&system::systems(
+        line,
+        &shown(line, options),
+        options,
+        paint,
+    ));
+    let remarks: Vec<String> = mark.faults().map(|fault| remark(marked, fault)).collect();
+    if remarks.is_empty() {
+        page.push_str("Nothing was taken off.\n\n");
+    } else {
+        page.push_str(&title("to look at again"));
+        for remark in &remarks {
+            page.push_str(&wrapped(remark, options.width));
+        }
+        page.push('\n');
+    }
+    if let Some(fix) = &marked.fix {
+        page.push_str(&title("the nearest line that passes"));
+        match fix {
+            Fix::Changes(changes) => {
+                page.push_str(&format!("with {}:\n", count(changes.len(), "changed note")));
+                for mend in changes {
+                    page.push_str(&wrapped(&change(line, mend), options.width));
+                }
+            }
+            Fix::MoreThan(most) => {
+                page.push_str(&format!(
+                    "more than {} would have to change\n",
+                    count(*most, "note")
+                ));
+            }
+        }
+        page.push('\n');
+    }
+    page.push_str(&legend::legend(
+        line,
+        &shown(line, options),
+        options.width,
+        paint,
+    ));
+    page
+}

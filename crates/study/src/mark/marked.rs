@@ -1,0 +1,70 @@
+//! A study with its marks, and with what would mend them.
+
+use linewright_compose::Composer;
+
+use super::{Fault, Mark, Mend, Scheme, mark, mend};
+use crate::study::Study;
+
+/// What to look for besides the marks.
+#[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
+pub struct Asked {
+    /// For every fault, the one change that mends it.
+    pub mends: bool,
+    /// For a line that does not pass, the fewest changes that make it pass.
+    pub fix: bool,
+}
+
+/// A line with its marks.
+#[derive(Clone, Debug)]
+pub struct Marked {
+    /// The line.
+    pub study: Study,
+    /// Its marks.
+    pub mark: Mark,
+    /// For each fault, in the order of the mark's, the one change that mends it.
+    pub mends: Vec<Option<Mend>>,
+    /// The nearest line that passes, where it was asked for and the line does not pass.
+    pub fix: Option<Fix>,
+}
+
+/// The nearest line that passes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Fix {
+    /// It differs in these notes, and none with fewer changes passes.
+    Changes(Vec<Mend>),
+    /// It differs in more notes than this; it was not looked for further.
+    MoreThan(usize),
+}
+
+impl Marked {
+    /// Marks a study in the composer's style.
+    pub fn of(composer: &Composer, study: Study, asked: Asked) -> Self {
+        let line = &study.line;
+        let scheme = Scheme::of(
+            composer.book(),
+            composer.style(),
+            &line.timeline,
+            &line.plan,
+        );
+        let mark = mark(line, &scheme);
+        let mends = if asked.mends {
+            mark.faults()
+                .map(|fault| mend(line, &scheme, fault))
+                .collect()
+        } else {
+            Vec::new()
+        };
+        Self {
+            mark,
+            mends,
+            fix: None,
+            study,
+        }
+    }
+
+    /// The one change that mends a fault, where there is one and it was asked for.
+    pub fn mend_of(&self, fault: &Fault) -> Option<Mend> {
+        let at = self.mark.faults().position(|other| other == fault)?;
+        self.mends.get(at).copied().flatten()
+    }
+}
