@@ -27,6 +27,10 @@ pub struct Arguments {
 pub enum Command {
     /// Compose lines over a chart: prints them, and writes them to files.
     Compose(Box<Compose>),
+    /// Explain a line that somebody wrote: every note, every bar, where it cadences.
+    Explain(Explain),
+    /// Mark a line that somebody wrote, or a folder of them.
+    Mark(Mark),
     /// List the rules that lines are chosen and explained by, or show one.
     Rules(Rules),
     /// List the styles that ship with the program, or show one in full.
@@ -193,6 +197,95 @@ impl Instrument {
             Instrument::BassGuitar => Bass::Guitar,
         }
     }
+}
+
+#[derive(Debug, Args)]
+pub struct GivenLine {
+    /// The chart that the line is played over: a file, or - for the standard input.
+    #[arg(long, short = 'C', value_name = "FILE")]
+    pub chart: PathBuf,
+
+    /// The style to read it in: a name, or a file that ends with .toml. When not given, the
+    /// one that the line was made in, else the one that suits the chart.
+    #[arg(long, short, value_name = "NAME|FILE.toml")]
+    pub style: Option<String>,
+
+    /// Which track of a MIDI file, part of a MusicXML file or tune (by its number) of an ABC
+    /// file.
+    #[arg(long, value_name = "NAME")]
+    pub part: Option<String>,
+
+    /// Infer the plan from the notes, also where the file tells the plan that it was made by.
+    #[arg(long)]
+    pub infer: bool,
+
+    /// How many times the form is played; as the line tells when not given.
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    pub choruses: Option<u16>,
+
+    /// The key that the line is in, if it is not the chart's own; major and minor stay.
+    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
+    pub key: Option<Key>,
+
+    /// One tempo for the whole piece, in quarter notes a minute.
+    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
+    pub tempo: Option<u16>,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::EXPLAIN)]
+pub struct Explain {
+    /// The line: a text, .mid, .musicxml, .mxl or .abc file, or - for a text on the standard
+    /// input.
+    pub line: PathBuf,
+
+    #[command(flatten)]
+    pub given: GivenLine,
+
+    /// Write it to a file, in the format of its extension. Can be given several times.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+
+    /// Overwrite files that exist.
+    #[arg(long, requires = "output")]
+    pub force: bool,
+
+    /// Leave out the table of notes: what each is to its chord, what it does, where it moves.
+    #[arg(long)]
+    pub brief: bool,
+
+    #[command(flatten, next_help_heading = "What the page shows")]
+    pub page: Page,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::MARK)]
+pub struct Mark {
+    /// The lines: files as for `explain`, or folders of them.
+    #[arg(required = true)]
+    pub lines: Vec<PathBuf>,
+
+    #[command(flatten)]
+    pub given: GivenLine,
+
+    /// The grade to mark by, 1 to 8; the style otherwise.
+    #[arg(long, short, value_name = "1-8", conflicts_with = "style", value_parser = clap::value_parser!(u8).range(1..=8))]
+    pub grade: Option<u8>,
+
+    /// Leave out the nearest line that passes, for a line that does not.
+    #[arg(long)]
+    pub no_fix: bool,
+
+    /// Write the marks to a file: .txt or .json of one line, .csv of all.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+
+    /// Overwrite files that exist.
+    #[arg(long, requires = "output")]
+    pub force: bool,
+
+    #[command(flatten, next_help_heading = "What the page shows")]
+    pub page: Page,
 }
 
 #[derive(Debug, Args)]

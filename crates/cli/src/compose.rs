@@ -1,17 +1,16 @@
 //! `linewright compose`.
 
-use std::ops::RangeInclusive;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 use std::sync::mpsc::sync_channel;
 
 use linewright::compose::Batch;
-use linewright::text::{Options, page};
 use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Settings, Timeline, suited_style};
 
 use crate::args::Compose;
 use crate::exit::Failure;
 use crate::files::Outputs;
+use crate::pages::{self, Printer};
 use crate::{output, read};
 
 /// Most bars of all ranked lines together: they are made all at once, at about 2 kB a bar.
@@ -34,15 +33,8 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
             .timeline(&chart)
             .map_err(Failure::usage)?,
     );
-    let options = options(arguments, &timeline)?;
-    let mut printer = Printer {
-        options: Options {
-            colour: output::is_coloured(arguments.page.colour),
-            ..options.clone()
-        },
-        pages: 0,
-        gone: false,
-    };
+    let options = pages::options(&arguments.page, Some(&timeline))?;
+    let mut printer = Printer::new(&arguments.page, options.clone());
     let first = arguments.choice.line;
     let numbers = first..first + u64::from(arguments.choice.lines);
     let settings = Settings { page: options };
@@ -60,12 +52,12 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
         printer.print(&line)
     })?;
     if number < numbers.end {
-        note(&format!(
+        output::note(&format!(
             "there are only {} lines under this plan",
             number - first
         ));
     }
-    tell(&outputs.finish()?);
+    output::tell(&outputs.finish()?);
     Ok(())
 }
 
@@ -97,27 +89,6 @@ fn setting(arguments: &Compose) -> Setting {
         tempo: playing.tempo,
         choruses: playing.choruses.into(),
     }
-}
-
-fn options(arguments: &Compose, timeline: &Timeline) -> Result<Options, Failure> {
-    let asked = &arguments.page;
-    let last = timeline.bars.iter().filter(|bar| !bar.pickup).count();
-    let none_there = |bars: &&RangeInclusive<usize>| {
-        *bars.start() > last || (*bars.end() == 0 && timeline.pickups() == 0)
-    };
-    if let Some(bars) = asked.bars.as_ref().filter(none_there) {
-        return Err(Failure::usage(format!(
-            "there is no bar {}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
-            bars.start()
-        )));
-    }
-    Ok(Options {
-        width: asked.width.into(),
-        colour: false,
-        bars: asked.bars.clone(),
-        plan: !asked.no_plan,
-        reasons: asked.reasons,
-    })
 }
 
 /// Hands over all lines that were asked for, in order.
@@ -205,52 +176,4 @@ fn in_order(
         }
         Ok(())
     })
-}
-
-/// Prints pages until the reader is gone.
-struct Printer {
-    options: Options,
-    pages: usize,
-    gone: bool,
-}
-
-impl Printer {
-    fn print(&mut self, line: &Line) -> Result<(), Failure> {
-        if self.gone {
-            return Ok(());
-        }
-        let before = if self.pages > 0 { "\n" } else { "" };
-        self.pages += 1;
-        match output::bytes(format!("{before}{}", page(line, &self.options)).as_bytes()) {
-            Err(failure) if failure.is_quiet() => {
-                // Files are still to be written.
-                self.gone = true;
-                Ok(())
-            }
-            result => result,
-        }
-    }
-}
-
-/// Says what was written.
-fn tell(files: &[PathBuf]) {
-    match files {
-        [] => {}
-        [one] => note(&format!("wrote {}", read::path_name(one))),
-        [first, .., last] => {
-            note(&format!(
-                "wrote {} files, {} to {}",
-                files.len(),
-                read::path_name(first),
-                read::path_name(last)
-            ));
-        }
-    }
-}
-
-/// A remark beside the output.
-fn note(text: &str) {
-    use std::io::Write as _;
-    // A remark that cannot be made is no reason to fail.
-    let _ = writeln!(std::io::stderr(), "linewright: {text}");
 }

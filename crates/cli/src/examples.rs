@@ -22,6 +22,25 @@ Examples:
 Practise with breaks; stop if a stretch hurts, and ask a teacher or doctor; keep playback
 volume modest.";
 
+/// For `explain`.
+pub const EXPLAIN: &str = "\
+Examples:
+  linewright explain line.txt --chart blues.chart
+  linewright explain take.mid --chart blues.chart --brief
+  linewright explain line.txt --chart blues.chart --bars 1-4 --reasons
+  linewright explain line.txt --chart blues.chart --style chromatic -o line.json
+
+A line as text has note names with octaves, a beat each, and bars between |:
+  | F1 A1 C2 E2 | Bb1 . D2 r | (F2 F2) C2 A1 G1 |
+A dot holds the note before for a beat, r rests, and notes in parentheses share a beat.";
+
+/// For `mark`.
+pub const MARK: &str = "\
+Examples:
+  linewright mark line.txt --chart blues.chart --grade 3
+  linewright mark line.txt --chart blues.chart --grade 3 -o marks.json
+  linewright mark homework --chart blues.chart --grade 3 -o class.csv";
+
 /// For `rules`.
 pub const RULES: &str = "\
 Examples:

@@ -13,7 +13,8 @@ Exit codes:
   3  something is wrong in the chart
   4  something is wrong in the style
   5  something cannot be read
-  6  something cannot be written, or would be overwritten";
+  6  something cannot be written, or would be overwritten
+  7  something is wrong in a given line";
 
 /// Why the program stops.
 #[derive(Debug)]
@@ -56,6 +57,11 @@ impl Failure {
     /// Something cannot be read.
     pub fn read(message: impl Display) -> Self {
         Self::new(5, message)
+    }
+
+    /// Something is wrong in a given line.
+    pub fn line(message: impl Display) -> Self {
+        Self::new(7, message)
     }
 
     /// Something cannot be written.

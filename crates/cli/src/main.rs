@@ -5,8 +5,12 @@ mod chart;
 mod compose;
 mod examples;
 mod exit;
+mod explain;
 mod files;
+mod given;
+mod mark;
 mod output;
+mod pages;
 mod read;
 mod rules;
 mod styles;
@@ -32,6 +36,8 @@ fn main() -> ExitCode {
 fn run(command: Command) -> Result<(), Failure> {
     match command {
         Command::Compose(arguments) => compose::run(&arguments),
+        Command::Explain(arguments) => explain::run(&arguments),
+        Command::Mark(arguments) => mark::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Styles(arguments) => styles::run(&arguments),
         Command::Chart(arguments) => chart::run(&arguments),

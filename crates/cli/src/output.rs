@@ -1,9 +1,11 @@
 //! The terminal, or whatever the output goes to.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
 
 use crate::args::Colour;
-use crate::exit::Failure;
+use crate::exit::{Failure, tame};
+use crate::read::path_name;
 
 /// Writes to the output as it is.
 pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
@@ -23,4 +25,26 @@ pub fn is_coloured(colour: Colour) -> bool {
             out.is_terminal() && anstream::AutoStream::choice(&out) != anstream::ColorChoice::Never
         }
     }
+}
+
+/// Says what was written.
+pub fn tell(files: &[PathBuf]) {
+    match files {
+        [] => {}
+        [one] => note(&format!("wrote {}", path_name(one))),
+        [first, .., last] => {
+            note(&format!(
+                "wrote {} files, {} to {}",
+                files.len(),
+                path_name(first),
+                path_name(last)
+            ));
+        }
+    }
+}
+
+/// A remark beside the output.
+pub fn note(text: &str) {
+    // A remark that cannot be made is no reason to fail.
+    let _ = writeln!(io::stderr(), "linewright: {}", tame(text));
 }

@@ -13,6 +13,9 @@ use crate::exit::{Failure, tame};
 /// Longer paths are cut in messages, in characters.
 const LONGEST_NAME: usize = 255;
 
+/// Most bytes of the file of a line; its format may allow fewer.
+const LARGEST_LINE: usize = 16 << 20;
+
 /// What stands for the standard input.
 pub const STANDARD_INPUT: &str = "-";
 
@@ -30,6 +33,22 @@ pub fn chart(path: &Path) -> Result<Chart, Failure> {
         ))
     })?;
     Chart::parse(&name, &bytes).map_err(Failure::chart)
+}
+
+/// Reads the file of a line, or the standard input for `-`: what it is called, and its bytes.
+pub fn line(path: &Path) -> Result<(String, Vec<u8>), Failure> {
+    let name = name(path);
+    let bytes = if path == Path::new(STANDARD_INPUT) {
+        capped(io::stdin().lock(), LARGEST_LINE)
+    } else {
+        File::open(path).and_then(|file| capped(file, LARGEST_LINE))
+    };
+    let bytes = bytes.map_err(|error| unreadable(&name, &error))?.ok_or_else(|| {
+        Failure::line(format!(
+            "{name}: a file over 16 MiB is not read\n  hint: give a file with one bass part; a long one fits into a hundred thousand bytes"
+        ))
+    })?;
+    Ok((name, bytes))
 }
 
 /// Whether a style is asked for as a file: whatever ends with `.toml` or has a path

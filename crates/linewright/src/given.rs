@@ -1,10 +1,16 @@
 //! Lines that are given as files: reading them, and how they say that they were made.
 
+use std::fmt;
+use std::sync::Arc;
+
+use linewright_chart::{Chart, Faults};
+use linewright_compose::Composer;
 use linewright_notation::{Place, Problems, Score, line_text};
-use linewright_style::Style;
+use linewright_study::{Study, choruses};
+use linewright_style::{Library, Style, StyleFault};
 use linewright_theory::{Key, Note, Pitch};
 
-use crate::{Bass, Fit, Setting};
+use crate::{Bass, Fit, Setting, suited_style};
 
 /// A line that was read from a file.
 #[derive(Clone, Debug)]
@@ -110,5 +116,115 @@ impl Made {
     /// Whether a style, fitted, is the one that the line was made in.
     pub fn is_in(&self, style: &Style) -> bool {
         format!("{:016x}", style.hash()) == self.style_hash
+    }
+}
+
+/// How a given line is to be read. The default leaves everything to the line and the chart.
+#[derive(Clone, Debug, Default)]
+pub struct Reading {
+    /// The style to read it in; else that in which the line says it was made, where that is a
+    /// shipped one, else the one that suits the chart.
+    pub style: Option<Style>,
+    /// The key to move the chart to; else that in which the line says it was made.
+    pub key: Option<Key>,
+    /// The tempo of the whole piece; else that in which the line says it was made.
+    pub tempo: Option<u16>,
+    /// How many times the form is played; else as the line says, else as its length tells.
+    pub choruses: Option<usize>,
+    /// What to change of the style; what is not changed here is as the line says.
+    pub fit: Fit,
+    /// Whether to infer the plan from the notes also where the line says how its own was drawn.
+    pub infer: bool,
+}
+
+/// Why a given line cannot be read over a chart.
+#[derive(Debug)]
+pub enum GivenError {
+    /// The chart cannot be played so.
+    Chart(Faults),
+    /// The style cannot be fitted.
+    Style(StyleFault),
+}
+
+impl fmt::Display for GivenError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            GivenError::Chart(faults) => faults.fmt(f),
+            GivenError::Style(fault) => fault.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for GivenError {}
+
+impl From<Faults> for GivenError {
+    fn from(faults: Faults) -> Self {
+        GivenError::Chart(faults)
+    }
+}
+
+impl From<StyleFault> for GivenError {
+    fn from(fault: StyleFault) -> Self {
+        GivenError::Style(fault)
+    }
+}
+
+impl Given {
+    /// Lays the line over a chart and reads it: under its own plan where it says how that was
+    /// drawn and is read in the style that it was made in, else under the plan that it seems to
+    /// follow. Gives the composer of the style too.
+    ///
+    /// # Errors
+    /// When the chart cannot be played so, or the style not be fitted.
+    pub fn study(&self, chart: &Chart, how: &Reading) -> Result<(Composer, Study), GivenError> {
+        let made = self.made.as_ref();
+        let (style, fitted) = self.style(chart, how)?;
+        let told = made.map(|made| made.setting.clone()).unwrap_or_default();
+        let once = Setting {
+            key: how.key.or(told.key),
+            tempo: how.tempo.or(told.tempo),
+            choruses: 1,
+        };
+        let form = once.timeline(chart)?;
+        let times = match (how.choruses, made) {
+            (Some(times), _) => times,
+            (None, Some(made)) => made.setting.choruses,
+            (None, None) => choruses(&self.score, &form),
+        };
+        let timeline = Arc::new(form.choruses(times)?);
+        let drawn = made
+            .filter(|made| fitted && !how.infer && made.is_in(&style))
+            .map(|made| (made.seed, made.line));
+        let composer = Composer::new(style)?;
+        let study = Study::of(&composer, &timeline, &self.score, drawn);
+        Ok((composer, study))
+    }
+
+    /// The style to read in, and whether it was fitted as the line says.
+    fn style(&self, chart: &Chart, how: &Reading) -> Result<(Style, bool), StyleFault> {
+        let library = Library::builtin();
+        let own = self.made.as_ref();
+        let style = match (&how.style, own) {
+            (Some(style), _) => style.clone(),
+            (None, Some(made)) if library.text(&made.style).is_some() => {
+                library.style(&made.style)?
+            }
+            (None, _) => library.style(suited_style(chart))?,
+        };
+        let own_fit = own
+            .filter(|made| made.style == style.name)
+            .map(|made| made.fit.clone());
+        let fitted = own_fit.is_some() && how.fit == Fit::default();
+        let fit = Fit {
+            bass: how.fit.bass.or(own_fit.as_ref().and_then(|fit| fit.bass)),
+            low: how.fit.low.or(own_fit.as_ref().and_then(|fit| fit.low)),
+            high: how.fit.high.or(own_fit.as_ref().and_then(|fit| fit.high)),
+        };
+        // An instrument that the style has anyway changes nothing, also not its reach.
+        let same = fit
+            .bass
+            .is_some_and(|bass| bass.name() == style.instrument.name);
+        let bass = fit.bass.filter(|_| !same);
+        Ok((Fit { bass, ..fit }.style(style)?, fitted))
     }
 }

@@ -49,9 +49,9 @@ pub use linewright_theory as theory;
 pub use chart::{Chart, Faults, Timeline};
 pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
-pub use given::{Given, Made, read_lines};
+pub use given::{Given, GivenError, Made, Reading, read_lines};
 pub use render::{
-    ExportError, Exporter, Piece, Settings, exporter, extensions, json, style_text, text,
+    Explained, ExportError, Exporter, Piece, Settings, exporter, extensions, json, style_text, text,
 };
 pub use rules::{Choice, Line, RULES, Rule, rule_named};
 pub use setting::Setting;

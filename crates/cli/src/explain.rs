@@ -1,0 +1,47 @@
+//! `linewright explain`.
+
+use linewright::text::Details;
+use linewright::{Explained, Piece, Settings};
+
+use crate::args::Explain;
+use crate::exit::Failure;
+use crate::files::Outputs;
+use crate::{given, output, pages, read};
+
+/// Reads, explains, prints and writes.
+pub fn run(arguments: &Explain) -> Result<(), Failure> {
+    let chart = read::chart(&arguments.given.chart)?;
+    let how = given::reading(&arguments.given, None)?;
+    let lines = given::lines(&arguments.line, arguments.given.part.as_deref())?;
+    let details = Details {
+        notes: !arguments.brief,
+    };
+    let settings = Settings {
+        page: pages::options(&arguments.page, None)?,
+    };
+    let sources = [
+        ("chart", arguments.given.chart.as_path()),
+        ("line", arguments.line.as_path()),
+    ];
+    let numbers = 1..lines.len() as u64 + 1;
+    let mut outputs = Outputs::check(
+        &arguments.output,
+        numbers,
+        arguments.force,
+        &settings,
+        &sources,
+    )?;
+    let mut printer = pages::Printer::new(&arguments.page, settings.page.clone());
+    for (number, line) in (1..).zip(&lines) {
+        let (_, study) = given::study(&chart, line, &how)?;
+        pages::check_bars(&arguments.page, &study.line.timeline)?;
+        let explained = Explained {
+            study: &study,
+            details,
+        };
+        outputs.stage(number, &explained)?;
+        printer.print(&explained as &dyn Piece)?;
+    }
+    output::tell(&outputs.finish()?);
+    Ok(())
+}

@@ -1,0 +1,43 @@
+//! Lines that are given: reading their files, and reading them over a chart.
+
+use std::path::Path;
+
+use linewright::{Chart, Composer, Given, GivenError, Reading, read_lines, study::Study};
+
+use crate::args::GivenLine;
+use crate::exit::Failure;
+use crate::{output, read};
+
+/// How a line is to be read, as the arguments say; `grade` takes the place of the style.
+pub fn reading(arguments: &GivenLine, grade: Option<u8>) -> Result<Reading, Failure> {
+    let grade = grade.map(|grade| format!("grade-{grade}"));
+    let named = grade.as_deref().or(arguments.style.as_deref());
+    Ok(Reading {
+        style: named.map(read::style).transpose()?,
+        key: arguments.key,
+        tempo: arguments.tempo,
+        choruses: arguments.choruses.map(usize::from),
+        fit: Default::default(),
+        infer: arguments.infer,
+    })
+}
+
+/// Reads the lines of a file, and tells what was read otherwise than written.
+pub fn lines(path: &Path, part: Option<&str>) -> Result<Vec<Given>, Failure> {
+    let (name, bytes) = read::line(path)?;
+    let told = |problems: &dyn std::fmt::Display| format!("{name}: {problems}");
+    let (lines, problems) =
+        read_lines(&name, &bytes, part).map_err(|problems| Failure::line(told(&problems)))?;
+    if !problems.is_empty() {
+        output::note(&told(&problems));
+    }
+    Ok(lines)
+}
+
+/// Lays a line over a chart and reads it.
+pub fn study(chart: &Chart, given: &Given, how: &Reading) -> Result<(Composer, Study), Failure> {
+    given.study(chart, how).map_err(|error| match error {
+        GivenError::Chart(faults) => Failure::usage(faults),
+        GivenError::Style(fault) => Failure::style(fault),
+    })
+}

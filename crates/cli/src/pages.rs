@@ -1,0 +1,77 @@
+//! Pages on the terminal.
+
+use std::ops::RangeInclusive;
+
+use linewright::text::Options;
+use linewright::{Piece, Timeline};
+
+use crate::args::Page;
+use crate::exit::Failure;
+use crate::output;
+
+/// What a page shows; the bars are checked where the piece is known.
+pub fn options(asked: &Page, timeline: Option<&Timeline>) -> Result<Options, Failure> {
+    if let Some(timeline) = timeline {
+        check_bars(asked, timeline)?;
+    }
+    Ok(Options {
+        width: asked.width.into(),
+        colour: false,
+        bars: asked.bars.clone(),
+        plan: !asked.no_plan,
+        reasons: asked.reasons,
+    })
+}
+
+/// Whether the piece has the bars that are asked for.
+pub fn check_bars(asked: &Page, timeline: &Timeline) -> Result<(), Failure> {
+    let last = timeline.bars.iter().filter(|bar| !bar.pickup).count();
+    let none_there = |bars: &&RangeInclusive<usize>| {
+        *bars.start() > last || (*bars.end() == 0 && timeline.pickups() == 0)
+    };
+    match asked.bars.as_ref().filter(none_there) {
+        None => Ok(()),
+        Some(bars) => Err(Failure::usage(format!(
+            "there is no bar {}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
+            bars.start()
+        ))),
+    }
+}
+
+/// Prints pages until the reader is gone.
+pub struct Printer {
+    options: Options,
+    pages: usize,
+    gone: bool,
+}
+
+impl Printer {
+    /// Prints pages with these options, coloured as asked.
+    pub fn new(asked: &Page, options: Options) -> Self {
+        Self {
+            options: Options {
+                colour: output::is_coloured(asked.colour),
+                ..options
+            },
+            pages: 0,
+            gone: false,
+        }
+    }
+
+    /// Prints a page, with a blank line before all but the first.
+    pub fn print(&mut self, piece: &dyn Piece) -> Result<(), Failure> {
+        if self.gone {
+            return Ok(());
+        }
+        let before = if self.pages > 0 { "\n" } else { "" };
+        self.pages += 1;
+        match output::bytes(format!("{before}{}", piece.page(&self.options)).as_bytes()) {
+            Err(failure) if failure.is_quiet() => {
+                // Files are still to be written.
+                self.gone = true;
+                Ok(())
+            }
+            result => result,
+        }
+    }
+}
