@@ -4,6 +4,7 @@ use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use linewright::study::vary::{STRATEGIES, Strategy};
 use linewright::{Bass, Key, Pitch};
 
 use crate::values::{self, Transposition};
@@ -29,6 +30,10 @@ pub enum Command {
     Compose(Box<Compose>),
     /// Explain a line that somebody wrote: every note, every bar, where it cadences.
     Explain(Explain),
+    /// Find other ways through a passage.
+    Vary(Box<Vary>),
+    /// List every order of a cell, ranked.
+    Orders(Orders),
     /// Mark a line that somebody wrote, or a folder of them.
     Mark(Mark),
     /// List the rules that lines are chosen and explained by, or show one.
@@ -256,6 +261,136 @@ pub struct Explain {
 
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::VARY, after_long_help = format!("{}\n\n{}", strategies(), examples::VARY))]
+pub struct Vary {
+    /// The chart: a file, or - for the standard input.
+    pub chart: PathBuf,
+
+    /// The passage: its first and last bar, counted as played. Two bars of one chord have most
+    /// strategies.
+    #[arg(long, short, value_name = "M-N", value_parser = values::bars)]
+    pub bars: RangeInclusive<usize>,
+
+    /// The line to vary: a file as for `explain`. When not given, a line is composed first.
+    #[arg(long, value_name = "FILE")]
+    pub line: Option<PathBuf>,
+
+    /// How many answers.
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 10, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=100))]
+    pub count: u16,
+
+    /// Only this strategy. Can be given several times; `linewright help vary` lists them.
+    #[arg(long, value_name = "NAME", value_parser = values::strategy)]
+    pub strategy: Vec<&'static Strategy>,
+
+    /// In how many notes each answer differs at least from the line and from every other
+    /// answer; a quarter of the notes, but two at least, when not given.
+    #[arg(long, value_name = "NOTES", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=100))]
+    pub distance: Option<u16>,
+
+    /// The style: a name, or a file that ends with .toml; as for `compose` and `explain` when
+    /// not given.
+    #[arg(long, short, value_name = "NAME|FILE.toml")]
+    pub style: Option<String>,
+
+    /// Write the answers to a file, in the format of its extension; in a .mid file they sound
+    /// one after the other with a bar of rest between. Can be given several times.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+
+    /// Overwrite files that exist.
+    #[arg(long, requires = "output")]
+    pub force: bool,
+
+    /// The seed of the line that is composed first.
+    #[arg(
+        long,
+        value_name = "N",
+        default_value_t = 1,
+        allow_negative_numbers = true
+    )]
+    pub seed: u64,
+
+    #[command(flatten, next_help_heading = "How it is played")]
+    pub playing: Playing,
+
+    /// The width of the page in columns.
+    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]
+    pub width: u16,
+
+    /// Whether to colour.
+    #[arg(long, value_name = "WHEN", default_value = "auto")]
+    pub colour: Colour,
+}
+
+/// The strategies with their sentences, for the help.
+fn strategies() -> String {
+    let width = STRATEGIES
+        .iter()
+        .map(|strategy| strategy.name.len())
+        .max()
+        .unwrap_or(0);
+    let row = |strategy: &&Strategy| format!("  {:width$}  {}", strategy.name, strategy.sentence);
+    let rows: Vec<String> = STRATEGIES.iter().map(row).collect();
+    format!("Strategies:\n{}", rows.join("\n"))
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = examples::ORDERS)]
+pub struct Orders {
+    /// The cell: degrees joined by hyphens, such as 1-3-5-6 or 1-b3-5-b7, or note names.
+    pub cell: String,
+
+    /// The chord that it is played over.
+    #[arg(long, short, value_name = "CHORD", default_value = "C7")]
+    pub chord: String,
+
+    /// The key; the major key of the chord's root, or its minor key, when not given.
+    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
+    pub key: Option<Key>,
+
+    /// The note before the cell.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub before: Option<Pitch>,
+
+    /// The note after the cell, on beat one.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub after: Option<Pitch>,
+
+    /// List every octave placement of every order, not each order once in its best octaves.
+    #[arg(long)]
+    pub placements: bool,
+
+    /// How many to list.
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 24, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=10_000))]
+    pub count: u16,
+
+    /// The style that ranks them: a name, or a file that ends with .toml.
+    #[arg(long, short, value_name = "NAME|FILE.toml", default_value = "plain")]
+    pub style: String,
+
+    /// The lowest note as it sounds.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub low: Option<Pitch>,
+
+    /// The highest note as it sounds.
+    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    pub high: Option<Pitch>,
+
+    /// Write them to a file, in the format of its extension. Can be given several times.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Vec<PathBuf>,
+
+    /// Overwrite files that exist.
+    #[arg(long, requires = "output")]
+    pub force: bool,
+
+    /// Whether to colour.
+    #[arg(long, value_name = "WHEN", default_value = "auto")]
+    pub colour: Colour,
 }
 
 #[derive(Debug, Args)]

@@ -34,6 +34,22 @@ A line as text has note names with octaves, a beat each, and bars between |:
   | F1 A1 C2 E2 | Bb1 . D2 r | (F2 F2) C2 A1 G1 |
 A dot holds the note before for a beat, r rests, and notes in parentheses share a beat.";
 
+/// For `vary`.
+pub const VARY: &str = "\
+Examples:
+  linewright vary blues.chart --bars 3-4
+  linewright vary blues.chart --bars 3-4 --strategy other-order --count 3
+  linewright vary blues.chart --bars 7-8 --line line.txt -o ways.mid
+  linewright vary blues.chart --bars 5-6 --distance 5 --style chromatic";
+
+/// For `orders`.
+pub const ORDERS: &str = "\
+Examples:
+  linewright orders 1-3-5-6
+  linewright orders 1-3-5-b7 --chord F7 --before E2 --after Bb1
+  linewright orders 'C E G B' --chord Cmaj7 --placements --count 50
+  linewright orders 1-b3-5-6 --chord Dm6 -o orders.mid";
+
 /// For `mark`.
 pub const MARK: &str = "\
 Examples:

@@ -9,12 +9,14 @@ mod explain;
 mod files;
 mod given;
 mod mark;
+mod orders;
 mod output;
 mod pages;
 mod read;
 mod rules;
 mod styles;
 mod values;
+mod vary;
 
 use std::process::ExitCode;
 
@@ -37,6 +39,8 @@ fn run(command: Command) -> Result<(), Failure> {
     match command {
         Command::Compose(arguments) => compose::run(&arguments),
         Command::Explain(arguments) => explain::run(&arguments),
+        Command::Vary(arguments) => vary::run(&arguments),
+        Command::Orders(arguments) => orders::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Styles(arguments) => styles::run(&arguments),

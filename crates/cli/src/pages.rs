@@ -5,7 +5,7 @@ use std::ops::RangeInclusive;
 use linewright::text::Options;
 use linewright::{Piece, Timeline};
 
-use crate::args::Page;
+use crate::args::{Colour, Page};
 use crate::exit::Failure;
 use crate::output;
 
@@ -48,9 +48,14 @@ pub struct Printer {
 impl Printer {
     /// Prints pages with these options, coloured as asked.
     pub fn new(asked: &Page, options: Options) -> Self {
+        Self::coloured(asked.colour, options)
+    }
+
+    /// Prints pages with these options, coloured or not.
+    pub fn coloured(colour: Colour, options: Options) -> Self {
         Self {
             options: Options {
-                colour: output::is_coloured(asked.colour),
+                colour: output::is_coloured(colour),
                 ..options
             },
             pages: 0,

@@ -2,6 +2,8 @@
 
 use std::ops::RangeInclusive;
 
+use linewright::study::vary::{STRATEGIES, Strategy, strategy_named};
+use linewright::style::nearest;
 use linewright::{Key, Note, Pitch};
 
 /// A note as it sounds, such as `E1`.
@@ -32,6 +34,20 @@ pub fn temperature(text: &str) -> Result<u32, String> {
         .contains(&milli)
         .then_some(milli)
         .ok_or_else(wrong)
+}
+
+/// A strategy by its name.
+pub fn strategy(text: &str) -> Result<&'static Strategy, String> {
+    strategy_named(text).ok_or_else(|| {
+        let names = STRATEGIES.iter().map(|strategy| strategy.name);
+        match nearest(text, names.clone()) {
+            Some(name) => format!("did you mean {name}?"),
+            None => format!(
+                "the strategies are {}",
+                names.collect::<Vec<_>>().join(", ")
+            ),
+        }
+    })
 }
 
 /// Bars `M-N`, or the single bar `M`.

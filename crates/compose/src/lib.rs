@@ -8,6 +8,8 @@ mod build;
 mod composer;
 mod key;
 mod no_line;
+mod passage;
 
 pub use composer::{Batch, Composer, Workbench};
 pub use no_line::{Cause, NoLine};
+pub use passage::Passage;

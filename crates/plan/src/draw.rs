@@ -44,6 +44,14 @@ impl Plan {
         Self { bars, slots }
     }
 
+    /// Puts another harmony under some slots, such as a passing chord.
+    pub fn reharmonise(&mut self, slots: Range<usize>, ground: &Arc<Ground>) {
+        for slot in &mut self.slots[slots] {
+            slot.ground = ground.clone();
+        }
+        join(&mut self.slots);
+    }
+
     /// The plan of the bar that a slot lies in.
     pub fn bar_of(&self, slot: usize) -> &BarPlan {
         &self.bars[self.slots[slot].bar]

@@ -27,7 +27,9 @@ mod test_lines;
 pub mod text;
 pub mod wording;
 
-pub use export::{Explained, ExportError, Exporter, Piece, Settings, exporter, extensions};
+pub use export::{
+    Explained, ExportError, Exporter, Ordered, Piece, Settings, exporter, extensions,
+};
 pub use facts::facts;
 pub use score::{Under, score};
 pub use style_text::style_text;

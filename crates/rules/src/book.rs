@@ -3,7 +3,7 @@
 use linewright_style::{Style, StyleFault, Weight, unknown_rule};
 
 use crate::registry::RULES;
-use crate::rule::{Look, Rule, RuleId, Strength};
+use crate::rule::{FULL, Look, Rule, RuleId, Strength};
 use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
 
 /// One rule with the style's weight.
@@ -26,6 +26,8 @@ pub struct RuleBook {
     shape: Weighed<fn(&ShapeWindow) -> Strength>,
     bar: Weighed<fn(&BarWindow) -> Strength>,
     echo: Weighed<fn(&EchoWindow) -> Strength>,
+    /// Whether findings count by whole ones only.
+    whole: bool,
 }
 
 /// The tests of one kind of window that weigh anything, with their weights.
@@ -53,6 +55,15 @@ impl RuleBook {
         Ok(Self::weighed(|rule| style.weight(rule.name)))
     }
 
+    /// A rulebook with other weights than a style's, in which a finding counts as often as it
+    /// is full: one that is not full does not count at all.
+    pub fn of_whole_findings(weight: impl Fn(&Rule) -> Weight) -> Self {
+        Self {
+            whole: true,
+            ..Self::weighed(weight)
+        }
+    }
+
     /// A rulebook with other weights than a style's.
     pub fn weighed(weight: impl Fn(&Rule) -> Weight) -> Self {
         let entries: Vec<Entry> = RULES
@@ -71,6 +82,7 @@ impl RuleBook {
             shape: Vec::new(),
             bar: Vec::new(),
             echo: Vec::new(),
+            whole: false,
         };
         for entry in entries.iter().filter(|entry| entry.weight != Weight::ZERO) {
             match entry.rule.look {
@@ -84,6 +96,24 @@ impl RuleBook {
         book.bans_first();
         book.entries = entries;
         book
+    }
+
+    /// The same rulebook with other weights for some rules, and, where it is `lenient`, with a
+    /// heavy price for what it forbids instead: for passages between notes that are given and
+    /// may break the limits themselves.
+    pub fn with(&self, other: &[(&str, Weight)], lenient: bool) -> Self {
+        Self::weighed(|rule| {
+            let own = self
+                .entries
+                .iter()
+                .find(|entry| entry.rule.name == rule.name);
+            let own = own.map_or(Weight::ZERO, |entry| entry.weight);
+            let named = other.iter().find(|(name, _)| *name == rule.name);
+            match named.map_or(own, |(_, weight)| *weight) {
+                Weight::Never if lenient => Weight::Milli(-100_000),
+                weight => weight,
+            }
+        })
     }
 
     /// Puts hard limits before weights: what is forbidden is then left early.
@@ -138,33 +168,43 @@ impl RuleBook {
 
     /// Milli-points of a note, or `None` where a rule forbids it.
     pub fn note(&self, window: &NoteWindow) -> Option<i32> {
-        sum(&self.note, |test| test(window))
+        sum(self.whole, &self.note, |test| test(window))
     }
 
     /// Milli-points of a move, or `None` where a rule forbids it.
     pub fn step(&self, window: &StepWindow) -> Option<i32> {
-        sum(&self.step, |test| test(window))
+        sum(self.whole, &self.step, |test| test(window))
     }
 
     /// Milli-points of two moves in a row, or `None` where a rule forbids them.
     pub fn shape(&self, window: &ShapeWindow) -> Option<i32> {
-        sum(&self.shape, |test| test(window))
+        sum(self.whole, &self.shape, |test| test(window))
     }
 
     /// Milli-points of a bar's degrees, or `None` where a rule forbids them.
     pub fn bar(&self, window: &BarWindow) -> Option<i32> {
-        sum(&self.bar, |test| test(window))
+        sum(self.whole, &self.bar, |test| test(window))
     }
 
     /// Milli-points of a bar that begins like the bar before, or `None` where
     /// a rule forbids it.
     pub fn echo(&self, window: &EchoWindow) -> Option<i32> {
-        sum(&self.echo, |test| test(window))
+        sum(self.whole, &self.echo, |test| test(window))
     }
 }
 
-fn sum<Test: Copy>(weighed: &Weighed<Test>, strength: impl Fn(Test) -> Strength) -> Option<i32> {
+fn sum<Test: Copy>(
+    whole: bool,
+    weighed: &Weighed<Test>,
+    strength: impl Fn(Test) -> Strength,
+) -> Option<i32> {
     weighed.iter().try_fold(0_i32, |sum, &(test, weight)| {
-        Some(sum.saturating_add(weight.times(strength(test))?))
+        let strength = strength(test);
+        let strength = if whole {
+            strength / FULL * FULL
+        } else {
+            strength
+        };
+        Some(sum.saturating_add(weight.times(strength)?))
     })
 }

@@ -9,9 +9,9 @@
 //! fifth …) are common practice with no source, as are the beat weights.
 
 use linewright_plan::{Beat, Slot};
-use linewright_theory::{Member, PitchClass};
+use linewright_theory::{Member, Pitch, PitchClass};
 
-use crate::symbol::{CellSymbol, SYMBOLS, offsets_by_symbol};
+use crate::symbol::{CellSymbol, SYMBOLS, cell_symbol, offsets_by_symbol};
 
 /// A bar at least this clear names its chord, in milli-nats.
 pub const CLEAR: i32 = 1500;
@@ -212,6 +212,16 @@ pub(crate) fn clarity(slots: &[Slot], cell: &[CellSymbol]) -> (i32, Rival) {
         suffix: quality.suffix,
     };
     (sum / parts.len() as i32, rival)
+}
+
+/// How surely some notes of a bar name their chord, in milli-nats: one pitch for each slot, of
+/// which there is one at least.
+pub fn clarity_of(slots: &[Slot], pitches: &[Pitch]) -> i32 {
+    let symbol = |(slot, pitch): (&Slot, &Pitch)| {
+        cell_symbol(&slot.ground, slot.ground.offset(pitch.class()))
+    };
+    let cell: Vec<CellSymbol> = slots.iter().zip(pitches).map(symbol).collect();
+    clarity(slots, &cell).0
 }
 
 /// Stretches of a bar under one chord.

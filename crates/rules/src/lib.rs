@@ -28,7 +28,7 @@ mod window;
 
 pub use bar_table::bar_table;
 pub use book::{Entry, RuleBook};
-pub use clarity::{AMBIGUOUS, CLEAR, Rival};
+pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity_of};
 pub use facts::{BarFacts, tension};
 pub use finding::{Finding, Place};
 pub use line::{Choice, Line, Provenance};
@@ -36,7 +36,7 @@ pub use markdown::rules_markdown;
 pub use possible::possible_places;
 pub use reading::{BarReading, Function, NoteReading, Reading, cadence_rule, read};
 pub use registry::{RULES, rule_named};
-pub use rule::{Family, Label, Look, Rule, RuleId, Strength};
+pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};
 pub use rules::order::stock_cell_of;
 pub use segment::{Likeness, head, likeness};
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};

@@ -4,8 +4,10 @@ mod align;
 mod excerpt;
 pub mod explain;
 pub mod mark;
+pub mod orders;
 mod remark;
 mod study;
+pub mod vary;
 
 pub use align::{Aligned, Ornament, align, choruses};
 pub use explain::Explanation;

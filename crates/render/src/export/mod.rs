@@ -7,7 +7,7 @@ mod piece;
 mod text;
 
 pub use error::ExportError;
-pub use piece::{Explained, Piece};
+pub use piece::{Explained, Ordered, Piece};
 
 use crate::text::Options;
 

@@ -3,9 +3,11 @@
 use linewright_rules::Line;
 use linewright_study::Study;
 use linewright_study::mark::Marked;
+use linewright_study::orders::{Listed, Orders};
+use linewright_study::vary::Varied;
 
 use crate::json;
-use crate::text::{Details, Options, explained, marked, page};
+use crate::text::{Details, Options, explained, marked, ordered, page, varied};
 
 /// What can be exported: something with lines in it, a page for people and JSON for programs.
 pub trait Piece {
@@ -87,5 +89,51 @@ impl Piece for Marked {
 
     fn json(&self) -> String {
         json::marked(self)
+    }
+}
+
+/// A passage and other ways through it: they sound one after the other, with a bar of rest
+/// between.
+impl Piece for Varied {
+    fn lines(&self) -> Vec<&Line> {
+        self.heard.iter().collect()
+    }
+
+    fn page(&self, options: &Options) -> String {
+        varied(self, options)
+    }
+
+    fn json(&self) -> String {
+        json::varied(self)
+    }
+
+    fn rests_between(&self) -> bool {
+        true
+    }
+}
+
+/// The orders of a cell.
+pub struct Ordered<'a> {
+    /// The orders.
+    pub orders: &'a Orders,
+    /// What of them is listed.
+    pub listed: Listed,
+}
+
+impl Piece for Ordered<'_> {
+    fn lines(&self) -> Vec<&Line> {
+        self.orders.ranked.iter().map(|order| &order.line).collect()
+    }
+
+    fn page(&self, options: &Options) -> String {
+        ordered(self.orders, self.listed, options)
+    }
+
+    fn json(&self) -> String {
+        json::ordered(self.orders)
+    }
+
+    fn rests_between(&self) -> bool {
+        true
     }
 }

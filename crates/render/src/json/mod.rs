@@ -61,6 +61,7 @@
 
 mod explained;
 mod marked;
+mod varied;
 
 use linewright_plan::Slot;
 use linewright_rules::{Choice, Finding, Function, Line, Place};
@@ -70,6 +71,7 @@ use crate::wording;
 
 pub use explained::explained;
 pub use marked::marked;
+pub use varied::{ordered, varied};
 
 /// What the key `format` says.
 pub const FORMAT: &str = "linewright line";

@@ -9,8 +9,25 @@ use crate::wording;
 
 /// The key to the bars that are shown.
 pub(super) fn legend(line: &Line, shown: &[usize], width: usize, paint: Paint) -> String {
-    let mut entries = marks(line, shown);
-    entries.extend(functions(line, shown));
+    legend_of(&[line], shown, width, paint)
+}
+
+/// The key to the bars that are shown of several lines.
+pub(super) fn legend_of(lines: &[&Line], shown: &[usize], width: usize, paint: Paint) -> String {
+    let mut entries: Vec<(String, String)> = Vec::new();
+    let mut add = |entry: (String, String)| {
+        if !entries.contains(&entry) {
+            entries.push(entry);
+        }
+    };
+    lines
+        .iter()
+        .flat_map(|line| marks(line, shown))
+        .for_each(&mut add);
+    lines
+        .iter()
+        .flat_map(|line| functions(line, shown))
+        .for_each(&mut add);
     let mut text = String::new();
     if !entries.is_empty() {
         let key = entries

@@ -28,6 +28,7 @@ mod explained;
 mod header;
 mod legend;
 mod marked;
+mod ordered;
 mod paint;
 mod plan;
 mod reasons;
@@ -35,6 +36,7 @@ mod system;
 mod table;
 #[cfg(test)]
 mod tests;
+mod varied;
 
 use std::ops::RangeInclusive;
 
@@ -45,6 +47,8 @@ use paint::Paint;
 
 pub use explained::{Details, explained};
 pub use marked::marked;
+pub use ordered::ordered;
+pub use varied::varied;
 
 /// What a page shows, and how.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -4,7 +4,7 @@ use linewright_rules::{Line, Place, Rule};
 use linewright_study::mark::{Fault, Marked, Mend, Wrong};
 use linewright_style::Criterion;
 
-use super::study::{count, listed};
+use super::study::{count, listed, rule_words};
 use crate::names::pitch_name;
 
 /// A criterion in full.
@@ -47,7 +47,7 @@ pub fn credit(line: &Line, rules: &[(linewright_rules::RuleId, usize)]) -> Strin
         .iter()
         .take(3)
         .map(|&(rule, times)| {
-            let name = line.book.entry(rule).rule.name.replace('-', " ");
+            let name = rule_words(line.book.entry(rule).rule.name);
             format!("{name} ({})", count(times, "time"))
         })
         .collect();
@@ -78,7 +78,7 @@ pub fn remark(marked: &Marked, fault: &Fault) -> String {
                 .marks
                 .devices
                 .iter()
-                .map(|rule| rule.replace('-', " "))
+                .map(|rule| rule_words(rule))
                 .collect();
             format!(
                 "neither this bar nor the next uses what the grade is about: {}",

@@ -111,10 +111,23 @@ pub fn phrase_place(place: Option<PhrasePlace>) -> &'static str {
     }
 }
 
-/// So many of them, in words of one or many: `1 bar`, `3 bars`.
+/// So many of them, in words of one or many: `1 bar`, `3 bars`, `2 approaches`.
 pub fn count(number: usize, one: &str) -> String {
-    let s = if number == 1 { "" } else { "s" };
-    format!("{number} {one}{s}")
+    let plural = match one {
+        _ if number == 1 => "",
+        _ if one.ends_with("ch") => "es",
+        _ => "s",
+    };
+    format!("{number} {one}{plural}")
+}
+
+/// A rule's name as words: `half-step approach`.
+pub fn rule_words(name: &str) -> String {
+    let words = name.replace('-', " ");
+    words
+        .replace("half step", "half-step")
+        .replace("scale step", "scale-step")
+        .replace("leading tone", "leading-tone")
 }
 
 /// Words in a row: `a, b and c`.

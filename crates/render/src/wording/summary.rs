@@ -5,7 +5,7 @@ use linewright_plan::PhrasePlace;
 use linewright_rules::{Line, Place};
 use linewright_study::explain::{Explanation, Landing, Share};
 
-use super::study::{cadence_sentence, count, interval, listed};
+use super::study::{cadence_sentence, count, interval, listed, rule_words};
 use crate::bars::bar_reading;
 use crate::names::{class_name, pitch_name};
 
@@ -65,7 +65,7 @@ fn approaches(explained: &Explanation) -> Option<String> {
             name.ends_with("approach")
                 || matches!(*name, "enclosure" | "early-root" | "leading-tone-start")
         })
-        .map(|(name, times)| count(*times, &name.replace('-', " ")))
+        .map(|(name, times)| count(*times, &rule_words(name)))
         .collect();
     let devices = if devices.is_empty() {
         String::new()
@@ -223,7 +223,7 @@ fn faults(line: &Line, explained: &Explanation) -> Option<String> {
             format!(
                 "{} ({})",
                 place_in(&line.timeline, line, *place),
-                rule.replace('-', " ")
+                rule_words(rule)
             )
         })
         .collect();

@@ -2,7 +2,6 @@
 
 use linewright_plan::Beat;
 use linewright_rules::{Family, Line, Place};
-use linewright_style::Weight;
 use linewright_theory::{Degree, Pitch};
 
 /// So many of so many.
@@ -46,7 +45,7 @@ pub struct Counts {
     pub release: Option<usize>,
     /// How often each rule that names a note was found, in registry order.
     pub devices: Vec<(&'static str, usize)>,
-    /// Findings that the style forbids or dislikes by a point or more: rule and place.
+    /// Findings that cost marks in the style: rule and place.
     pub faults: Vec<(&'static str, Place)>,
 }
 
@@ -110,8 +109,8 @@ impl Counts {
         let mut devices = vec![0; line.book.entries().len()];
         for finding in &line.reading.findings {
             let entry = line.book.entry(finding.rule);
-            let heavy = entry.weight == Weight::Never || finding.points.is_some_and(|p| p <= -1000);
-            if heavy {
+            let share = line.style.marks.fault(entry.rule.name, entry.weight);
+            if share > 0 && finding.strength >= 1000 {
                 self.faults.push((entry.rule.name, finding.place));
             }
             if matches!(entry.rule.family, Family::Approach | Family::Cadence) {

@@ -2,6 +2,7 @@
 
 use linewright_compose::Composer;
 
+use super::fix::nearest;
 use super::{Fault, Mark, Mend, Scheme, mark, mend};
 use crate::study::Study;
 
@@ -55,9 +56,9 @@ impl Marked {
             Vec::new()
         };
         Self {
+            fix: (asked.fix && !mark.passes()).then(|| nearest(line, &scheme, &mark)),
             mark,
             mends,
-            fix: None,
             study,
         }
     }

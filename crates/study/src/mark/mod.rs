@@ -5,6 +5,7 @@
 //! criterion falls below nothing. A criterion without a place in this form, such as cadences
 //! where the style plans none, does not count.
 
+mod fix;
 mod marked;
 mod mend;
 mod scheme;
@@ -12,7 +13,7 @@ mod scheme;
 use std::collections::BTreeMap;
 
 use linewright_plan::Plan;
-use linewright_rules::{Line, Place, Reading, RuleBook, RuleId, Strength};
+use linewright_rules::{FULL, Line, Place, Reading, RuleBook, RuleId};
 use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
@@ -120,14 +121,14 @@ pub(crate) fn faults(
     plan: &Plan,
     reading: &Reading,
 ) -> BTreeMap<Criterion, Vec<Fault>> {
-    let mut found: BTreeMap<(RuleId, Place), Strength> = BTreeMap::new();
+    let mut found: BTreeMap<(RuleId, Place), i32> = BTreeMap::new();
     for finding in &reading.findings {
-        *found.entry((finding.rule, finding.place)).or_default() += finding.strength;
+        // Half a fault is none: it stays a matter of taste.
+        *found.entry((finding.rule, finding.place)).or_default() += finding.strength / FULL;
     }
     let mut faults: BTreeMap<Criterion, Vec<Fault>> = BTreeMap::new();
-    for (&(rule, place), &strength) in &found {
-        // Half a fault is none: it stays a matter of taste.
-        let cost = scheme.fault_price(rule) * i64::from(strength / 1000);
+    for (&(rule, place), &times) in &found {
+        let cost = scheme.fault_price(rule) * i64::from(times);
         if cost > 0 {
             let what = Wrong::Found(rule);
             let criterion = criterion_of(book.entry(rule).rule);
@@ -138,9 +139,9 @@ pub(crate) fn faults(
         }
     }
     for &(rule, place, price) in scheme.expected() {
-        let strength = found.get(&(rule, place)).copied().unwrap_or(0);
-        let cost = price * i64::from(1000 - strength.clamp(0, 1000)) / 1000;
-        if cost > 0 {
+        let cost = price;
+        let there = found.get(&(rule, place)).copied().unwrap_or(0) > 0;
+        if !there && cost > 0 {
             let what = Wrong::Missing(rule);
             let criterion = criterion_of(book.entry(rule).rule);
             faults

@@ -107,6 +107,18 @@ impl Scheme {
         self.faults[usize::from(rule.number())]
     }
 
+    /// What a full finding of a rule costs, and what its absence costs at each place where it
+    /// is expected, in thousandths of a mark.
+    pub(super) fn prices(&self, rule: &str, book: &RuleBook) -> (i64, i64) {
+        let entry = book.entries().iter().find(|entry| entry.rule.name == rule);
+        let Some(entry) = entry else { return (0, 0) };
+        let expected = self.expected.iter().find(|(id, ..)| *id == entry.id);
+        (
+            self.fault_price(entry.id),
+            expected.map_or(0, |(.., price)| *price),
+        )
+    }
+
     /// What should be found, where, and what it costs where it is not.
     pub fn expected(&self) -> &[(RuleId, Place, i64)] {
         &self.expected

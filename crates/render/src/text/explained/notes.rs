@@ -1,6 +1,6 @@
 //! Every note in words: its part in the harmony, its functions, and where it moves.
 
-use linewright_rules::Line;
+use linewright_rules::{Family, Function, Line};
 
 use super::super::paint::Paint;
 use super::super::table::table;
@@ -20,10 +20,9 @@ pub(super) fn notes(line: &Line, shown: &[usize], paint: Paint) -> String {
 
 fn row(line: &Line, at: usize) -> Vec<String> {
     let (slot, note) = (&line.plan.slots[at], &line.reading.notes[at]);
-    let named = note
-        .functions
-        .iter()
-        .filter(|function| function.name != wording::CHORD_TONE);
+    // What a note is to its chord stands in the column before.
+    let is_tone = |function: &&Function| line.book.entry(function.rule).rule.family == Family::Tone;
+    let named = note.functions.iter().filter(|function| !is_tone(function));
     let functions: Vec<String> = named.map(wording::long_function).collect();
     let moves = line
         .reading

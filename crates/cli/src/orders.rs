@@ -1,0 +1,79 @@
+//! `linewright orders`.
+
+use linewright::study::orders::{Cell, Listed, orders};
+use linewright::text::Options;
+use linewright::theory::{Chord, Degree, Name, PitchClass};
+use linewright::{Composer, Fit, Key, Ordered, Settings};
+
+use crate::args::Orders;
+use crate::exit::Failure;
+use crate::files::Outputs;
+use crate::{output, pages, read};
+
+/// Lists, prints and writes.
+pub fn run(arguments: &Orders) -> Result<(), Failure> {
+    let chord: Chord = arguments.chord.parse().map_err(|error| {
+        Failure::usage(format!("\"{}\" is not a chord: {error}", arguments.chord))
+    })?;
+    let fit = Fit {
+        low: arguments.low,
+        high: arguments.high,
+        ..Fit::default()
+    };
+    let style = fit
+        .style(read::style(&arguments.style)?)
+        .map_err(Failure::style)?;
+    let composer = Composer::new(style).map_err(Failure::style)?;
+    let cell = Cell {
+        classes: classes(&arguments.cell, &chord)?,
+        key: arguments.key.unwrap_or_else(|| own_key(&chord)),
+        chord,
+        before: arguments.before,
+        after: arguments.after,
+    };
+    let listed = if arguments.placements {
+        Listed::Placements
+    } else {
+        Listed::Orders
+    };
+    let options = Options::default();
+    let settings = Settings {
+        page: options.clone(),
+    };
+    let mut outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
+    let found = orders(&composer, &cell, listed, arguments.count.into());
+    let found = found.map_err(Failure::usage)?;
+    let ordered = Ordered {
+        orders: &found,
+        listed,
+    };
+    outputs.stage(1, &ordered)?;
+    pages::Printer::coloured(arguments.colour, options).print(&ordered)?;
+    output::tell(&outputs.finish()?);
+    Ok(())
+}
+
+/// The notes of a cell: degrees above the chord's root, or names.
+fn classes(text: &str, chord: &Chord) -> Result<Vec<PitchClass>, Failure> {
+    let words = text.split(['-', ' ', ',']).filter(|word| !word.is_empty());
+    let class = |word: &str| -> Result<PitchClass, Failure> {
+        if let Ok(name) = word.parse::<Name>() {
+            return Ok(name.class());
+        }
+        let degree: Result<Degree, _> = word.parse();
+        degree.map(|degree| chord.root.class().up(i32::from(degree.semitones()))).map_err(|_| {
+            Failure::usage(format!(
+                "\"{word}\" is neither a degree nor a note\n  hint: write degrees such as 1-3-5-b7, or names such as 'C E G Bb'"
+            ))
+        })
+    };
+    words.map(class).collect()
+}
+
+/// The key of a chord that stands alone: major or minor on its root.
+fn own_key(chord: &Chord) -> Key {
+    let minor = chord.third() == Some(3);
+    let text = format!("{}{}", chord.root, if minor { "m" } else { "" });
+    text.parse()
+        .unwrap_or_else(|_| "C".parse().expect("C is a key"))
+}

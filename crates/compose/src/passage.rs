@@ -1,0 +1,71 @@
+//! Every way to fill a passage, with the notes around it given.
+
+use linewright_lattice::Lattice;
+use linewright_plan::Plan;
+use linewright_rules::RuleBook;
+use linewright_style::Style;
+use linewright_theory::Pitch;
+
+use crate::build::{Tables, candidates, lattice};
+
+/// The lattice of every line over a plan in which some notes are given.
+pub struct Passage {
+    pitches: Vec<Pitch>,
+    lattice: Lattice,
+}
+
+impl Passage {
+    /// The lattice over a plan. `given` has one entry for each slot: the note that stands
+    /// there, or `None` where any note of the style's range may, or one of the range of `also`.
+    /// Given notes may lie outside the style's range. `None` if the plan has no notes, or the given ones lie too far apart.
+    ///
+    /// # Panics
+    /// If `given` has not one entry for each slot.
+    pub fn new(
+        book: &RuleBook,
+        style: &Style,
+        plan: &Plan,
+        given: &[Option<Pitch>],
+        also: &[Pitch],
+    ) -> Option<Self> {
+        assert_eq!(given.len(), plan.slots.len(), "one entry for each slot");
+        let own = candidates(style);
+        let notes = || {
+            own.iter()
+                .chain(given.iter().flatten())
+                .chain(also)
+                .map(|pitch| pitch.midi())
+        };
+        let (low, high) = (notes().min()?, notes().max()?);
+        if usize::from(high - low) >= linewright_lattice::MAX_CANDIDATES {
+            return None;
+        }
+        let pitches: Vec<Pitch> = (low..=high).filter_map(Pitch::new).collect();
+        let whole = lattice(book, style, plan, &pitches, &mut Tables::default())?;
+        let pins: Vec<(usize, usize)> = given
+            .iter()
+            .enumerate()
+            .filter_map(|(slot, pitch)| Some((slot, usize::from((*pitch)?.midi() - low))))
+            .collect();
+        let lattice = whole
+            .pinned(&pins)
+            .expect("every pin is a candidate of a slot");
+        Some(Self { pitches, lattice })
+    }
+
+    /// The lattice; candidate k is the kth pitch.
+    pub fn lattice(&self) -> &Lattice {
+        &self.lattice
+    }
+
+    /// The pitch of a candidate.
+    pub fn pitch(&self, candidate: u8) -> Pitch {
+        self.pitches[usize::from(candidate)]
+    }
+
+    /// The candidate of a pitch, if it is one.
+    pub fn candidate(&self, pitch: Pitch) -> Option<u8> {
+        let at = self.pitches.binary_search(&pitch).ok()?;
+        u8::try_from(at).ok()
+    }
+}

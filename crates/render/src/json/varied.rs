@@ -1,0 +1,107 @@
+//! Other ways through a passage, and the orders of a cell, as JSON.
+//!
+//! `format` is `"linewright variations"` or `"linewright orders"`. Bars are numbered as played.
+//! `line` and each variation's `line` are objects as [`super`] describes them. `changed` are the
+//! places of the notes that differ, `worth_millipoints` is beside the line's own passage.
+
+use linewright_study::orders::Orders;
+use linewright_study::vary::Varied;
+use serde::Serialize;
+
+use super::{Object, pretty};
+
+#[derive(Serialize)]
+struct Variations<'a> {
+    format: &'static str,
+    version: u32,
+    first_bar: usize,
+    last_bar: usize,
+    least_distance: usize,
+    line: Object<'a>,
+    variations: Vec<Variation<'a>>,
+    strategies_that_do_not_fit: Vec<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Variation<'a> {
+    strategy: &'static str,
+    by: Option<&'a str>,
+    worth_millipoints: i64,
+    changed: Vec<Place>,
+    line: Object<'a>,
+}
+
+#[derive(Serialize)]
+struct Place {
+    bar: usize,
+    beat: u8,
+}
+
+/// The JSON text of a passage's variations. Ends with a line break.
+pub fn varied(varied: &Varied) -> String {
+    let line = &varied.line;
+    let place = |&slot: &usize| {
+        let slot = &line.plan.slots[slot];
+        Place {
+            bar: line.timeline.bar_number(slot.bar),
+            beat: slot.beat + 1,
+        }
+    };
+    pretty(&Variations {
+        format: "linewright variations",
+        version: super::VERSION,
+        first_bar: line.timeline.bar_number(varied.bars.start),
+        last_bar: line.timeline.bar_number(varied.bars.end - 1),
+        least_distance: varied.distance,
+        line: Object::new(line),
+        variations: varied
+            .variations
+            .iter()
+            .map(|variation| Variation {
+                strategy: variation.strategy.name,
+                by: variation.by.as_deref(),
+                worth_millipoints: variation.worth,
+                changed: variation.changed.iter().map(place).collect(),
+                line: Object::new(&variation.line),
+            })
+            .collect(),
+        strategies_that_do_not_fit: varied.unfit.iter().map(|strategy| strategy.name).collect(),
+    })
+}
+
+#[derive(Serialize)]
+struct Ordered {
+    format: &'static str,
+    version: u32,
+    orders: u64,
+    placements: u64,
+    ranked: Vec<Order>,
+}
+
+#[derive(Serialize)]
+struct Order {
+    notes: Vec<String>,
+    midi: Vec<u8>,
+    degrees: Vec<String>,
+    millipoints: i64,
+}
+
+/// The JSON text of a cell's orders. Ends with a line break.
+pub fn ordered(orders: &Orders) -> String {
+    let order = |order: &linewright_study::orders::Order| {
+        let notes = &order.line.reading.notes[order.slots.clone()];
+        Order {
+            notes: notes.iter().map(|note| note.note.to_string()).collect(),
+            midi: notes.iter().map(|note| note.pitch.midi()).collect(),
+            degrees: notes.iter().map(|note| note.degree.to_string()).collect(),
+            millipoints: order.score,
+        }
+    };
+    pretty(&Ordered {
+        format: "linewright orders",
+        version: super::VERSION,
+        orders: orders.orders,
+        placements: orders.placements,
+        ranked: orders.ranked.iter().map(order).collect(),
+    })
+}

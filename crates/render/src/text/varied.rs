@@ -1,0 +1,99 @@
+//! The page of a passage and other ways through it.
+
+use linewright_rules::Line;
+use linewright_study::vary::{Variation, Varied};
+
+use super::paint::{Paint, Part};
+use super::{Options, header, legend, system, wrapped};
+use crate::numbers::points;
+use crate::wording::study::{count, listed};
+
+/// The page of a passage and other ways through it. Ends with a line break.
+pub fn varied(varied: &Varied, options: &Options) -> String {
+    let line = &varied.line;
+    let paint = Paint::new(options.colour);
+    let number = |bar: usize| line.timeline.bar_number(bar);
+    let (first, last) = (number(varied.bars.start), number(varied.bars.end - 1));
+    let making = vec![
+        format!("linewright {}", line.provenance.version),
+        header::style(line),
+        format!(
+            "bars {first} to {last} in {}",
+            count(varied.variations.len(), "other way")
+        ),
+        format!("at least {} apart", count(varied.distance, "note")),
+    ];
+    let mut page = header::head(line, &making, options, paint);
+    let shown: Vec<usize> = around(varied);
+    page.push_str(&paint.paint(Part::Section, "the line"));
+    page.push('\n');
+    page.push_str(&system::systems(line, &shown, options, paint));
+    let mut used: Vec<&Line> = vec![line];
+    for (rank, variation) in (1..).zip(&varied.variations) {
+        page.push_str(&heading(varied, variation, rank, options, paint));
+        page.push_str(&system::systems(&variation.line, &shown, options, paint));
+        used.push(&variation.line);
+    }
+    for strategy in &varied.unfit {
+        page.push_str(&format!(
+            "{} does not fit these bars: {}\n",
+            strategy.name, strategy.sentence
+        ));
+    }
+    if varied.variations.is_empty() {
+        page.push_str("There is no other way that keeps the distance.\n");
+    }
+    if varied.cut_short {
+        page.push_str("The search was ended before it was known that nothing else is left.\n");
+    }
+    page.push_str(&legend::legend_of(&used, &shown, options.width, paint));
+    page
+}
+
+/// The bars that are shown: the passage and one bar on each side.
+fn around(varied: &Varied) -> Vec<usize> {
+    let last = varied.line.timeline.bars.len();
+    (varied.bars.start.saturating_sub(1)..(varied.bars.end + 1).min(last)).collect()
+}
+
+fn heading(
+    varied: &Varied,
+    variation: &Variation,
+    rank: usize,
+    options: &Options,
+    paint: Paint,
+) -> String {
+    let by = variation
+        .by
+        .as_deref()
+        .map_or(String::new(), |by| format!(" {by}"));
+    let notes: usize = {
+        let bars = &varied.line.plan.bars[varied.bars.clone()];
+        bars.iter().map(|bar| bar.slots.len()).sum()
+    };
+    let head = format!("{rank}. {}{by}", variation.strategy.name.replace('-', " "));
+    let places: Vec<String> = variation
+        .changed
+        .iter()
+        .map(|&slot| {
+            let slot = &varied.line.plan.slots[slot];
+            format!(
+                "{}.{}",
+                varied.line.timeline.bar_number(slot.bar),
+                slot.beat + 1
+            )
+        })
+        .collect();
+    let differs = format!(
+        "{} {} of {notes} notes differ, on {}; worth {} points beside the line",
+        variation.strategy.sentence,
+        variation.changed.len(),
+        listed(&places),
+        points(variation.worth),
+    );
+    format!(
+        "{}\n{}",
+        paint.paint(Part::Section, &head),
+        wrapped(&differs, options.width)
+    )
+}

@@ -1,0 +1,193 @@
+//! The nearest line that passes: the fewest changed notes, exactly.
+//!
+//! Marks are not quite a sum: no criterion falls below nothing, and a pair of bars asks for one
+//! device, not for many. So for every set of criteria that may be used up the marks of the
+//! others are searched as a sum, in which every pair counts as having its device: that is never
+//! less than the true marks, and for the right set it misses them by devices alone. The fewest
+//! changes that reach the pass mark there bound the answer from below; lines with as many changes
+//! are then looked at, best first, until one truly passes, and one change more is allowed when
+//! none does.
+
+use linewright_compose::Passage;
+use linewright_lattice::{Lattice, NotNear};
+use linewright_plan::Plan;
+use linewright_rules::{Line, RuleBook, read};
+use linewright_style::{Criterion, Weight};
+use linewright_theory::Pitch;
+
+use super::{Fix, Mark, Mend, Scheme, criterion_of, faults};
+use crate::study::pitches;
+
+/// Most changed notes that are looked for.
+pub(super) const MOST: usize = 24;
+
+/// Most beginnings that are looked at for one number of changes.
+const MOST_STEPS: usize = 400_000;
+
+/// The nearest line that passes, for one that does not.
+pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
+    let played = pitches(line);
+    let search = Search {
+        line,
+        scheme,
+        pass: mark.pass(),
+        played: &played,
+    };
+    let mut best: Option<Vec<Pitch>> = None;
+    let mut most = MOST;
+    for used_up in sets(scheme, mark) {
+        if most == 0 {
+            break;
+        }
+        if let Some(found) = search.with(&used_up, most) {
+            most = changes(&found, &played) - 1;
+            best = Some(found);
+        }
+    }
+    let Some(best) = best else {
+        return Fix::MoreThan(MOST);
+    };
+    let changed = (0..best.len()).filter(|&slot| best[slot] != played[slot]);
+    Fix::Changes(
+        changed
+            .map(|slot| Mend {
+                slot,
+                pitch: best[slot],
+            })
+            .collect(),
+    )
+}
+
+fn changes(one: &[Pitch], other: &[Pitch]) -> usize {
+    one.iter()
+        .zip(other)
+        .filter(|(one, other)| one != other)
+        .count()
+}
+
+/// The sets of criteria that may be used up in a line that passes: the empty one first.
+fn sets(scheme: &Scheme, mark: &Mark) -> Vec<Vec<Criterion>> {
+    let spare = mark.total() - mark.pass();
+    let searched = |criterion: &Criterion| *criterion != Criterion::Device;
+    let criteria: Vec<(Criterion, i64)> = scheme
+        .criteria()
+        .filter(|(criterion, _)| searched(criterion))
+        .collect();
+    let mut sets: Vec<(i64, Vec<Criterion>)> = vec![(0, Vec::new())];
+    for (criterion, total) in criteria {
+        let more: Vec<(i64, Vec<Criterion>)> = sets
+            .iter()
+            .filter(|(sum, _)| sum + total <= spare)
+            .map(|(sum, set)| (sum + total, [set.as_slice(), &[criterion]].concat()))
+            .collect();
+        sets.extend(more);
+    }
+    sets.sort_by_key(|(sum, set)| (set.len(), *sum));
+    sets.into_iter().map(|(_, set)| set).collect()
+}
+
+struct Search<'a> {
+    line: &'a Line,
+    scheme: &'a Scheme,
+    pass: i64,
+    played: &'a [Pitch],
+}
+
+impl Search<'_> {
+    /// The nearest line that passes, of those in which no criterion but these is used up; none
+    /// with more than `most` changes.
+    fn with(&self, used_up: &[Criterion], most: usize) -> Option<Vec<Pitch>> {
+        let (line, scheme) = (self.line, self.scheme);
+        let counts = |criterion: Criterion| !used_up.contains(&criterion);
+        let book = RuleBook::of_whole_findings(|rule| {
+            let (fault, expected) = scheme.prices(rule.name, &line.book);
+            let milli = if counts(criterion_of(rule)) {
+                expected - fault
+            } else {
+                0
+            };
+            Weight::Milli(i32::try_from(milli).unwrap_or(0))
+        });
+        let mut base: i64 = scheme
+            .criteria()
+            .filter(|(criterion, _)| counts(*criterion))
+            .map(|(_, total)| total)
+            .sum();
+        for &(rule, _, price) in scheme.expected() {
+            if counts(criterion_of(line.book.entry(rule).rule)) {
+                base -= price;
+            }
+        }
+        let free = vec![None; self.played.len()];
+        let passage = Passage::new(&book, &line.style, &line.plan, &free, self.played)?;
+        let reference: Vec<u8> = self
+            .played
+            .iter()
+            .filter_map(|pitch| passage.candidate(*pitch))
+            .collect();
+        let target = self.pass - base;
+        let mut allowed = match passage.lattice().nearest(&reference, target, most) {
+            Ok(near) => {
+                let notes: Vec<Pitch> = near.path.iter().map(|&k| passage.pitch(k)).collect();
+                if self.passes(&notes) {
+                    return Some(notes);
+                }
+                near.changed.len().max(1)
+            }
+            Err(NotNear::TooFar { .. } | NotNear::TooHigh { .. } | NotNear::DeadEnd(_)) => {
+                return None;
+            }
+            Err(NotNear::Reference { .. }) => return None,
+        };
+        while allowed <= most {
+            if let Some(found) =
+                self.within(passage.lattice(), &passage, &reference, allowed, target)
+            {
+                return Some(found);
+            }
+            allowed += 1;
+        }
+        None
+    }
+
+    /// The best line with so many changes at most that truly passes.
+    fn within(
+        &self,
+        lattice: &Lattice,
+        passage: &Passage,
+        reference: &[u8],
+        allowed: usize,
+        target: i64,
+    ) -> Option<Vec<Pitch>> {
+        let near = |path: &[u8]| {
+            path.iter()
+                .zip(reference)
+                .filter(|(one, other)| one != other)
+                .count()
+                <= allowed
+        };
+        for scored in lattice.ranked_where(near, MOST_STEPS) {
+            let scored = scored.ok()?;
+            if scored.score < target {
+                return None;
+            }
+            let notes: Vec<Pitch> = scored.path.iter().map(|&k| passage.pitch(k)).collect();
+            if self.passes(&notes) {
+                return Some(notes);
+            }
+        }
+        None
+    }
+
+    fn passes(&self, notes: &[Pitch]) -> bool {
+        let line = self.line;
+        let plan: &Plan = &line.plan;
+        let reading = read(&line.book, &line.style, plan, notes);
+        let faults = faults(&line.book, self.scheme, plan, &reading);
+        let got = self.scheme.criteria().map(|(criterion, total)| {
+            let faults = faults.get(&criterion).into_iter().flatten();
+            (total - faults.map(|fault| fault.cost).sum::<i64>()).max(0)
+        });
+        got.sum::<i64>() >= self.pass
+    }
+}

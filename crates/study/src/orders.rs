@@ -1,0 +1,210 @@
+//! Every order of a cell, with its notes in every octave of the range, ranked in context.
+
+use std::collections::BTreeSet;
+use std::fmt;
+use std::sync::Arc;
+
+use linewright_chart::{Chart, Faults};
+use linewright_compose::{Composer, Passage};
+use linewright_plan::{Onset, Plan};
+use linewright_rules::Line;
+use linewright_theory::{Chord, Key, Pitch, PitchClass};
+
+/// Most notes of a cell.
+pub const MOST_NOTES: usize = 7;
+
+/// Most beginnings that are looked at.
+const MOST_STEPS: usize = 8_000_000;
+
+/// A cell to put in order.
+#[derive(Clone, Debug)]
+pub struct Cell {
+    /// Its notes, in any order; 2 to [`MOST_NOTES`].
+    pub classes: Vec<PitchClass>,
+    /// The chord that it is played over.
+    pub chord: Chord,
+    /// The key.
+    pub key: Key,
+    /// The note before it.
+    pub before: Option<Pitch>,
+    /// The note after it, over the same chord.
+    pub after: Option<Pitch>,
+}
+
+/// One order, in the octaves that rank best.
+#[derive(Clone, Debug)]
+pub struct Order {
+    /// The line: the bar of the cell between the notes before and after.
+    pub line: Line,
+    /// Slots of the cell in the line.
+    pub slots: std::ops::Range<usize>,
+    /// The score with the notes around it, in milli-points.
+    pub score: i64,
+}
+
+/// The orders of a cell, best first.
+#[derive(Clone, Debug)]
+pub struct Orders {
+    /// How many orders there are.
+    pub orders: u64,
+    /// How many ways there are to put each note of one order into the range.
+    pub placements: u64,
+    /// Those that were asked for.
+    pub ranked: Vec<Order>,
+}
+
+/// What is listed.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub enum Listed {
+    /// Every order once, in its best octaves.
+    Orders,
+    /// Every order in all octaves.
+    Placements,
+}
+
+/// Why a cell has no orders.
+#[derive(Clone, Debug, PartialEq)]
+pub enum OrdersError {
+    /// Fewer than two notes, or too many.
+    Size(usize),
+    /// A note that the range does not hold.
+    OutOfRange(PitchClass),
+    /// The chord cannot be played so.
+    Chart(Faults),
+    /// The notes before and after lie too far apart.
+    TooWide,
+}
+
+impl fmt::Display for OrdersError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            OrdersError::Size(size) => write!(
+                f,
+                "the cell has {size} notes\n  hint: give 2 to {MOST_NOTES}, such as 1-3-5-6"
+            ),
+            OrdersError::OutOfRange(_) => f.write_str(
+                "a note of the cell does not lie in the range\n  hint: widen the range with --low and --high",
+            ),
+            OrdersError::Chart(faults) => faults.fmt(f),
+            OrdersError::TooWide => f.write_str(
+                "the notes before and after lie too far apart\n  hint: give notes of one register",
+            ),
+        }
+    }
+}
+
+impl std::error::Error for OrdersError {}
+
+/// Lists the orders of a cell, best first, `count` at most.
+///
+/// # Errors
+/// A cell of fewer than two notes or too many, or notes out of range.
+pub fn orders(
+    composer: &Composer,
+    cell: &Cell,
+    listed: Listed,
+    count: usize,
+) -> Result<Orders, OrdersError> {
+    let size = cell.classes.len();
+    if !(2..=MOST_NOTES).contains(&size) {
+        return Err(OrdersError::Size(size));
+    }
+    let range = composer.style().range;
+    let places = |class: PitchClass| {
+        let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
+        pitches.filter(|pitch| pitch.class() == class).count() as u64
+    };
+    if let Some(&class) = cell.classes.iter().find(|class| places(**class) == 0) {
+        return Err(OrdersError::OutOfRange(class));
+    }
+    let count_orders = permutations(&cell.classes);
+    let placements: u64 = cell.classes.iter().map(|class| places(*class)).product();
+    let timeline = bars(cell).map_err(OrdersError::Chart)?;
+    let timeline = Arc::new(timeline);
+    let onset = |beat: usize| Onset {
+        beat: beat as u8,
+        beats: 1,
+    };
+    let mut onsets: Vec<Vec<Onset>> = vec![(0..size).map(onset).collect()];
+    if cell.before.is_some() {
+        onsets.insert(0, vec![onset(size - 1)]);
+    }
+    if cell.after.is_some() {
+        onsets.push(vec![onset(0)]);
+    }
+    let plan = Plan::over(&timeline, composer.style(), &onsets);
+    let first = usize::from(cell.before.is_some());
+    let slots = first..first + size;
+    let mut given = vec![None; plan.slots.len()];
+    if let Some(before) = cell.before {
+        given[0] = Some(before);
+    }
+    if let Some(after) = cell.after {
+        given[slots.end] = Some(after);
+    }
+    // What ends a line or begins it is no matter for a cell, and it may be a bar that the style
+    // would not write: its limits are prices here.
+    let book = composer.book().with(&[], true);
+    let passage = Passage::new(&book, composer.style(), &plan, &given, &[]);
+    let passage = passage.ok_or(OrdersError::TooWide)?;
+    let class_of = |k: u8| passage.pitch(k).class();
+    let within = |path: &[u8]| {
+        if path.len() <= slots.start || path.len() > slots.end {
+            return true;
+        }
+        let now: Vec<PitchClass> = path[slots.start..].iter().map(|&k| class_of(k)).collect();
+        let times =
+            |list: &[PitchClass], class| list.iter().filter(|other| **other == class).count();
+        now.iter()
+            .all(|&class| times(&now, class) <= times(&cell.classes, class))
+    };
+    let mut seen: BTreeSet<Vec<u8>> = BTreeSet::new();
+    let mut ranked = Vec::new();
+    for scored in passage.lattice().ranked_where(within, MOST_STEPS) {
+        if ranked.len() == count || (listed == Listed::Orders && seen.len() as u64 == count_orders)
+        {
+            break;
+        }
+        let Ok(scored) = scored else { break };
+        let order: Vec<u8> = scored.path[slots.clone()]
+            .iter()
+            .map(|&k| class_of(k).get())
+            .collect();
+        if !seen.insert(order) && listed == Listed::Orders {
+            continue;
+        }
+        let pitches: Vec<Pitch> = scored.path.iter().map(|&k| passage.pitch(k)).collect();
+        ranked.push(Order {
+            line: composer.given(&timeline, plan.clone(), &pitches),
+            slots: slots.clone(),
+            score: scored.score,
+        });
+    }
+    Ok(Orders {
+        orders: count_orders,
+        placements,
+        ranked,
+    })
+}
+
+/// The bars of the cell: one, with one before it and one after it where notes are given there.
+fn bars(cell: &Cell) -> Result<linewright_chart::Timeline, Faults> {
+    let size = cell.classes.len();
+    let around = usize::from(cell.before.is_some()) + usize::from(cell.after.is_some());
+    let mut text = format!("title: {}\nkey: {}\ntime: {size}/4\n", cell.chord, cell.key);
+    text.push_str(&format!("| {} ", cell.chord).repeat(1 + around));
+    text.push_str("|\n");
+    Chart::parse("cell", text.as_bytes())?.unroll()
+}
+
+/// How many different orders some notes have.
+fn permutations(classes: &[PitchClass]) -> u64 {
+    let factorial = |n: usize| (1..=n as u64).product::<u64>();
+    let kinds: BTreeSet<u8> = classes.iter().map(|class| class.get()).collect();
+    let alike = |kind: u8| classes.iter().filter(|class| class.get() == kind).count();
+    kinds
+        .into_iter()
+        .fold(factorial(classes.len()), |orders, kind| {
+            orders / factorial(alike(kind))
+        })
+}

@@ -1,0 +1,35 @@
+//! A few bars of a line as a line of their own.
+
+use std::ops::Range;
+use std::sync::Arc;
+
+use linewright_plan::Plan;
+use linewright_rules::{Line, read};
+
+use crate::excerpt::excerpt;
+use crate::study::pitches;
+
+/// Some neighbouring bars of a line as a line of their own, read by themselves.
+pub fn cut(line: &Line, bars: Range<usize>) -> Line {
+    let part = excerpt(&line.plan, bars.clone());
+    let mut slots = part.plan.slots;
+    for slot in &mut slots {
+        slot.bar -= bars.start;
+    }
+    let plan = Plan {
+        bars: part.plan.bars[bars.clone()].to_vec(),
+        slots,
+    };
+    let mut timeline = (*line.timeline).clone();
+    timeline.bars = timeline.bars[bars].to_vec();
+    timeline.choruses = 1;
+    timeline.key = timeline.bars[0].key;
+    timeline.tempo = timeline.bars[0].tempo;
+    let reading = read(&line.book, &line.style, &plan, &pitches(line)[part.slots]);
+    Line {
+        timeline: Arc::new(timeline),
+        plan,
+        reading,
+        ..line.clone()
+    }
+}

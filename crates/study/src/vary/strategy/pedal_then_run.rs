@@ -1,0 +1,44 @@
+//! Pedal, then run.
+
+use linewright_style::Weight;
+use linewright_theory::Pitch;
+
+use super::{Setting, Strategy, View};
+
+/// The first bar stays on the root, the second runs by step.
+pub(super) static PEDAL_THEN_RUN: Strategy = Strategy {
+    name: "pedal-then-run",
+    sentence: "The first bar stays on the root, in one octave or two; the second runs by step one way.",
+    weights: &[
+        ("three-alike", Weight::ZERO),
+        ("repeated-note", Weight::ZERO),
+        ("thin-bar", Weight::ZERO),
+        ("oscillation", Weight::ZERO),
+        ("pedal", Weight::Milli(500)),
+        ("unrecovered-leap", Weight::Milli(-500)),
+    ],
+    settings: |view| {
+        if view
+            .two_bars_of_one_chord()
+            .is_some_and(|[first, _]| first.len() >= 3)
+        {
+            vec![Setting::with(view.line.plan.clone())]
+        } else {
+            Vec::new()
+        }
+    },
+    admits,
+};
+
+fn admits(view: &View, notes: &[Pitch]) -> bool {
+    let Some([first, second]) = view.two_bars_of_one_chord() else {
+        return false;
+    };
+    let root = view.ground().line_root;
+    let stays = notes[..first.end.min(notes.len())]
+        .iter()
+        .all(|note| note.class() == root);
+    let run = &notes[second.start.min(notes.len())..];
+    let way = view.moves(run).next().map_or(1, i32::signum);
+    stays && view.moves(run).all(|size| matches!(size * way, 1 | 2))
+}
