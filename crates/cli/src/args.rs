@@ -287,7 +287,7 @@ pub struct Vary {
     pub strategy: Vec<&'static Strategy>,
 
     /// In how many notes each answer differs at least from the line and from every other
-    /// answer; a quarter of the notes, but two at least, when not given.
+    /// answer; three eighths of the notes, but two at least, when not given.
     #[arg(long, value_name = "NOTES", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=100))]
     pub distance: Option<u16>,
 
@@ -359,6 +359,10 @@ pub struct Orders {
     /// The note after the cell, on beat one.
     #[arg(long, value_name = "NOTE", value_parser = values::note)]
     pub after: Option<Pitch>,
+
+    /// The chord of the note after the cell; the same chord when not given.
+    #[arg(long, value_name = "CHORD", requires = "after")]
+    pub next_chord: Option<String>,
 
     /// List every octave placement of every order, not each order once in its best octaves.
     #[arg(long)]

@@ -46,7 +46,7 @@ Examples:
 pub const ORDERS: &str = "\
 Examples:
   linewright orders 1-3-5-6
-  linewright orders 1-3-5-b7 --chord F7 --before E2 --after Bb1
+  linewright orders 1-3-5-b7 --chord F7 --before E2 --after Bb1 --next-chord Bb7
   linewright orders 'C E G B' --chord Cmaj7 --placements --count 50
   linewright orders 1-b3-5-6 --chord Dm6 -o orders.mid";
 

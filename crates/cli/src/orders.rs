@@ -12,9 +12,7 @@ use crate::{output, pages, read};
 
 /// Lists, prints and writes.
 pub fn run(arguments: &Orders) -> Result<(), Failure> {
-    let chord: Chord = arguments.chord.parse().map_err(|error| {
-        Failure::usage(format!("\"{}\" is not a chord: {error}", arguments.chord))
-    })?;
+    let chord = chord(&arguments.chord)?;
     let fit = Fit {
         low: arguments.low,
         high: arguments.high,
@@ -30,6 +28,11 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
         chord,
         before: arguments.before,
         after: arguments.after,
+        next_chord: arguments
+            .next_chord
+            .as_deref()
+            .map(self::chord)
+            .transpose()?,
     };
     let listed = if arguments.placements {
         Listed::Placements
@@ -51,6 +54,11 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
     pages::Printer::coloured(arguments.colour, options).print(&ordered)?;
     output::tell(&outputs.finish()?);
     Ok(())
+}
+
+fn chord(text: &str) -> Result<Chord, Failure> {
+    text.parse()
+        .map_err(|error| Failure::usage(format!("\"{text}\" is not a chord: {error}")))
 }
 
 /// The notes of a cell: degrees above the chord's root, or names.

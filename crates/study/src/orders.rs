@@ -8,6 +8,7 @@ use linewright_chart::{Chart, Faults};
 use linewright_compose::{Composer, Passage};
 use linewright_plan::{Onset, Plan};
 use linewright_rules::Line;
+use linewright_style::Weight;
 use linewright_theory::{Chord, Key, Pitch, PitchClass};
 
 /// Most notes of a cell.
@@ -15,6 +16,14 @@ pub const MOST_NOTES: usize = 7;
 
 /// Most beginnings that are looked at.
 const MOST_STEPS: usize = 8_000_000;
+
+/// What is asked of the beginning and the end of a line, which a cell has not.
+const ENDS: &[(&str, Weight)] = &[
+    ("opening-root", Weight::ZERO),
+    ("open-ending", Weight::ZERO),
+    ("leap-into-the-end", Weight::ZERO),
+    ("lone-root", Weight::ZERO),
+];
 
 /// A cell to put in order.
 #[derive(Clone, Debug)]
@@ -27,8 +36,10 @@ pub struct Cell {
     pub key: Key,
     /// The note before it.
     pub before: Option<Pitch>,
-    /// The note after it, over the same chord.
+    /// The note after it.
     pub after: Option<Pitch>,
+    /// The chord of the note after it; the same chord when `None`.
+    pub next_chord: Option<Chord>,
 }
 
 /// One order, in the octaves that rank best.
@@ -142,9 +153,9 @@ pub fn orders(
     if let Some(after) = cell.after {
         given[slots.end] = Some(after);
     }
-    // What ends a line or begins it is no matter for a cell, and it may be a bar that the style
-    // would not write: its limits are prices here.
-    let book = composer.book().with(&[], true);
+    // A cell neither begins a line nor ends one, and it may be a bar that the style would not
+    // write: limits are prices here.
+    let book = composer.book().with(ENDS, true);
     let passage = Passage::new(&book, composer.style(), &plan, &given, &[]);
     let passage = passage.ok_or(OrdersError::TooWide)?;
     let class_of = |k: u8| passage.pitch(k).class();
@@ -190,9 +201,17 @@ pub fn orders(
 /// The bars of the cell: one, with one before it and one after it where notes are given there.
 fn bars(cell: &Cell) -> Result<linewright_chart::Timeline, Faults> {
     let size = cell.classes.len();
-    let around = usize::from(cell.before.is_some()) + usize::from(cell.after.is_some());
+    let mut chords = vec![cell.chord];
+    if cell.before.is_some() {
+        chords.push(cell.chord);
+    }
+    if cell.after.is_some() {
+        chords.push(cell.next_chord.unwrap_or(cell.chord));
+    }
     let mut text = format!("title: {}\nkey: {}\ntime: {size}/4\n", cell.chord, cell.key);
-    text.push_str(&format!("| {} ", cell.chord).repeat(1 + around));
+    for chord in chords {
+        text.push_str(&format!("| {chord} "));
+    }
     text.push_str("|\n");
     Chart::parse("cell", text.as_bytes())?.unroll()
 }

@@ -6,7 +6,7 @@ use super::explained::making;
 use super::paint::{Paint, Part};
 use super::table::table;
 use super::{Options, header, legend, shown, system, wrapped};
-use crate::wording::marks::{change, credit, criterion, marks, remark};
+use crate::wording::marks::{change, credit, criterion, marks, place, remark};
 use crate::wording::study::count;
 
 const HEADS: [&str; 3] = ["criterion", "marks", "what speaks for it"];
@@ -57,7 +57,12 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
         options,
         paint,
     ));
-    let remarks: Vec<String> = mark.faults().map(|fault| remark(marked, fault)).collect();
+    let mut faults: Vec<_> = mark.faults().collect();
+    faults.sort_by_key(|fault| place(line, fault.place));
+    let remarks: Vec<String> = faults
+        .into_iter()
+        .map(|fault| remark(marked, fault))
+        .collect();
     if remarks.is_empty() {
         page.push_str("Nothing was taken off.\n\n");
     } else {

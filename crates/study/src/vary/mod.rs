@@ -22,7 +22,7 @@ pub struct Asked {
     /// By which strategies; every one that fits the passage when there are none.
     pub strategies: Vec<&'static Strategy>,
     /// In how many notes each answer differs at least from the line and from every other
-    /// answer; a quarter of the notes of the passage, but two at least, when `None`.
+    /// answer; three eighths of the notes of the passage, but two at least, when `None`.
     pub distance: Option<usize>,
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use linewright_compose::{Composer, Passage};
 use linewright_plan::{Clarity, Plan};
 use linewright_rules::{Line, read};
+use linewright_style::Weight;
 use linewright_theory::Pitch;
 
 use super::strategy::{Setting, Strategy, View};
@@ -69,7 +70,9 @@ impl<'a> Search<'a> {
             &part.plan,
             &played[part.slots],
         );
-        let distance = asked.distance.unwrap_or_else(|| (slots.len() / 4).max(2));
+        let distance = asked
+            .distance
+            .unwrap_or_else(|| (slots.len() * 3).div_ceil(8).max(2));
         Ok(Self {
             composer,
             line,
@@ -200,8 +203,8 @@ impl<'a> Search<'a> {
             .clone()
             .filter(|&slot| notes[slot] != self.played[slot]);
         let changed = changed.collect();
-        let worth =
-            self.worth(&found.setting.plan, &notes) - self.worth(&self.line.plan, &self.played);
+        let own = self.worth(&self.line.plan, &self.played, &[]);
+        let worth = self.worth(&found.setting.plan, &notes, strategy.weights) - own;
         let timeline = found
             .setting
             .timeline
@@ -220,13 +223,13 @@ impl<'a> Search<'a> {
 
     /// The score of the passage and what is around it, with no wish for the clarity and the
     /// cadence of its bars; what the style forbids counts as a heavy price.
-    fn worth(&self, plan: &Plan, notes: &[Pitch]) -> i64 {
+    fn worth(&self, plan: &Plan, notes: &[Pitch], other: &[(&str, Weight)]) -> i64 {
         let mut plan = plan.clone();
         for bar in &mut plan.bars[self.bars.clone()] {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);
         }
         let part = excerpt(&plan, self.around.clone());
-        let book = self.composer.book().with(&[], true);
+        let book = self.composer.book().with(other, true);
         let notes = &notes[part.slots];
         read(&book, self.composer.style(), &part.plan, notes).score
     }
