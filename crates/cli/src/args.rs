@@ -68,8 +68,8 @@ pub struct Compose {
     #[arg(long, short, value_name = "NAME|FILE.toml")]
     pub style: Option<String>,
 
-    /// Write the line to a file, in the format of its extension: .mid, .txt or .json. Can
-    /// be given several times. Several lines go to one file each: {line} in the name becomes
+    /// Write the line to a file, in the format of its extension: .mid, .txt, .json,
+    /// .musicxml, .mxl, .abc, .svg, .pdf or .png. Can be given several times. Several lines go to one file each: {line} in the name becomes
     /// the line's number, and without it -1, -2 and so on come before the extension.
     #[arg(long, short, value_name = "FILE")]
     pub output: Vec<PathBuf>,
@@ -91,6 +91,9 @@ pub struct Compose {
     /// for very long pieces. The lines do not depend on it.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub threads: Option<u16>,
+
+    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
@@ -174,6 +177,53 @@ pub struct Page {
     /// Whether to colour.
     #[arg(long, value_name = "WHEN", default_value = "auto")]
     pub colour: Colour,
+}
+
+#[derive(Debug, Args)]
+pub struct Sheet {
+    /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
+    /// .pdf, .png). Can be given twice.
+    #[arg(long, value_name = "WHAT")]
+    pub under: Vec<UnderNotes>,
+
+    /// Draw a curve of tension under the systems of staff pages.
+    #[arg(long)]
+    pub tension: bool,
+
+    /// The paper of .pdf files.
+    #[arg(long, default_value = "a4")]
+    pub paper: SheetPaper,
+
+    /// The colours of staff pages.
+    #[arg(long, default_value = "light")]
+    pub theme: SheetTheme,
+}
+
+/// What stands under the notes.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum UnderNotes {
+    /// The degree over the chord.
+    Degrees,
+    /// What the note does, in short words.
+    Functions,
+}
+
+/// The paper of a staff page.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetPaper {
+    /// 210 by 297 mm.
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+/// The colours of a staff page.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetTheme {
+    /// Dark on white.
+    Light,
+    /// Light on a dark ground.
+    Dark,
 }
 
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
@@ -261,6 +311,9 @@ pub struct Explain {
 
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
+
+    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
@@ -324,6 +377,9 @@ pub struct Vary {
     /// Whether to colour.
     #[arg(long, value_name = "WHEN", default_value = "auto")]
     pub colour: Colour,
+
+    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    pub sheet: Sheet,
 }
 
 /// The strategies with their sentences, for the help.
@@ -395,6 +451,9 @@ pub struct Orders {
     /// Whether to colour.
     #[arg(long, value_name = "WHEN", default_value = "auto")]
     pub colour: Colour,
+
+    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
@@ -425,6 +484,9 @@ pub struct Mark {
 
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
+
+    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]

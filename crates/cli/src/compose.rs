@@ -5,7 +5,7 @@ use std::sync::Arc;
 use std::sync::mpsc::sync_channel;
 
 use linewright::compose::Batch;
-use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Settings, Timeline, suited_style};
+use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Timeline, suited_style};
 
 use crate::args::Compose;
 use crate::exit::Failure;
@@ -37,7 +37,7 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let mut printer = Printer::new(&arguments.page, options.clone());
     let first = arguments.choice.line;
     let numbers = first..first + u64::from(arguments.choice.lines);
-    let settings = Settings { page: options };
+    let settings = pages::settings(options, &arguments.sheet);
     let mut outputs = Outputs::check(
         &arguments.output,
         numbers.clone(),

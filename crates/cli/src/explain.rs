@@ -1,7 +1,7 @@
 //! `linewright explain`.
 
 use linewright::text::Details;
-use linewright::{Explained, Piece, Settings};
+use linewright::{Explained, Piece};
 
 use crate::args::Explain;
 use crate::exit::Failure;
@@ -16,9 +16,7 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
     let details = Details {
         notes: !arguments.brief,
     };
-    let settings = Settings {
-        page: pages::options(&arguments.page, None)?,
-    };
+    let settings = pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet);
     let sources = [
         ("chart", arguments.given.chart.as_path()),
         ("line", arguments.line.as_path()),

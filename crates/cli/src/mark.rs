@@ -1,6 +1,5 @@
 //! `linewright mark`.
 
-use linewright::Settings;
 use linewright::study::mark::{Asked, Marked};
 
 use crate::args::Mark;
@@ -12,9 +11,7 @@ use crate::{given, output, pages, read};
 pub fn run(arguments: &Mark) -> Result<(), Failure> {
     let chart = read::chart(&arguments.given.chart)?;
     let how = given::reading(&arguments.given, arguments.grade)?;
-    let settings = Settings {
-        page: pages::options(&arguments.page, None)?,
-    };
+    let settings = pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet);
     let asked = Asked {
         mends: true,
         fix: !arguments.no_fix,

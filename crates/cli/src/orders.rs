@@ -3,7 +3,7 @@
 use linewright::study::orders::{Cell, Listed, orders};
 use linewright::text::Options;
 use linewright::theory::{Chord, Degree, Name, PitchClass};
-use linewright::{Composer, Fit, Key, Ordered, Settings};
+use linewright::{Composer, Fit, Key, Ordered};
 
 use crate::args::Orders;
 use crate::exit::Failure;
@@ -40,9 +40,7 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
         Listed::Orders
     };
     let options = Options::default();
-    let settings = Settings {
-        page: options.clone(),
-    };
+    let settings = pages::settings(options.clone(), &arguments.sheet);
     let mut outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
     let found = orders(&composer, &cell, listed, arguments.count.into());
     let found = found.map_err(Failure::usage)?;

@@ -3,9 +3,9 @@
 use std::ops::RangeInclusive;
 
 use linewright::text::Options;
-use linewright::{Piece, Timeline};
+use linewright::{Paper, Piece, Settings, Theme, Timeline, Under};
 
-use crate::args::{Colour, Page};
+use crate::args::{Colour, Page, Sheet, SheetPaper, SheetTheme, UnderNotes};
 use crate::exit::Failure;
 use crate::output;
 
@@ -21,6 +21,27 @@ pub fn options(asked: &Page, timeline: Option<&Timeline>) -> Result<Options, Fai
         plan: !asked.no_plan,
         reasons: asked.reasons,
     })
+}
+
+/// What exporters are told.
+pub fn settings(page: Options, sheet: &Sheet) -> Settings {
+    let under = |under: &UnderNotes| match under {
+        UnderNotes::Degrees => Under::Degrees,
+        UnderNotes::Functions => Under::Functions,
+    };
+    Settings {
+        page,
+        under: sheet.under.iter().map(under).collect(),
+        tension: sheet.tension,
+        paper: match sheet.paper {
+            SheetPaper::A4 => Paper::A4,
+            SheetPaper::Letter => Paper::Letter,
+        },
+        theme: match sheet.theme {
+            SheetTheme::Light => Theme::Light,
+            SheetTheme::Dark => Theme::Dark,
+        },
+    }
 }
 
 /// Whether the piece has the bars that are asked for.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use linewright::study::vary::{Asked, vary};
 use linewright::text::Options;
-use linewright::{Chart, Choice, Composer, Fit, Line, Reading, Setting, Settings, suited_style};
+use linewright::{Chart, Choice, Composer, Fit, Line, Reading, Setting, suited_style};
 
 use crate::args::Vary;
 use crate::exit::Failure;
@@ -38,9 +38,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         width: arguments.width.into(),
         ..Options::default()
     };
-    let settings = Settings {
-        page: options.clone(),
-    };
+    let settings = pages::settings(options.clone(), &arguments.sheet);
     let mut sources = vec![("chart", arguments.chart.as_path())];
     sources.extend(arguments.line.as_deref().map(|line| ("line", line)));
     let mut outputs = Outputs::check(

@@ -28,7 +28,7 @@ pub mod text;
 pub mod wording;
 
 pub use export::{
-    Explained, ExportError, Exporter, Ordered, Piece, Settings, exporter, extensions,
+    Explained, ExportError, Exporter, Ordered, Paper, Piece, Settings, Theme, exporter, extensions,
 };
 pub use facts::facts;
 pub use score::{Under, score};

@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use linewright_engrave::EngraveError;
+
 use crate::midi;
 
 /// Why lines cannot be written in a format.
@@ -12,6 +14,7 @@ pub struct ExportError(Kind);
 enum Kind {
     NoLine,
     Midi(midi::Error),
+    Staff(EngraveError),
 }
 
 impl ExportError {
@@ -26,11 +29,18 @@ impl From<midi::Error> for ExportError {
     }
 }
 
+impl From<EngraveError> for ExportError {
+    fn from(error: EngraveError) -> Self {
+        Self(Kind::Staff(error))
+    }
+}
+
 impl fmt::Display for ExportError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match &self.0 {
             Kind::NoLine => f.write_str("there is no line to write; give at least one"),
             Kind::Midi(error) => write!(f, "this cannot be written as a MIDI file: {error}"),
+            Kind::Staff(error) => write!(f, "this cannot be put on a staff page: {error}"),
         }
     }
 }
@@ -40,6 +50,7 @@ impl std::error::Error for ExportError {
         match &self.0 {
             Kind::NoLine => None,
             Kind::Midi(error) => Some(error),
+            Kind::Staff(error) => Some(error),
         }
     }
 }

@@ -1,14 +1,21 @@
 //! One interface for every format that a line can be written in: one file a format.
 
+mod abc;
 mod error;
 mod json;
 mod midi;
+mod musicxml;
 mod piece;
+mod sheet;
+mod staff;
 mod text;
 
 pub use error::ExportError;
 pub use piece::{Explained, Ordered, Piece};
 
+pub use linewright_engrave::{Paper, Theme};
+
+use crate::score::Under;
 use crate::text::Options;
 
 /// A format that pieces can be written in.
@@ -25,6 +32,14 @@ pub trait Exporter {
 pub struct Settings {
     /// What a page of text shows.
     pub page: Options,
+    /// What stands under the notes in files of notation and on staff pages.
+    pub under: Vec<Under>,
+    /// Whether staff pages have a curve of tension under the systems.
+    pub tension: bool,
+    /// The paper of staff pages for print.
+    pub paper: Paper,
+    /// The colours of staff pages.
+    pub theme: Theme,
 }
 
 /// A format as it is found: its extension, and what to call it.
@@ -35,7 +50,17 @@ struct Format {
 }
 
 /// Every format, in the order it is listed in.
-const FORMATS: &[Format] = &[midi::FORMAT, text::FORMAT, json::FORMAT];
+const FORMATS: &[Format] = &[
+    midi::FORMAT,
+    text::FORMAT,
+    json::FORMAT,
+    musicxml::PLAIN,
+    musicxml::COMPRESSED,
+    abc::FORMAT,
+    staff::SVG,
+    staff::PDF,
+    staff::PNG,
+];
 
 /// The extensions that are known, each with the name of its format.
 pub fn extensions() -> impl Iterator<Item = (&'static str, &'static str)> {

@@ -1,0 +1,34 @@
+//! `.abc`: ABC 2.1, a tune for each line.
+
+use linewright_notation::abc::{Options, write_with};
+
+use super::{ExportError, Exporter, Format, Piece, Settings};
+use crate::score::{Under, score};
+
+pub(super) const FORMAT: Format = Format {
+    extension: "abc",
+    name: "ABC 2.1",
+    make: |settings: &Settings| {
+        Box::new(Abc {
+            under: settings.under.clone(),
+        })
+    },
+};
+
+struct Abc {
+    under: Vec<Under>,
+}
+
+impl Exporter for Abc {
+    fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
+        let lines = piece.lines();
+        if lines.is_empty() {
+            return Err(ExportError::no_line());
+        }
+        let scores: Vec<_> = lines.iter().map(|line| score(line, &self.under)).collect();
+        let options = Options {
+            under: !self.under.is_empty(),
+        };
+        Ok(write_with(&scores, options).into_bytes())
+    }
+}
