@@ -77,7 +77,7 @@ where
         let ring = pass.ring;
         let mut openings = Vec::new();
         let mut moves = Vec::new();
-        let tables = (pass.lattice.len() > 1).then(|| pass.sweep());
+        let tables = (pass.lattice.len() > 1).then(|| pass.sweep(None));
         match &tables {
             None => {
                 for (k, weight) in only_layer(&pass) {

@@ -97,7 +97,8 @@ impl Lattice {
 }
 
 /// Searches with the echoes watched that `pass` watches, and again with those besides that its answer met, and after
-/// a few rounds with `all` of them. What the pass lifted once serves every round.
+/// a few rounds with `all` of them. What the pass lifted once serves every round, and so do the tables behind the last
+/// echo that is put in.
 fn watching_few<S: Semiring, const W: usize>(
     mut pass: Pass<S, W>,
     sought: Sought,
@@ -107,10 +108,11 @@ fn watching_few<S: Semiring, const W: usize>(
 where
     S::Value: Ord,
 {
+    let mut tables = None;
     for round in 1.. {
         let paths = match sought {
-            Sought::Best => best_path(&pass).into_iter().collect(),
-            Sought::First(k) => first_paths(&pass, k),
+            Sought::Best => best_path(&pass, &mut tables).into_iter().collect(),
+            Sought::First(k) => first_paths(&pass, &mut tables, k),
         };
         let mut missed = false;
         for path in &paths {
@@ -134,7 +136,10 @@ where
         if round == ROUNDS {
             watched = all();
         }
-        pass.watch(|at| watched[at]);
+        let from = pass.watch(|at| watched[at]);
+        if let Some(tables) = &mut tables {
+            tables.keep_from(from);
+        }
     }
     unreachable!("every echo is watched in the end, and then none is missed")
 }
@@ -147,7 +152,12 @@ pub(crate) fn only_layer<S: Semiring, const W: usize>(pass: &Pass<S, W>) -> Vec<
         .collect()
 }
 
-fn best_path<S: Semiring, const W: usize>(pass: &Pass<S, W>) -> Option<Vec<u8>>
+/// The best path of the echoes that are watched. Tables that are known are taken over, and all are left in their
+/// place, if they fit in memory.
+fn best_path<S: Semiring, const W: usize>(
+    pass: &Pass<S, W>,
+    known: &mut Option<Tables<S::Value>>,
+) -> Option<Vec<u8>>
 where
     S::Value: Ord,
 {
@@ -161,7 +171,7 @@ where
     }
     let mut path = Vec::with_capacity(pass.lattice.len());
     let mut at = None;
-    pass.sweep_then_visit(|t, tables| {
+    *known = pass.sweep_then_visit(known.take(), |t, tables| {
         if t == 1 {
             at = best_opening(pass, tables);
             path.extend(at.iter().flat_map(|at: &At| at.pair.map(|k| k as u8)));

@@ -103,8 +103,13 @@ impl<V: Ord + Copy> Queue<V> {
     }
 }
 
-/// The first `k` paths in rank of the echoes that are watched.
-pub(crate) fn first_paths<S: Semiring, const W: usize>(pass: &Pass<S, W>, k: usize) -> Vec<Vec<u8>>
+/// The first `k` paths in rank of the echoes that are watched. Tables that are known are taken over, and all are
+/// left in their place.
+pub(crate) fn first_paths<S: Semiring, const W: usize>(
+    pass: &Pass<S, W>,
+    known: &mut Option<Tables<S::Value>>,
+    k: usize,
+) -> Vec<Vec<u8>>
 where
     S::Value: Ord,
 {
@@ -118,7 +123,8 @@ where
             .map(|(candidate, _)| vec![candidate])
             .collect();
     }
-    let tables = pass.sweep();
+    let tables = pass.sweep(known.take());
+    let tables = &*known.insert(tables);
     let mut queue = Queue {
         beginnings: BTreeSet::new(),
         wanted: k,
@@ -140,9 +146,9 @@ where
     let mut found = Vec::new();
     while let Some(beginning) = queue.beginnings.pop_first() {
         queue.wanted -= 1;
-        let path = finish(pass, &tables, &beginning);
+        let path = finish(pass, tables, &beginning);
         if queue.wanted > 0 {
-            leave(pass, &tables, &beginning, &path, &mut queue);
+            leave(pass, tables, &beginning, &path, &mut queue);
         }
         found.push(path.to_vec());
     }

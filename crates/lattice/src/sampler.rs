@@ -165,7 +165,7 @@ impl<const W: usize> Drawer<W> {
             );
             None
         } else {
-            let tables = pass.sweep();
+            let tables = pass.sweep(None);
             pass.openings(|at, weight| {
                 openings.push((weight * pass.value(1, tables.get(1), at), at))
             });

@@ -87,10 +87,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Watches other echoes from now on. What is lifted serves on: it depends on the segments and their tables, not
-    /// on what is remembered of them.
-    pub(crate) fn watch(&mut self, watch: impl Fn(usize) -> bool) {
-        self.plan = Arc::new(Plan::new(&self.lattice, watch));
+    /// Watches other echoes from now on; gives the first layer from which on tables stay as they are. What is lifted
+    /// serves on: it depends on the segments and their tables, not on what is remembered of them.
+    pub(crate) fn watch(&mut self, watch: impl Fn(usize) -> bool) -> usize {
+        let before = std::mem::replace(&mut self.plan, Arc::new(Plan::new(&self.lattice, watch)));
+        let mut places = before.places.iter().zip(&self.plan.places);
+        let last = places.rposition(|(a, b)| (a.memory, a.echo) != (b.memory, b.echo));
+        last.map_or(0, |last| last + 1)
     }
 
     /// The automaton's move; without one there is a single state that never stops.

@@ -26,6 +26,13 @@ impl<V> Tables<V> {
         let last = self.tables.len() - 1;
         [0, 1, 2].map(|ahead| &self.tables[(t - self.first + ahead).min(last)])
     }
+
+    /// Forgets the tables before layer `t`.
+    pub(crate) fn keep_from(&mut self, t: usize) {
+        let count = t.saturating_sub(self.first).min(self.tables.len());
+        self.tables.drain(..count);
+        self.first += count;
+    }
 }
 
 /// One step of a sweep.
@@ -68,11 +75,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         })
     }
 
-    /// All tables from layer `first` (at least 1) to the layer of `last`.
-    fn back_to(&self, first: usize, last_layer: usize, last: Values<S::Value>) -> Tables<S::Value> {
+    /// All tables from layer `first` (at least 1) on, given those of some later layers.
+    fn back_to(&self, first: usize, later: Tables<S::Value>) -> Tables<S::Value> {
         let mut scratch = Scratch::default();
-        let mut tables = vec![last];
-        for t in (first + 1..=last_layer).rev() {
+        let mut tables = later.tables;
+        tables.reverse();
+        for t in (first + 1..=later.first).rev() {
             let values = self.step(t, tables.iter().rev(), &mut scratch);
             tables.push(values);
         }
@@ -80,9 +88,19 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         Tables { first, tables }
     }
 
-    /// All tables from layer 1 on; the lattice has at least two layers.
-    pub(crate) fn sweep(&self) -> Tables<S::Value> {
-        self.back_to(1, self.lattice.len() - 1, self.last_values())
+    /// All tables from layer 1 on; the lattice has at least two layers. Those of later layers that are known are
+    /// taken over.
+    pub(crate) fn sweep(&self, known: Option<Tables<S::Value>>) -> Tables<S::Value> {
+        let known = known.filter(|known| !known.tables.is_empty());
+        self.back_to(1, known.unwrap_or_else(|| self.end()))
+    }
+
+    /// The table of the last layer, which must not be the first.
+    fn end(&self) -> Tables<S::Value> {
+        Tables {
+            first: self.lattice.len() - 1,
+            tables: vec![self.last_values()],
+        }
     }
 
     /// The table of layer 1 alone; the lattice has at least two layers.
@@ -127,14 +145,19 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Sweeps, then calls `visit` for the layers from 1 to the last with that layer's tables: all at once when they
     /// fit in memory, else one run of layers at a time, worked out again from the tables kept at run ends.
     ///
-    /// Time is at most doubled; memory grows with the square root of the number of layers.
-    pub(crate) fn sweep_then_visit(&self, mut visit: impl FnMut(usize, &Tables<S::Value>)) {
+    /// When they do fit, tables that are known are taken over, and all are given back. When not, time is at most
+    /// doubled; memory grows with the square root of the number of layers.
+    pub(crate) fn sweep_then_visit(
+        &self,
+        known: Option<Tables<S::Value>>,
+        mut visit: impl FnMut(usize, &Tables<S::Value>),
+    ) -> Option<Tables<S::Value>> {
         let last = self.lattice.len() - 1;
         let total: usize = (1..=last).map(|t| self.table_bytes(t)).sum();
         if total <= KEEP_ALL {
-            let tables = self.sweep();
+            let tables = self.sweep(known);
             (1..=last).for_each(|t| visit(t, &tables));
-            return;
+            return Some(tables);
         }
         // Runs of about the square root of the number of layers, that end where a table stands alone.
         let length = (last as f64).sqrt() as usize + 1;
@@ -149,14 +172,18 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let (mut marked, _) = self.sweep_marking(|t| t != last && ends.binary_search(&t).is_ok());
         let mut begun = 1;
         for end in ends {
-            let values = match marked.pop() {
-                Some(values) => values,
-                None => self.last_values(),
+            let later = match marked.pop() {
+                Some(values) => Tables {
+                    first: end,
+                    tables: vec![values],
+                },
+                None => self.end(),
             };
             // The next run's first table is needed only when this run's last is folded, which it never is.
-            let tables = self.back_to(begun, end, values);
+            let tables = self.back_to(begun, later);
             (begun..=end).for_each(|t| visit(t, &tables));
             begun = end + 1;
         }
+        None
     }
 }
