@@ -25,7 +25,7 @@ pub fn candidates(style: &Style) -> Vec<Pitch> {
         .collect()
 }
 
-/// Tables that were built once and serve again, for one style.
+/// Tables that were built once and serve again, for one style and one rulebook.
 #[derive(Default)]
 pub struct Tables {
     steps: HashMap<StepKey, (Arc<StepTable>, i32)>,
@@ -44,20 +44,31 @@ impl Tables {
     }
 }
 
-/// Builds the lattice of every line over a plan, of these candidates. `None` if the plan has no
-/// notes at all.
+/// Builds the lattice of every line over a plan, of these candidates, in which some notes may be
+/// `given`. `None` if the plan has no notes at all.
 pub fn lattice(
     book: &RuleBook,
     style: &Style,
     plan: &Plan,
     pitches: &[Pitch],
+    given: impl Fn(usize) -> Option<Pitch>,
     tables: &mut Tables,
 ) -> Option<Lattice> {
     if plan.slots.is_empty() {
         return None;
     }
     let notes: Vec<Vec<i32>> = (0..plan.slots.len())
-        .map(|at| notes(book, style, plan, pitches, at))
+        .map(|at| {
+            let mut notes = notes(book, style, plan, pitches, at);
+            if let Some(given) = given(at) {
+                let others = notes
+                    .iter_mut()
+                    .zip(pitches)
+                    .filter(|(_, pitch)| **pitch != given);
+                others.for_each(|(weight, _)| *weight = NEVER);
+            }
+            notes
+        })
         .collect();
     tables.tidy();
     let live = live(plan, pitches, &notes);

@@ -81,8 +81,8 @@ impl Composer {
             &mut Dice::new(seed, line, Purpose::Plan),
         );
         let pitches = candidates(&self.style);
-        let lattice =
-            lattice(&self.book, &self.style, &plan, &pitches, tables).ok_or_else(NoLine::silent)?;
+        let lattice = lattice(&self.book, &self.style, &plan, &pitches, |_| None, tables)
+            .ok_or_else(NoLine::silent)?;
         Ok(Workbench {
             plan,
             pitches,

@@ -10,6 +10,7 @@ mod key;
 mod no_line;
 mod passage;
 
+pub use build::Tables;
 pub use composer::{Batch, Composer, Workbench};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;

@@ -17,7 +17,8 @@ pub struct Passage {
 impl Passage {
     /// The lattice over a plan. `given` has one entry for each slot: the note that stands
     /// there, or `None` where any note of the style's range may, or one of the range of `also`.
-    /// Given notes may lie outside the style's range. `None` if the plan has no notes, or the given ones lie too far apart.
+    /// Given notes may lie outside the style's range. `tables` must have served no other style,
+    /// rulebook or range. `None` if the plan has no notes, or the given ones lie too far apart.
     ///
     /// # Panics
     /// If `given` has not one entry for each slot.
@@ -27,6 +28,7 @@ impl Passage {
         plan: &Plan,
         given: &[Option<Pitch>],
         also: &[Pitch],
+        tables: &mut Tables,
     ) -> Option<Self> {
         assert_eq!(given.len(), plan.slots.len(), "one entry for each slot");
         let own = candidates(style);
@@ -41,15 +43,7 @@ impl Passage {
             return None;
         }
         let pitches: Vec<Pitch> = (low..=high).filter_map(Pitch::new).collect();
-        let whole = lattice(book, style, plan, &pitches, &mut Tables::default())?;
-        let pins: Vec<(usize, usize)> = given
-            .iter()
-            .enumerate()
-            .filter_map(|(slot, pitch)| Some((slot, usize::from((*pitch)?.midi() - low))))
-            .collect();
-        let lattice = whole
-            .pinned(&pins)
-            .expect("every pin is a candidate of a slot");
+        let lattice = lattice(book, style, plan, &pitches, |at| given[at], tables)?;
         Some(Self { pitches, lattice })
     }
 

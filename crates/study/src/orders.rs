@@ -5,7 +5,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use linewright_chart::{Chart, Faults};
-use linewright_compose::{Composer, Passage};
+use linewright_compose::{Composer, Passage, Tables};
 use linewright_plan::{Onset, Plan};
 use linewright_rules::Line;
 use linewright_style::Weight;
@@ -156,7 +156,14 @@ pub fn orders(
     // A cell neither begins a line nor ends one, and it may be a bar that the style would not
     // write: limits are prices here.
     let book = composer.book().with(ENDS, true);
-    let passage = Passage::new(&book, composer.style(), &plan, &given, &[]);
+    let passage = Passage::new(
+        &book,
+        composer.style(),
+        &plan,
+        &given,
+        &[],
+        &mut Tables::default(),
+    );
     let passage = passage.ok_or(OrdersError::TooWide)?;
     let class_of = |k: u8| passage.pitch(k).class();
     let within = |path: &[u8]| {

@@ -8,7 +8,7 @@
 //! are then looked at, best first, until one truly passes, and one change more is allowed when
 //! none does.
 
-use linewright_compose::Passage;
+use linewright_compose::{Passage, Tables};
 use linewright_lattice::{Lattice, NotNear};
 use linewright_plan::Plan;
 use linewright_rules::{Line, RuleBook, read};
@@ -119,7 +119,14 @@ impl Search<'_> {
             }
         }
         let free = vec![None; self.played.len()];
-        let passage = Passage::new(&book, &line.style, &line.plan, &free, self.played)?;
+        let passage = Passage::new(
+            &book,
+            &line.style,
+            &line.plan,
+            &free,
+            self.played,
+            &mut Tables::default(),
+        )?;
         let reference: Vec<u8> = self
             .played
             .iter()

@@ -3,7 +3,7 @@
 use linewright_compose::Composer;
 
 use super::fix::nearest;
-use super::{Fault, Mark, Mend, Scheme, mark, mend};
+use super::{Fault, Mark, Mend, Scheme, mark, mends};
 use crate::study::Study;
 
 /// What to look for besides the marks.
@@ -49,9 +49,7 @@ impl Marked {
         );
         let mark = mark(line, &scheme);
         let mends = if asked.mends {
-            mark.faults()
-                .map(|fault| mend(line, &scheme, fault))
-                .collect()
+            mends(line, &scheme, &mark.faults().copied().collect::<Vec<_>>())
         } else {
             Vec::new()
         };

@@ -1,12 +1,13 @@
 //! The one change that mends a fault.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use linewright_rules::{Line, Place, read};
 use linewright_theory::Pitch;
 
-use super::{Fault, Scheme, Wrong, bar_of, faults};
-use crate::excerpt::{Excerpt, excerpt};
+use super::{Fault, Scheme, Wrong, faults};
+use crate::excerpt::excerpt;
 use crate::study::pitches;
 
 /// One changed note.
@@ -18,70 +19,105 @@ pub struct Mend {
     pub pitch: Pitch,
 }
 
-/// The change of one note that mends a fault and costs the fewest marks, and among equals the
-/// highest score in the style, then the smallest move, then the earliest and lowest note. The
-/// notes that the fault hangs on are tried, over the style's range. `None` where no single note
-/// mends it without costing more than it saves.
-pub fn mend(line: &Line, scheme: &Scheme, fault: &Fault) -> Option<Mend> {
-    let range = line.style.range;
-    let played = pitches(line);
-    let local = Local::around(line, scheme, fault);
-    let (before, _) = local.cost(line, &played[local.part.slots.clone()], None)?;
-    let mut best: Option<((i64, i64, i32), Mend)> = None;
-    for slot in hangs_on(line, fault) {
-        for midi in range.low.midi()..=range.high.midi() {
-            let Some(pitch) = Pitch::new(midi).filter(|pitch| *pitch != played[slot]) else {
-                continue;
-            };
-            let mut changed = played[local.part.slots.clone()].to_vec();
-            changed[slot - local.part.slots.start] = pitch;
-            let Some((cost, score)) = local.cost(line, &changed, Some(fault)) else {
-                continue;
-            };
-            let near = -(i32::from(midi) - i32::from(played[slot].midi())).abs();
-            let key = (-cost, score, near);
-            if cost < before && best.as_ref().is_none_or(|(best, _)| key > *best) {
-                best = Some((key, Mend { slot, pitch }));
-            }
-        }
-    }
-    best.map(|(_, mend)| mend)
+/// The one change that mends each of some faults of a line, in their order.
+///
+/// Of the notes that a fault hangs on, over the style's range, the change that costs the fewest
+/// marks, and among equals the highest score in the style, then the smallest move, then the
+/// earliest and lowest note. `None` where no single note mends the fault without costing more
+/// than it saves.
+pub fn mends(line: &Line, scheme: &Scheme, wrong: &[Fault]) -> Vec<Option<Mend>> {
+    let mut changes = Changes {
+        line,
+        scheme,
+        played: pitches(line),
+        tried: BTreeMap::new(),
+    };
+    wrong.iter().map(|fault| changes.mend(fault)).collect()
 }
 
-/// The bars around a fault, marked by themselves.
-struct Local {
-    part: Excerpt,
-    scheme: Scheme,
+/// Every change that was tried, with what it leaves wrong around it.
+struct Changes<'a> {
+    line: &'a Line,
+    scheme: &'a Scheme,
+    played: Vec<Pitch>,
+    /// For each slot, every change of its note.
+    tried: BTreeMap<usize, Vec<Tried>>,
 }
 
-impl Local {
-    fn around(line: &Line, scheme: &Scheme, fault: &Fault) -> Self {
-        let bar = bar_of(&line.plan, fault.place);
-        // A change reaches two bars on, and one pair further back and on.
-        let bars = bar.saturating_sub(3)..(bar + 5).min(line.plan.bars.len());
-        let part = excerpt(&line.plan, bars.clone());
-        let scheme = scheme.cut(&line.plan, &bars, &part.slots);
-        Self { part, scheme }
+/// A change of one note.
+struct Tried {
+    pitch: Pitch,
+    /// Marks that the bars around cost after it, less what they cost before.
+    cost: i64,
+    /// Their score after it, less that before.
+    score: i64,
+    /// What is wrong there after it.
+    wrong: Vec<(Wrong, Place)>,
+}
+
+impl Changes<'_> {
+    fn mend(&mut self, fault: &Fault) -> Option<Mend> {
+        let mut best: Option<((i64, i64, i32), Mend)> = None;
+        for slot in hangs_on(self.line, fault) {
+            let played = i32::from(self.played[slot].midi());
+            for tried in self.of(slot) {
+                if tried.cost >= 0 || tried.wrong.contains(&(fault.what, fault.place)) {
+                    continue;
+                }
+                let near = -(i32::from(tried.pitch.midi()) - played).abs();
+                let key = (-tried.cost, tried.score, near);
+                if best.as_ref().is_none_or(|(best, _)| key > *best) {
+                    let pitch = tried.pitch;
+                    best = Some((key, Mend { slot, pitch }));
+                }
+            }
+        }
+        best.map(|(_, mend)| mend)
     }
 
-    /// What the faults of these notes cost, and their score; `None` where `mended` is still
-    /// among them.
-    fn cost(&self, line: &Line, notes: &[Pitch], mended: Option<&Fault>) -> Option<(i64, i64)> {
-        let reading = read(&line.book, &line.style, &self.part.plan, notes);
-        let faults = faults(&line.book, &self.scheme, &self.part.plan, &reading);
-        let place = mended.map(|fault| match fault.place {
-            Place::Note(at) => Place::Note(at - self.part.slots.start),
-            bar @ Place::Bar(_) => bar,
-        });
-        let mut cost = 0;
-        for fault in faults.values().flatten() {
-            let same = Some(fault.place) == place && mended.is_some_and(|m| m.what == fault.what);
-            if same {
-                return None;
-            }
-            cost += fault.cost;
-        }
-        Some((cost, reading.score))
+    /// Every change of one note.
+    fn of(&mut self, slot: usize) -> &[Tried] {
+        let (line, scheme, played) = (self.line, self.scheme, &self.played);
+        self.tried.entry(slot).or_insert_with(|| {
+            // A change reaches the bar after the next, and the pairs that it lies in.
+            let bar = line.plan.slots[slot].bar;
+            let bars = bar.saturating_sub(2)..(bar + 4).min(line.plan.bars.len());
+            let part = excerpt(&line.plan, bars.clone());
+            let scheme = scheme.cut(&line.plan, &bars, &part.slots);
+            let first = part.slots.start;
+            let heard = |notes: &[Pitch]| {
+                let reading = read(&line.book, &line.style, &part.plan, notes);
+                let faults = faults(&line.book, &scheme, &part.plan, &reading);
+                let place = |place| match place {
+                    Place::Note(at) => Place::Note(at + first),
+                    bar @ Place::Bar(_) => bar,
+                };
+                let wrong: Vec<(Wrong, Place)> = faults
+                    .values()
+                    .flatten()
+                    .map(|fault| (fault.what, place(fault.place)))
+                    .collect();
+                let cost: i64 = faults.values().flatten().map(|fault| fault.cost).sum();
+                (cost, reading.score, wrong)
+            };
+            let mut notes = played[part.slots.clone()].to_vec();
+            let (cost_before, score_before, _) = heard(&notes);
+            let range = line.style.range;
+            let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
+            pitches
+                .filter(|pitch| *pitch != played[slot])
+                .map(|pitch| {
+                    notes[slot - first] = pitch;
+                    let (cost, score, wrong) = heard(&notes);
+                    Tried {
+                        pitch,
+                        cost: cost - cost_before,
+                        score: score - score_before,
+                        wrong,
+                    }
+                })
+                .collect()
+        })
     }
 }
 

@@ -17,7 +17,7 @@ use linewright_rules::{FULL, Line, Place, Reading, RuleBook, RuleId};
 use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
-pub use mend::{Mend, mend};
+pub use mend::{Mend, mends};
 pub use scheme::{Scheme, criterion_of};
 
 /// The marks of one line.

@@ -3,7 +3,7 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use linewright_compose::{Composer, Passage};
+use linewright_compose::{Composer, Passage, Tables};
 use linewright_plan::{Clarity, Plan};
 use linewright_rules::{Line, read};
 use linewright_style::Weight;
@@ -99,13 +99,14 @@ impl<'a> Search<'a> {
         let mut taken: Vec<Vec<Pitch>> = vec![self.played[self.slots.clone()].to_vec()];
         let mut variations = Vec::new();
         let mut cut_short = false;
+        let mut tables = Tables::default();
         while variations.len() < asked.count && !open.is_empty() {
             let mut left = Vec::new();
             for (strategy, settings) in open {
                 if variations.len() == asked.count {
                     break;
                 }
-                let found = self.best(strategy, &settings, &taken, &mut cut_short)?;
+                let found = self.best(strategy, &settings, &taken, &mut tables, &mut cut_short)?;
                 if let Some(found) = found {
                     taken.push(found.notes.clone());
                     variations.push(self.variation(strategy, found));
@@ -140,6 +141,7 @@ impl<'a> Search<'a> {
         strategy: &Strategy,
         settings: &[Setting],
         taken: &[Vec<Pitch>],
+        tables: &mut Tables,
         cut_short: &mut bool,
     ) -> Result<Option<Found>, VaryError> {
         let mut best: Option<(i64, Found)> = None;
@@ -150,9 +152,16 @@ impl<'a> Search<'a> {
             let given: Vec<Option<Pitch>> = (0..part.plan.slots.len())
                 .map(|at| (!inside.contains(&at)).then(|| self.played[part.slots.start + at]))
                 .collect();
+            // Strategies that weigh as the style does share their tables.
+            let mut own = Tables::default();
+            let shelf = if strategy.weights.is_empty() {
+                &mut *tables
+            } else {
+                &mut own
+            };
             let book = self.composer.book().with(strategy.weights, self.lenient);
             let style = self.composer.style();
-            let passage = Passage::new(&book, style, &part.plan, &given, &[]);
+            let passage = Passage::new(&book, style, &part.plan, &given, &[], shelf);
             let passage = passage.ok_or(VaryError::TooWide)?;
             let view = View::of(&part.plan, &inside, &given, self.line, &self.bars);
             let mut notes: Vec<Pitch> = Vec::with_capacity(inside.len());
