@@ -1,5 +1,6 @@
 //! The rows of texts under the notes.
 
+use crate::content::UNDER;
 use crate::geometry::{Bounds, Kind, Mark, SPACE};
 use crate::metrics::CLEARANCE;
 use crate::skyline::Skyline;
@@ -7,6 +8,11 @@ use crate::system::Layout;
 
 /// The nearest that a row comes to the staff.
 const NEAREST: i64 = 2 * SPACE + 130;
+
+/// Every row is at least as high as capitals and as deep as most letters, so that rows lie
+/// evenly whatever stands in them.
+const ASCENT: i64 = UNDER * 68 / 100;
+const DESCENT: i64 = UNDER * 16 / 100;
 
 /// Draws the rows, each on one line all along the system.
 pub(crate) fn draw(layout: &Layout, marks: &mut Vec<Mark>) {
@@ -27,13 +33,13 @@ pub(crate) fn draw(layout: &Layout, marks: &mut Vec<Mark>) {
                     continue;
                 };
                 let x = measure.middle(at) - run.width() / 2;
-                let own = run.bounds();
+                let top = run.bounds().top.min(-ASCENT);
                 let above = skyline.bottom(
                     x - CLEARANCE,
                     x + run.width() + CLEARANCE,
                     NEAREST - CLEARANCE,
                 );
-                baseline = baseline.max(above + CLEARANCE - own.top);
+                baseline = baseline.max(above + CLEARANCE - top);
                 texts.push(run.mark(Kind::Under(row), x, 0).at(Some(item.place)));
             }
         }
@@ -42,6 +48,7 @@ pub(crate) fn draw(layout: &Layout, marks: &mut Vec<Mark>) {
             skyline.add(Bounds {
                 left: 0,
                 right: layout.width,
+                bottom: text.bounds.bottom.max(baseline + DESCENT),
                 ..text.bounds
             });
             marks.push(text);

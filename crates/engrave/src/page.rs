@@ -20,10 +20,17 @@ const OVER_FOOTER: i64 = 500;
 /// Between systems: the least, the usual, and the most.
 const GAPS: [i64; 3] = [420, 800, 1500];
 
+/// How many systems are too few for the last of several pages.
+const FEW: usize = 2;
+/// The sizes, in thousandths, at which fewer pages are tried.
+const SMALLER: [i64; 3] = [960, 920, 880];
+
 /// A page.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Page {
     pub(crate) marks: Vec<Mark>,
+    /// How many systems it has.
+    systems: usize,
     /// Width and height in units.
     pub(crate) size: (i64, i64),
     /// Width and height in thousandths of a millimetre.
@@ -54,22 +61,38 @@ impl Page {
 /// Engraves a score: one page or more. A score without measures gives a page with its title.
 pub fn pages(score: &Score, options: &Options) -> Vec<Page> {
     let context = Context::new(score, options);
-    let mut staff = i64::from(options.staff_height.clamp(1_000, 30_000));
-    // What does not fit is engraved smaller; a few rounds are enough, since less height never
-    // needs more.
+    let staff = i64::from(options.staff_height.clamp(1_000, 30_000));
+    let found = fitting(&context, staff);
+    let count = found.len();
+    let few = found.last().is_some_and(|page| page.systems <= FEW);
+    if count < 2 || !few {
+        return found;
+    }
+    // Two systems on a page of their own: rather all a little smaller on fewer pages.
+    let smaller = SMALLER.iter().find_map(|thousandths| {
+        let found = fitting(&context, staff * thousandths / 1000);
+        (found.len() < count).then_some(found)
+    });
+    smaller.unwrap_or(found)
+}
+
+/// The pages with a staff of a height, or smaller if something does not fit a page.
+fn fitting(context: &Context, staff: i64) -> Vec<Page> {
+    let mut staff = staff;
+    // A few rounds are enough, since less height never needs more.
     for _ in 0..8 {
-        let sheet = Sheet::new(&context, staff);
-        let (systems, too_large) = sheet.systems(&context);
+        let sheet = Sheet::new(context, staff);
+        let (systems, too_large) = sheet.systems(context);
         match too_large {
             Some((have, need)) if staff > 1 => {
                 staff = (staff * have.max(1) / need.max(1)).clamp(1, staff - 1);
             }
-            _ => return sheet.pages(&context, systems),
+            _ => return sheet.pages(context, systems),
         }
     }
-    let sheet = Sheet::new(&context, staff);
-    let (systems, _) = sheet.systems(&context);
-    sheet.pages(&context, systems)
+    let sheet = Sheet::new(context, staff);
+    let (systems, _) = sheet.systems(context);
+    sheet.pages(context, systems)
 }
 
 /// A page's measures in units of a staff height.
@@ -202,6 +225,7 @@ impl Sheet {
             marks.push(title.mark(Kind::Title, x, self.margin - title.bounds().top));
         }
         let gap = self.gap(&systems, page, count);
+        let number = systems.len();
         for system in systems {
             let top = system.top;
             let height = system.height();
@@ -219,6 +243,7 @@ impl Sheet {
         let paper_height = paper.height().unwrap_or((height * self.staff + 999) / 1000);
         Page {
             marks,
+            systems: number,
             size: (self.width, height),
             paper: (paper.width(), paper_height),
             theme: context.options.theme,

@@ -229,6 +229,23 @@ fn systems_are_justified_and_a_short_last_one_is_not_stretched() {
 }
 
 #[test]
+fn a_nearly_empty_last_page_is_avoided_by_a_little_less_height() {
+    let pages_of = |bars: usize| {
+        let score = support::tune("Long", "C", 4, &"C7: C2 E2 G2 A2 |".repeat(bars));
+        pages(&score, &Options::default())
+    };
+    let mut smaller = 0;
+    for systems in 8..24 {
+        let pages = pages_of(4 * systems);
+        let full = Options::default().staff_height;
+        let unit = pages[0].paper_size().0 * 1000 / pages[0].bounds().right;
+        smaller += usize::from(unit < i64::from(full));
+        assert!(unit * 100 >= i64::from(full) * 87, "{unit}");
+    }
+    assert!(smaller > 0);
+}
+
+#[test]
 fn every_note_of_the_score_is_on_some_page_once() {
     for (name, score) in support::sheets() {
         let mut seen = std::collections::BTreeSet::new();
