@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use divan::{Bencher, black_box};
 use linewright_lattice::{
-    ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable, StepTable,
+    ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, NearestLimits, Segment, ShapeTable,
+    StepTable,
 };
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -202,7 +203,7 @@ fn nearest(bencher: Bencher, share: f64) {
     let target = low + ((high - low) as f64 * share) as i64;
     bencher.bench(|| {
         black_box(&lattice)
-            .nearest(&reference, target, 128)
+            .nearest(&reference, target, NearestLimits::default())
             .unwrap()
     });
 }

@@ -77,7 +77,7 @@ pub use error::BuildError;
 pub use graph::Node;
 pub use k_apart::{Apart, Shortage};
 pub use lattice::{Echo, Lattice, LatticeBuilder, Layer, Segment};
-pub use nearest::{Nearest, NotNear};
+pub use nearest::{Nearest, NearestLimits, NotNear};
 pub use ranked::{Ranked, StepsSpent};
 pub use sampler::{SampleError, Sampler};
 pub use score::{Source, Term};

@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 use crate::best::Scored;
 use crate::dead_end::DeadEnd;
-use crate::frontier::Frontier;
+use crate::frontier::{Frontier, MOST_STEPS};
 use crate::lattice::Lattice;
 use crate::pass::At;
 use crate::weight::NEVER;
@@ -29,7 +29,26 @@ pub struct Nearest {
     pub changed: Vec<usize>,
 }
 
-/// Why there is no path near enough.
+/// How far and how long [`Lattice::nearest`] searches.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NearestLimits {
+    /// No more than so many layers may change; by default any number.
+    pub most_changes: usize,
+    /// Beginnings looked at where prices leave something open, at most: half a kilobyte and a few microseconds each.
+    /// By default 2^18, some ten times what lattices of usual size and weights have been seen to need.
+    pub most_steps: usize,
+}
+
+impl Default for NearestLimits {
+    fn default() -> Self {
+        Self {
+            most_changes: usize::MAX,
+            most_steps: 1 << 18,
+        }
+    }
+}
+
+/// Why there is no path near enough, or none is known.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum NotNear {
     /// What was given is no path: it has another length than the lattice, or an unknown candidate.
@@ -66,23 +85,40 @@ pub enum NotNear {
         /// Number of changes that are certainly needed; it may be that more are.
         at_least: usize,
     },
+    /// The steps were spent before the nearest path was known.
+    #[error(
+        "the search ended before the nearest path was known; at least {at_least} layers must change. \
+         Allow more steps, or pin more layers"
+    )]
+    StepsSpent {
+        /// Number of changes that are certainly needed.
+        at_least: usize,
+        /// The nearest path found that scores enough, if one within the allowed changes was found.
+        found: Option<Nearest>,
+    },
 }
 
 impl Lattice {
     /// Among the allowed paths that score at least `target` the one that changes the fewest layers of `reference`;
     /// among those the one with the highest score, and then the first in the order of candidate indices.
     ///
-    /// The reference itself need not be allowed; when it is and scores enough, it is the answer. No more than `most`
-    /// layers may change. Pin the layers that must not change at all: the fewer are free, the quicker the answer.
+    /// The reference itself need not be allowed; when it is and scores enough, it is the answer. Pin the layers that
+    /// must not change at all: the fewer are free, the quicker the answer.
     ///
     /// A search as that of [`Lattice::best`] for each of a few prices, at most about as many as the logarithm of the
     /// number of changes; and where that does not settle it, all tables as for [`Lattice::k_best`] and a search over
-    /// what the prices leave open. That takes memory for each beginning it looks at.
+    /// what the prices leave open, within the limit of steps.
     ///
     /// # Errors
-    /// When no path is allowed, none scores enough, or all that do change more than `most` layers; or when the
-    /// reference has not one existing candidate per layer.
-    pub fn nearest(&self, reference: &[u8], target: i64, most: usize) -> Result<Nearest, NotNear> {
+    /// When no path is allowed, none scores enough, or all that do change more layers than allowed; when the steps are
+    /// spent before the answer is known; or when the reference has not one existing candidate per layer.
+    pub fn nearest(
+        &self,
+        reference: &[u8],
+        target: i64,
+        limits: NearestLimits,
+    ) -> Result<Nearest, NotNear> {
+        let most = limits.most_changes.min(self.len());
         let largest = reference.iter().copied().max().unwrap_or(0);
         if reference.len() != self.len() || usize::from(largest) >= self.candidates {
             return Err(NotNear::Reference {
@@ -126,11 +162,19 @@ impl Lattice {
         if bracket.above.changes == bracket.at_least {
             return Ok(near(&bracket.above));
         }
-        let found = bracket.search(price, most);
-        found.as_ref().map(near).ok_or(NotNear::TooFar {
-            most,
-            at_least: most + 1,
-        })
+        let at_least = bracket.at_least;
+        let steps = limits.most_steps.min(MOST_STEPS);
+        match bracket.search(price, most, steps) {
+            (found, false) => Err(NotNear::StepsSpent {
+                at_least,
+                found: found.as_ref().map(near),
+            }),
+            (Some(found), true) => Ok(near(&found)),
+            (None, true) => Err(NotNear::TooFar {
+                most,
+                at_least: most + 1,
+            }),
+        }
     }
 
     /// The same lattice, in which every candidate that is not the reference's costs `price` more.
@@ -263,8 +307,8 @@ impl Bracket<'_> {
         Point::new(found, score, self.reference)
     }
 
-    /// Searches all that the bracket leaves open, under a price.
-    fn search(self, price: i64, most: usize) -> Option<Point> {
+    /// Searches what the bracket leaves open, under a price: the nearest path found, and whether all was searched.
+    fn search(self, price: i64, most: usize, most_steps: usize) -> (Option<Point>, bool) {
         let priced = self.lattice.priced(self.reference, price as i32);
         let mut frontier = Frontier::new(priced.look_ahead());
         let mut best = (self.above.changes <= most).then_some(self.above);
@@ -272,6 +316,7 @@ impl Bracket<'_> {
         let mut changes = vec![0];
         let mut done: BTreeSet<(usize, At, usize)> = BTreeSet::new();
         let mut path = Vec::new();
+        let mut steps = 0;
         while let Some(out) = frontier.pop() {
             // What a path may score that ends with so many changes.
             let with = |changes: usize| out.value + price * changes as i64;
@@ -286,6 +331,10 @@ impl Bracket<'_> {
             if closed {
                 break;
             }
+            if steps == most_steps {
+                return (best, false);
+            }
+            steps += 1;
             frontier.path(out, &mut path);
             let t = path.len() - 1;
             let now = changes[out.from as usize] + usize::from(path[t] != self.reference[t]);
@@ -307,6 +356,6 @@ impl Bracket<'_> {
                 changes.push(now);
             }
         }
-        best
+        (best, true)
     }
 }

@@ -2,7 +2,12 @@
 
 mod support;
 
-use linewright_lattice::{Lattice, Nearest, NotNear};
+use std::sync::Arc;
+
+use linewright_lattice::{
+    ClassTable, Lattice, LatticeBuilder, Layer, Nearest, NearestLimits, NotNear, Segment,
+    ShapeTable, StepTable,
+};
 use proptest::prelude::*;
 use support::{Recipe, ranked, recipes};
 
@@ -54,6 +59,7 @@ proptest! {
         picks in picks(),
         share in 0.0f64..1.02,
         most in 0usize..12,
+        steps in prop_oneof![3 => Just(usize::MAX), 1 => 0usize..30],
     ) {
         let lattice = recipe.lattice();
         let reference = reference(&lattice, &picks);
@@ -61,7 +67,8 @@ proptest! {
         let (low, high) = (paths.last().map_or(0, |last| last.1), paths.first().map_or(0, |first| first.1));
         let target = low + ((high - low) as f64 * share) as i64 + i64::from(share > 1.0);
         let wanted = by_distance(&lattice, &reference, target);
-        match lattice.nearest(&reference, target, most) {
+        let limits = NearestLimits { most_changes: most, most_steps: steps };
+        match lattice.nearest(&reference, target, limits) {
             Ok(Nearest { path, score, changed }) => {
                 prop_assert_eq!((changed.len(), &path, score), (wanted[0].0, &wanted[0].1, wanted[0].2));
                 prop_assert!(changed.len() <= most);
@@ -75,6 +82,13 @@ proptest! {
             }
             Err(NotNear::TooFar { at_least, .. }) => {
                 prop_assert!(wanted[0].0 >= at_least && at_least > most);
+            }
+            Err(NotNear::StepsSpent { at_least, found }) => {
+                prop_assert!(steps < 30 && wanted[0].0 >= at_least);
+                if let Some(found) = found {
+                    let known = (found.changed.len(), found.path, found.score);
+                    prop_assert!(known.0 <= most && wanted.contains(&known));
+                }
             }
             Err(error @ NotNear::Reference { .. }) => prop_assert!(false, "{error}"),
         }
@@ -91,12 +105,12 @@ proptest! {
         let pinned = lattice.pinned(&pins).unwrap();
         let paths = ranked(&pinned);
         if paths.is_empty() {
-            let none = pinned.nearest(&reference, 0, lattice.len());
+            let none = pinned.nearest(&reference, 0, NearestLimits::default());
             prop_assert!(matches!(none, Err(NotNear::DeadEnd(_))));
             return Ok(());
         }
         let target = paths[picks[2].index(paths.len())].1;
-        let found = pinned.nearest(&reference, target, lattice.len()).unwrap();
+        let found = pinned.nearest(&reference, target, NearestLimits::default()).unwrap();
         let wanted = &by_distance(&pinned, &reference, target)[0];
         prop_assert_eq!((&found.path, found.score), (&wanted.1, wanted.2));
         prop_assert!(found.changed.iter().all(|t| free >> t & 1 == 1));
@@ -121,7 +135,9 @@ fn small() -> Lattice {
 fn a_reference_that_is_no_path_is_refused() {
     let lattice = small();
     for reference in [&[0; 5][..], &[0; 7], &[0, 0, 0, 4, 0, 0], &[]] {
-        let refused = lattice.nearest(reference, 0, 9).unwrap_err();
+        let refused = lattice
+            .nearest(reference, 0, NearestLimits::default())
+            .unwrap_err();
         assert!(matches!(refused, NotNear::Reference { .. }), "{refused}");
         assert!(
             refused
@@ -136,9 +152,15 @@ fn a_reference_that_is_no_path_is_refused() {
 fn any_path_will_do_when_the_target_is_as_low_as_can_be() {
     let lattice = small();
     let best = lattice.best().unwrap();
-    let found = lattice.nearest(&best.path, i64::MIN, 0).unwrap();
+    let none = NearestLimits {
+        most_changes: 0,
+        ..NearestLimits::default()
+    };
+    let found = lattice.nearest(&best.path, i64::MIN, none).unwrap();
     assert_eq!((found.path, found.changed), (best.path, vec![]));
-    let too_high = lattice.nearest(&[0; 6], i64::MAX, 6).unwrap_err();
+    let too_high = lattice
+        .nearest(&[0; 6], i64::MAX, NearestLimits::default())
+        .unwrap_err();
     assert_eq!(
         too_high,
         NotNear::TooHigh {
@@ -146,4 +168,66 @@ fn any_path_will_do_when_the_target_is_as_low_as_can_be() {
             best: best.score
         }
     );
+}
+
+/// Four layers in which only the number of changes from candidate 0 counts: two are worth 100, four 1000.
+fn steep() -> Lattice {
+    let step = Arc::new(StepTable::from_fn(2, |_, _| 0).unwrap());
+    let shape = Arc::new(ShapeTable::from_fn(2, |_, _, _, _| 0).unwrap());
+    let worth = [0, 0, 100, 100, 1000];
+    let head = ClassTable::from_fn(4, |run| {
+        worth[run.iter().filter(|&&class| class == 1).count()]
+    });
+    let mut builder = LatticeBuilder::new(2);
+    for _ in 0..4 {
+        builder.layer(Layer {
+            notes: vec![0, 0],
+            shift: 0,
+            gate: 0,
+            step: Arc::clone(&step),
+            shape: Arc::clone(&shape),
+        });
+    }
+    builder.segment(Segment {
+        len: 4,
+        head: Some(Arc::new(head.unwrap())),
+        ..Segment::default()
+    });
+    builder.build().unwrap()
+}
+
+#[test]
+fn what_no_price_brings_out_is_found_by_search_or_the_search_says_that_it_ended() {
+    // No price makes two changes the best choice: four cost twice as much and bring ten times as much.
+    let lattice = steep();
+    let found = lattice.nearest(&[0; 4], 50, NearestLimits::default());
+    let nearest = Nearest {
+        path: vec![0, 0, 1, 1],
+        score: 100,
+        changed: vec![2, 3],
+    };
+    assert_eq!(found, Ok(nearest));
+    let limits = NearestLimits {
+        most_steps: 3,
+        ..NearestLimits::default()
+    };
+    let known = Nearest {
+        path: vec![1; 4],
+        score: 1000,
+        changed: vec![0, 1, 2, 3],
+    };
+    let spent = NotNear::StepsSpent {
+        at_least: 1,
+        found: Some(known),
+    };
+    assert_eq!(lattice.nearest(&[0; 4], 50, limits), Err(spent));
+    let limits = NearestLimits {
+        most_changes: 1,
+        ..NearestLimits::default()
+    };
+    let too_far = NotNear::TooFar {
+        most: 1,
+        at_least: 2,
+    };
+    assert_eq!(lattice.nearest(&[0; 4], 50, limits), Err(too_far));
 }
