@@ -42,6 +42,7 @@ pub fn read_lines(
             let tune = which.map(|which| which.parse().map_err(|_| no_such_tune(which)));
             linewright_notation::abc::read(bytes, tune.transpose()?).map(one)?
         }
+        "json" => linewright_render::json::read(bytes)?,
         _ => line_text::read(bytes)?,
     };
     let given = |score: Score| Given {

@@ -61,6 +61,7 @@
 
 mod explained;
 mod marked;
+mod read;
 mod varied;
 
 use linewright_plan::Slot;
@@ -71,6 +72,7 @@ use crate::wording;
 
 pub use explained::explained;
 pub use marked::marked;
+pub use read::read;
 pub use varied::{ordered, varied};
 
 /// What the key `format` says.

@@ -1,0 +1,291 @@
+//! Reading back what was written: a line as JSON → a part as written.
+
+use std::collections::BTreeMap;
+
+use linewright_notation::{
+    Event, Measure, Place, Problems, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
+};
+use serde::Deserialize;
+
+use super::FORMAT;
+
+/// Most bars of a line that is read.
+const MOST_BARS: usize = 4096;
+
+/// Most beats of a bar that is read.
+const MOST_BEATS: u8 = 32;
+
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum File {
+    Many(Vec<Object>),
+    One(Box<Object>),
+}
+
+#[derive(Deserialize)]
+struct Object {
+    format: String,
+    made_by: MadeBy,
+    title: String,
+    key: String,
+    tempo: u16,
+    choruses: usize,
+    instrument: Instrument,
+    range: Range,
+    bars: Vec<Bar>,
+    notes: Vec<Note>,
+}
+
+#[derive(Deserialize)]
+struct MadeBy {
+    style: String,
+    style_hash: String,
+    seed: u64,
+    line: u64,
+    choice: String,
+}
+
+#[derive(Deserialize)]
+struct Instrument {
+    name: String,
+    program: u8,
+}
+
+#[derive(Deserialize)]
+struct Range {
+    low: String,
+    high: String,
+}
+
+#[derive(Deserialize)]
+struct Bar {
+    number: usize,
+    section: Option<String>,
+    metre: String,
+    beats: u8,
+    key: String,
+    tempo: u16,
+    chords: Vec<Chord>,
+}
+
+#[derive(Deserialize)]
+struct Chord {
+    beat: u8,
+    symbol: String,
+}
+
+#[derive(Deserialize)]
+struct Note {
+    bar: usize,
+    beat: u8,
+    beats: u8,
+    name: String,
+}
+
+/// Reads the lines of a JSON text that [`super::text`] wrote.
+///
+/// # Errors
+/// A text that is no JSON, or not that of a line; with its line and column where it is known.
+pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
+    let hint = "give a file that `compose` wrote with the ending .json";
+    let file: File = serde_json::from_slice(bytes).map_err(|error| {
+        let known = |number: usize| (number > 0).then_some(number);
+        let place = Place {
+            line: known(error.line()),
+            column: known(error.column()),
+            measure: None,
+        };
+        Problems::one(place, "this is not the JSON of a line", hint)
+    })?;
+    let objects = match file {
+        File::Many(objects) => objects,
+        File::One(object) => vec![*object],
+    };
+    let mut problems = Problems::default();
+    if objects.is_empty() || objects.iter().any(|object| object.format != FORMAT) {
+        return Err(Problems::one(
+            Place::default(),
+            "the JSON holds no line",
+            hint,
+        ));
+    }
+    if objects.iter().any(|object| object.bars.len() > MOST_BARS) {
+        let message = format!("a line of more than {MOST_BARS} bars is not read");
+        return Err(Problems::one(
+            Place::default(),
+            message,
+            "give a shorter line",
+        ));
+    }
+    let scores = objects
+        .iter()
+        .map(|object| score(object, &mut problems))
+        .collect();
+    Ok((scores, problems))
+}
+
+fn score(object: &Object, problems: &mut Problems) -> Score {
+    let mut notes: BTreeMap<usize, Vec<&Note>> = BTreeMap::new();
+    for note in &object.notes {
+        notes.entry(note.bar).or_default().push(note);
+    }
+    let mut before: Option<&Bar> = None;
+    let mut measures = Vec::with_capacity(object.bars.len());
+    for bar in &object.bars {
+        let notes = notes.remove(&bar.number).unwrap_or_default();
+        measures.push(measure(bar, &notes, before, problems));
+        before = Some(bar);
+    }
+    Score {
+        title: Some(object.title.clone()),
+        feel: None,
+        about: facts(object),
+        measures,
+    }
+}
+
+fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Problems) -> Measure {
+    let ticks = |beats: u8| Ticks::from(beats.min(MOST_BEATS)) * QUARTER;
+    let mut measure = Measure::new(ticks(bar.beats));
+    let mut tell = |message: String, hint: &str| {
+        let place = Place {
+            measure: Some(bar.number),
+            ..Place::default()
+        };
+        problems.add(place, message, hint);
+    };
+    measure.pickup = bar.number == 0;
+    if before.is_none_or(|before| before.metre != bar.metre) {
+        measure.time = time(&bar.metre);
+    }
+    if before.is_none_or(|before| before.key != bar.key) {
+        measure.key = bar.key.parse().ok();
+    }
+    if before.is_none_or(|before| before.tempo != bar.tempo) {
+        measure.tempo = Some(bar.tempo);
+    }
+    measure.section.clone_from(&bar.section);
+    for chord in &bar.chords {
+        let symbol = match (chord.symbol.as_str(), chord.symbol.parse()) {
+            ("N.C.", _) => Symbol::NoChord,
+            (_, Ok(read)) => Symbol::Chord(read),
+            (text, Err(_)) => Symbol::Unread(text.to_owned()),
+        };
+        let at = ticks(chord.beat.saturating_sub(1));
+        measure.symbols.push(SymbolAt { at, symbol });
+    }
+    let mut end = 0;
+    for note in notes {
+        let at = ticks(note.beat.saturating_sub(1));
+        let length = ticks(note.beats).min(measure.ticks.saturating_sub(at));
+        match note.name.parse() {
+            Ok(read) if at >= end && length > 0 => {
+                measure.events.push(Event::note(at, length, read));
+                end = at + length;
+            }
+            Ok(_) => tell(
+                format!(
+                    "the note on beat {} lies in another note or beyond the bar",
+                    note.beat
+                ),
+                "give every note its own beats",
+            ),
+            Err(_) => tell(
+                format!(
+                    "the note on beat {} has no name that can be read",
+                    note.beat
+                ),
+                "write a name such as Bb1",
+            ),
+        }
+    }
+    measure
+}
+
+fn time(metre: &str) -> Option<TimeSignature> {
+    let (beats, unit) = metre.split_once('/')?;
+    Some(TimeSignature {
+        beats: beats.parse().ok()?,
+        unit: unit.parse().ok()?,
+    })
+}
+
+/// The facts by the names that [`crate::facts()`] gives them.
+fn facts(object: &Object) -> Vec<(String, String)> {
+    let made = &object.made_by;
+    let mut facts = vec![
+        ("style", made.style.clone()),
+        ("style hash", made.style_hash.clone()),
+        ("seed", made.seed.to_string()),
+        ("line", made.line.to_string()),
+        ("choice", made.choice.clone()),
+        ("key", object.key.clone()),
+        ("choruses", object.choruses.to_string()),
+        ("low", object.range.low.clone()),
+        ("high", object.range.high.clone()),
+        ("instrument", object.instrument.name.clone()),
+        ("program", object.instrument.program.to_string()),
+    ];
+    if object.bars.iter().all(|bar| bar.tempo == object.tempo) {
+        facts.push(("tempo", object.tempo.to_string()));
+    }
+    facts
+        .into_iter()
+        .map(|(name, value)| (name.to_owned(), value))
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::json::text;
+    use crate::score;
+    use crate::test_lines::{BLUES, CHANGING, line};
+    use proptest::prelude::*;
+
+    #[test]
+    fn what_was_written_comes_back_note_for_note() {
+        for (chart, style) in [(BLUES, "plain"), (CHANGING, "plain"), (BLUES, "two-feel")] {
+            let line = line(chart, style, 3);
+            let (scores, problems) = read(text(std::slice::from_ref(&line)).as_bytes()).unwrap();
+            assert!(problems.is_empty(), "{problems}");
+            let notes = |score: &Score| -> Vec<(usize, Event)> {
+                let measures = score.measures.iter().enumerate();
+                measures
+                    .flat_map(|(at, m)| m.events.iter().map(move |event| (at, event.clone())))
+                    .filter(|(_, event)| event.note.is_some())
+                    .collect()
+            };
+            assert_eq!(notes(&scores[0]), notes(&score(&line, &[])));
+        }
+    }
+
+    #[test]
+    fn several_lines_come_back_in_order() {
+        let lines = [line(BLUES, "plain", 1), line(BLUES, "plain", 2)];
+        let (scores, _) = read(text(&lines).as_bytes()).unwrap();
+        let seeds: Vec<&str> = scores
+            .iter()
+            .map(|score| score.about[2].1.as_str())
+            .collect();
+        assert_eq!(seeds, ["1", "2"]);
+    }
+
+    #[test]
+    fn other_json_and_no_json_are_refused_with_a_hint() {
+        for bytes in [&b"{"[..], b"[]", b"{\"format\": 3}", b"\xff\xfe", b""] {
+            let told = read(bytes).unwrap_err().to_string();
+            assert!(told.contains("hint"), "{told}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn damaged_files_never_panic(at in 0_usize..20_000, byte in any::<u8>()) {
+            let mut bytes = text(&[line(CHANGING, "plain", 5)]).into_bytes();
+            let at = at % bytes.len();
+            bytes[at] = byte;
+            let _ = read(&bytes);
+        }
+    }
+}
