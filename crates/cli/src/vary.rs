@@ -27,7 +27,8 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
             "there are no bars {from} to {until}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`"
         )));
     }
-    let first = from + timeline.pickups() - usize::from(true);
+    // A pick-up is bar 0.
+    let first = from + timeline.pickups() - 1;
     let bars = first..first + (until - from) + 1;
     let asked = Asked {
         count: arguments.count.into(),

@@ -70,7 +70,7 @@ fn approaches(explained: &Explanation) -> Option<String> {
     let devices = if devices.is_empty() {
         String::new()
     } else {
-        format!(" There are {} in all.", listed(&devices))
+        format!(" It has {}.", listed(&devices))
     };
     Some(format!(
         "It steps into beat one at {} ({} by half step).{devices}",

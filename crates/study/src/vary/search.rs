@@ -1,7 +1,6 @@
 //! The search for the answers.
 
 use std::ops::Range;
-use std::sync::Arc;
 
 use linewright_compose::{Composer, Passage, Tables};
 use linewright_plan::{Clarity, Plan};
@@ -243,6 +242,3 @@ impl<'a> Search<'a> {
         read(&book, self.composer.style(), &part.plan, notes).score
     }
 }
-
-/// Shares a timeline with one harmony replaced.
-pub(super) type SharedTimeline = Arc<linewright_chart::Timeline>;

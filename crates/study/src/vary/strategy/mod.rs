@@ -13,12 +13,13 @@ mod unclear_then_clear;
 mod view;
 
 use std::fmt;
+use std::sync::Arc;
 
+use linewright_chart::Timeline;
 use linewright_plan::Plan;
 use linewright_style::Weight;
 use linewright_theory::Pitch;
 
-use super::search::SharedTimeline;
 pub use view::View;
 
 /// A way to fill a passage.
@@ -50,7 +51,7 @@ pub struct Setting {
     /// The plan of the whole line.
     pub plan: Plan,
     /// The chords, where they are others than the line's.
-    pub timeline: Option<SharedTimeline>,
+    pub timeline: Option<Arc<Timeline>>,
     /// What it does, where there is a choice.
     pub by: Option<String>,
 }
