@@ -108,7 +108,9 @@ pub fn marked(marked: &Marked) -> String {
             })
             .collect(),
         fix: match &marked.fix {
-            Some(Fix::Changes(changes)) => Some(changes.iter().map(change).collect()),
+            Some(Fix::Changes(changes) | Fix::AtMost(changes)) => {
+                Some(changes.iter().map(change).collect())
+            }
             _ => None,
         },
     })

@@ -75,10 +75,13 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
     if let Some(fix) = &marked.fix {
         page.push_str(&title("the nearest line that passes"));
         match fix {
-            Fix::Changes(changes) => {
+            Fix::Changes(changes) | Fix::AtMost(changes) => {
                 page.push_str(&format!("with {}:\n", count(changes.len(), "changed note")));
                 for mend in changes {
                     page.push_str(&wrapped(&change(line, mend), options.width));
+                }
+                if matches!(fix, Fix::AtMost(_)) {
+                    page.push_str("Whether fewer would do was not searched to the end.\n");
                 }
             }
             Fix::MoreThan(most) => {
@@ -87,6 +90,7 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
                     count(*most, "note")
                 ));
             }
+            Fix::NotFound => page.push_str("The search ended before one was found.\n"),
         }
         page.push('\n');
     }

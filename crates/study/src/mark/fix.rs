@@ -8,8 +8,10 @@
 //! are then looked at, best first, until one truly passes, and one change more is allowed when
 //! none does.
 
+use std::cell::Cell;
+
 use linewright_compose::{Passage, Tables};
-use linewright_lattice::{Lattice, NotNear};
+use linewright_lattice::{Lattice, NearestLimits, NotNear};
 use linewright_plan::Plan;
 use linewright_rules::{Line, RuleBook, read};
 use linewright_style::{Criterion, Weight};
@@ -32,6 +34,7 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
         scheme,
         pass: mark.pass(),
         played: &played,
+        spent: Cell::new(false),
     };
     let mut best: Option<Vec<Pitch>> = None;
     let mut most = MOST;
@@ -44,18 +47,25 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
             best = Some(found);
         }
     }
+    let spent = search.spent.get();
     let Some(best) = best else {
-        return Fix::MoreThan(MOST);
+        return if spent {
+            Fix::NotFound
+        } else {
+            Fix::MoreThan(MOST)
+        };
     };
     let changed = (0..best.len()).filter(|&slot| best[slot] != played[slot]);
-    Fix::Changes(
-        changed
-            .map(|slot| Mend {
-                slot,
-                pitch: best[slot],
-            })
-            .collect(),
-    )
+    let mend = |slot| Mend {
+        slot,
+        pitch: best[slot],
+    };
+    let changes = changed.map(mend).collect();
+    if spent {
+        Fix::AtMost(changes)
+    } else {
+        Fix::Changes(changes)
+    }
 }
 
 fn changes(one: &[Pitch], other: &[Pitch]) -> usize {
@@ -91,6 +101,8 @@ struct Search<'a> {
     scheme: &'a Scheme,
     pass: i64,
     played: &'a [Pitch],
+    /// Whether some search ended before its answer was known.
+    spent: Cell<bool>,
 }
 
 impl Search<'_> {
@@ -133,13 +145,24 @@ impl Search<'_> {
             .filter_map(|pitch| passage.candidate(*pitch))
             .collect();
         let target = self.pass - base;
-        let mut allowed = match passage.lattice().nearest(&reference, target, most) {
+        let limits = NearestLimits {
+            most_changes: most,
+            most_steps: MOST_STEPS,
+        };
+        let notes_of =
+            |path: &[u8]| -> Vec<Pitch> { path.iter().map(|&k| passage.pitch(k)).collect() };
+        let mut allowed = match passage.lattice().nearest(&reference, target, limits) {
             Ok(near) => {
-                let notes: Vec<Pitch> = near.path.iter().map(|&k| passage.pitch(k)).collect();
+                let notes = notes_of(&near.path);
                 if self.passes(&notes) {
                     return Some(notes);
                 }
                 near.changed.len().max(1)
+            }
+            Err(NotNear::StepsSpent { found, .. }) => {
+                self.spent.set(true);
+                let notes = found.map(|near| notes_of(&near.path));
+                return notes.filter(|notes| self.passes(notes));
             }
             Err(NotNear::TooFar { .. } | NotNear::TooHigh { .. } | NotNear::DeadEnd(_)) => {
                 return None;
@@ -174,7 +197,10 @@ impl Search<'_> {
                 <= allowed
         };
         for scored in lattice.ranked_where(near, MOST_STEPS) {
-            let scored = scored.ok()?;
+            let Ok(scored) = scored else {
+                self.spent.set(true);
+                return None;
+            };
             if scored.score < target {
                 return None;
             }

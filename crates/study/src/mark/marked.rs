@@ -33,8 +33,12 @@ pub struct Marked {
 pub enum Fix {
     /// It differs in these notes, and none with fewer changes passes.
     Changes(Vec<Mend>),
+    /// It differs in these notes; whether fewer would do was not searched to the end.
+    AtMost(Vec<Mend>),
     /// It differs in more notes than this; it was not looked for further.
     MoreThan(usize),
+    /// The search ended before any was found.
+    NotFound,
 }
 
 impl Marked {
