@@ -69,8 +69,9 @@ pub struct Compose {
     pub style: Option<String>,
 
     /// Write the line to a file, in the format of its extension: .mid, .txt, .json,
-    /// .musicxml, .mxl, .abc, .svg, .pdf or .png. Can be given several times. Several lines go to one file each: {line} in the name becomes
-    /// the line's number, and without it -1, -2 and so on come before the extension.
+    /// .musicxml, .mxl, .abc, .svg, .pdf, .png or .html, a page to practise with. Can be given
+    /// several times. Several lines go to one file each: {line} in the name becomes the line's
+    /// number, and without it -1, -2 and so on come before the extension.
     #[arg(long, short, value_name = "FILE")]
     pub output: Vec<PathBuf>,
 
@@ -182,19 +183,27 @@ pub struct Page {
 #[derive(Debug, Args)]
 pub struct Sheet {
     /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
-    /// .pdf, .png). Can be given twice.
+    /// .pdf, .png, .html). Can be given several times.
     #[arg(long, value_name = "WHAT")]
     pub under: Vec<UnderNotes>,
+
+    /// Whether fingerings use open strings; without, only for what has no other place.
+    #[arg(long, default_value = "yes")]
+    pub open_strings: YesNo,
+
+    /// What fingerings are for; the line's own instrument when not given.
+    #[arg(long, value_name = "INSTRUMENT")]
+    pub neck: Option<SheetNeck>,
 
     /// Draw a curve of tension under the systems of staff pages.
     #[arg(long)]
     pub tension: bool,
 
-    /// The paper of .pdf files.
+    /// The paper of .pdf files, and that .html files are printed on.
     #[arg(long, default_value = "a4")]
     pub paper: SheetPaper,
 
-    /// The colours of staff pages.
+    /// The colours of staff pages; a .html file takes those of the browser.
     #[arg(long, default_value = "light")]
     pub theme: SheetTheme,
 }
@@ -206,6 +215,31 @@ pub enum UnderNotes {
     Degrees,
     /// What the note does, in short words.
     Functions,
+    /// The finger, and the string where it changes.
+    Fingering,
+}
+
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum YesNo {
+    /// Yes.
+    Yes,
+    /// No.
+    No,
+}
+
+/// What a fingering is for.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetNeck {
+    /// Double bass with four strings.
+    DoubleBass,
+    /// Double bass with an extension of the lowest string down to C.
+    DoubleBassLowC,
+    /// Double bass with five strings, the lowest B.
+    DoubleBassFive,
+    /// Bass guitar with four strings and 20 frets.
+    BassGuitar,
+    /// Bass guitar with five strings, the lowest B.
+    BassGuitarFive,
 }
 
 /// The paper of a staff page.

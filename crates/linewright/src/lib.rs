@@ -51,8 +51,8 @@ pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
 pub use given::{Given, GivenError, Made, Reading, read_lines};
 pub use render::{
-    Explained, ExportError, Exporter, Ordered, Paper, Piece, Settings, Theme, Under, exporter,
-    extensions, json, style_text, text,
+    Explained, ExportError, Exporter, Fingers, Neck, Ordered, Paper, Piece, Settings, Theme, Under,
+    exporter, extensions, json, style_text, text,
 };
 pub use rules::{Choice, Line, RULES, Rule, rule_named};
 pub use setting::Setting;

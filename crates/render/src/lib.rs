@@ -15,6 +15,8 @@
 mod bars;
 pub mod export;
 mod facts;
+mod fingers;
+mod html;
 pub mod json;
 pub mod midi;
 mod names;
@@ -31,5 +33,7 @@ pub use export::{
     Explained, ExportError, Exporter, Ordered, Paper, Piece, Settings, Theme, exporter, extensions,
 };
 pub use facts::facts;
+pub use fingers::Fingers;
+pub use linewright_fingering::Neck;
 pub use score::{Under, score};
 pub use style_text::style_text;

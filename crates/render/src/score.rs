@@ -7,6 +7,7 @@ use linewright_notation::{
 use linewright_rules::Line;
 
 use crate::facts::facts;
+use crate::fingers::{Fingered, Fingers};
 use crate::names::tame;
 use crate::text::shown_functions;
 use crate::wording;
@@ -18,6 +19,25 @@ pub enum Under {
     Degrees,
     /// Two rows: the short words for the two strongest functions, as on the page.
     Functions,
+    /// Two rows: the finger, and the string where it is another one than before.
+    Fingering(Fingers),
+}
+
+/// What stands under the notes, with what has to be found for the whole line.
+enum Row {
+    Degrees,
+    Functions,
+    Fingering(Fingered),
+}
+
+impl Row {
+    fn new(line: &Line, under: Under) -> Self {
+        match under {
+            Under::Degrees => Row::Degrees,
+            Under::Functions => Row::Functions,
+            Under::Fingering(fingers) => Row::Fingering(Fingered::new(line, fingers)),
+        }
+    }
 }
 
 /// The line as a part: the bars as they are played, sections and chords where they begin
@@ -26,6 +46,7 @@ pub enum Under {
 /// notes, from the top.
 pub fn score(line: &Line, under: &[Under]) -> Score {
     let timeline = &line.timeline;
+    let rows: Vec<Row> = under.iter().map(|&under| Row::new(line, under)).collect();
     let mut writer = Writer::default();
     let mut measures: Vec<Measure> = timeline
         .bars
@@ -33,7 +54,7 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
         .enumerate()
         .map(|(bar, played)| {
             let mut measure = writer.measure(played);
-            measure.events = events(line, bar, under);
+            measure.events = events(line, bar, &rows);
             if timeline
                 .bars
                 .get(bar + 1)
@@ -47,12 +68,28 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
     if let Some(last) = measures.last_mut() {
         last.right = Division::Final;
     }
+    let mut about = facts(line);
+    about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
     Score {
         title: Some(tame(&timeline.title)),
         feel: timeline.feel.as_deref().map(tame),
-        about: facts(line),
+        about,
         measures,
     }
+}
+
+/// What belongs beside every fingering that stands under the notes: how, what cannot be
+/// reached, and a caution.
+pub(crate) fn fingering_remarks(line: &Line, under: &[Under]) -> Vec<String> {
+    let rows: Vec<Row> = under.iter().map(|&under| Row::new(line, under)).collect();
+    remarks(&rows).collect()
+}
+
+fn remarks(rows: &[Row]) -> impl Iterator<Item = String> {
+    rows.iter().filter_map(|row| match row {
+        Row::Fingering(fingered) => Some(fingered.remark()),
+        Row::Degrees | Row::Functions => None,
+    })
 }
 
 /// Ticks of so many beats: a beat is a quarter note.
@@ -109,7 +146,7 @@ fn new<T: Copy + PartialEq>(written: &mut Option<T>, value: T) -> Option<T> {
 }
 
 /// The notes and rests of a bar.
-fn events(line: &Line, bar: usize, under: &[Under]) -> Vec<Event> {
+fn events(line: &Line, bar: usize, under: &[Row]) -> Vec<Event> {
     let mut events = Vec::new();
     let mut at = 0;
     for nth in line.plan.bars[bar].slots.clone() {
@@ -119,7 +156,7 @@ fn events(line: &Line, bar: usize, under: &[Under]) -> Vec<Event> {
             events.push(Event::rest(at, from - at));
         }
         events.push(Event {
-            under: rows(line, nth, under),
+            under: texts(line, nth, under),
             ..Event::note(from, ticks(slot.beats), line.reading.notes[nth].note)
         });
         at = from + ticks(slot.beats);
@@ -132,21 +169,25 @@ fn events(line: &Line, bar: usize, under: &[Under]) -> Vec<Event> {
 }
 
 /// What stands under a note.
-fn rows(line: &Line, nth: usize, under: &[Under]) -> Vec<String> {
+fn texts(line: &Line, nth: usize, rows: &[Row]) -> Vec<String> {
     let note = &line.reading.notes[nth];
-    let mut rows = Vec::new();
-    for row in under {
+    let mut texts = Vec::new();
+    for row in rows {
         match row {
-            Under::Degrees => rows.push(note.degree.to_string()),
-            Under::Functions => {
+            Row::Degrees => texts.push(note.degree.to_string()),
+            Row::Functions => {
                 let words = shown_functions(line, note).map(wording::short_function);
-                let from = rows.len();
-                rows.extend(words);
-                rows.resize(from + 2, String::new());
+                let from = texts.len();
+                texts.extend(words);
+                texts.resize(from + 2, String::new());
+            }
+            Row::Fingering(fingered) => {
+                texts.push(fingered.finger(nth));
+                texts.push(fingered.new_string(nth).to_owned());
             }
         }
     }
-    rows
+    texts
 }
 
 #[cfg(test)]
@@ -248,5 +289,27 @@ mod tests {
             words += usize::from(!first.is_empty());
         }
         assert!(words > 0);
+    }
+
+    #[test]
+    fn under_the_notes_stand_fingers_and_strings_where_they_change() {
+        let line = line(BLUES, "plain", 1);
+        let score = score(&line, &[Under::Fingering(Fingers::default())]);
+        let fingered = Fingered::new(&line, Fingers::default());
+        let notes = score.measures.iter().flat_map(|m| &m.events);
+        let mut string = String::new();
+        for (nth, event) in notes.filter(|event| event.note.is_some()).enumerate() {
+            let [finger, new_string] = &event.under[..] else {
+                panic!("{:?}", event.under)
+            };
+            let place = fingered.place(nth).expect("a note on the neck");
+            assert_eq!(*finger, place.finger.to_string());
+            assert_eq!(new_string.is_empty(), string == place.string_number());
+            place.string_number().clone_into(&mut string);
+        }
+        let told = score.about.iter().find(|(name, _)| name == "fingering");
+        let (_, remark) = told.expect("how it is fingered");
+        assert!(remark.starts_with("double bass, open strings"), "{remark}");
+        assert!(remark.contains("doctor"), "{remark}");
     }
 }

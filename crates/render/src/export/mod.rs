@@ -2,6 +2,7 @@
 
 mod abc;
 mod error;
+mod html;
 mod json;
 mod midi;
 mod musicxml;
@@ -36,7 +37,7 @@ pub struct Settings {
     pub under: Vec<Under>,
     /// Whether staff pages have a curve of tension under the systems.
     pub tension: bool,
-    /// The paper of staff pages for print.
+    /// The paper of staff pages for print, and that practice pages are printed on.
     pub paper: Paper,
     /// The colours of staff pages.
     pub theme: Theme,
@@ -60,6 +61,7 @@ const FORMATS: &[Format] = &[
     staff::SVG,
     staff::PDF,
     staff::PNG,
+    html::FORMAT,
 ];
 
 /// The extensions that are known, each with the name of its format.

@@ -7,7 +7,7 @@ use super::sheet::sheet;
 use super::{ExportError, Exporter, Format, Piece, Settings};
 use crate::bars::bar_reading;
 use crate::names::tame;
-use crate::score::Under;
+use crate::score::{Under, fingering_remarks};
 use crate::wording;
 
 /// Dots per inch of a picture.
@@ -73,7 +73,10 @@ impl Staff {
             paper,
             tension,
             theme: self.theme,
-            footer: lines.first().map(|line| footer(line)).unwrap_or_default(),
+            footer: lines
+                .first()
+                .map(|line| footer(line, &self.under))
+                .unwrap_or_default(),
             svg_font: SvgFont::Embedded,
             ..Options::default()
         };
@@ -97,17 +100,18 @@ fn first(pages: &[Page]) -> Result<&Page, ExportError> {
 }
 
 /// The tension of every bar, 0 to 1; a silent bar has none.
-fn tension(line: &Line) -> Vec<f64> {
+pub(super) fn tension(line: &Line) -> Vec<f64> {
     let of = |bar: usize| bar_reading(line, bar).map_or(0, |reading| reading.tension);
     (0..line.timeline.bars.len())
         .map(|bar| f64::from(of(bar)) / 1000.0)
         .collect()
 }
 
-/// Style and seed.
-fn footer(line: &Line) -> Vec<String> {
+/// How the line is fingered where it is, style and seed.
+pub(super) fn footer(line: &Line, under: &[Under]) -> Vec<String> {
     let made = &line.provenance;
-    let mut footer = vec![format!("style {}", tame(&made.style))];
+    let mut footer = fingering_remarks(line, under);
+    footer.push(format!("style {}", tame(&made.style)));
     if made.choice.is_some() {
         footer.push(format!("seed {}", made.seed));
         footer.push(format!("line {}", wording::line_number(made)));

@@ -1,7 +1,7 @@
 //! Words for what a study of a line finds: parts in the harmony, moves, orders, cadences.
 
 use linewright_plan::{Beat, Cadence, PhrasePlace, Slot};
-use linewright_rules::NoteReading;
+use linewright_rules::{Family, Function, Line, NoteReading};
 use linewright_study::explain::BarOrder;
 use linewright_theory::Member;
 
@@ -29,6 +29,23 @@ pub fn part_in_harmony(slot: &Slot, note: &NoteReading) -> String {
         _ => "",
     };
     format!("{part}{place}")
+}
+
+/// A note's functions in words, strongest first, without what it is to its chord.
+pub fn functions_in_words(line: &Line, note: &NoteReading) -> Vec<String> {
+    let is_tone = |function: &&Function| line.book.entry(function.rule).rule.family == Family::Tone;
+    let named = note.functions.iter().filter(|function| !is_tone(function));
+    named.map(super::long_function).collect()
+}
+
+/// Where the note of this number moves: `up a half step to F2`.
+pub fn move_onward(line: &Line, nth: usize) -> String {
+    let notes = &line.reading.notes;
+    let Some(next) = notes.get(nth + 1) else {
+        return "ends the line".to_owned();
+    };
+    let semitones = i32::from(next.pitch.midi()) - i32::from(notes[nth].pitch.midi());
+    format!("{} to {}", move_by(semitones), next.note)
 }
 
 /// A move by so many semitones: `up a half step`.

@@ -1,0 +1,206 @@
+//! The fingering of a line, for whatever shows one.
+
+use linewright_fingering::{CAUTION, Finger, Fingering, Neck, Options, Place, Sounding, fingering};
+use linewright_rules::Line;
+use linewright_theory::Pitch;
+
+use crate::wording::study::count;
+
+/// What stands for the finger of a note beyond the neck.
+const BEYOND: &str = "–";
+
+/// General MIDI program of the acoustic bass, from 1.
+const ACOUSTIC_BASS: u8 = 33;
+
+/// How lines are fingered.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Fingers {
+    /// The instrument. When `None`, the line's own: four strings, or where it goes lower, the
+    /// extension of a double bass or a fifth string.
+    pub neck: Option<Neck>,
+    /// Whether open strings are played wherever they serve.
+    pub open_strings: bool,
+}
+
+impl Default for Fingers {
+    /// On the line's own instrument, with open strings.
+    fn default() -> Self {
+        Self {
+            neck: None,
+            open_strings: true,
+        }
+    }
+}
+
+/// A line with its fingering.
+pub(crate) struct Fingered {
+    options: Options,
+    found: Fingering,
+}
+
+impl Fingered {
+    /// Fingers a line at its own tempo.
+    pub fn new(line: &Line, fingers: Fingers) -> Self {
+        let options = Options {
+            neck: fingers.neck.unwrap_or_else(|| neck(line)),
+            open_strings: fingers.open_strings,
+        };
+        let found = fingering(&soundings(line), &options);
+        Self { options, found }
+    }
+
+    /// Where a note is played; `None` beyond the neck.
+    pub fn place(&self, nth: usize) -> Option<&Place> {
+        self.found.places.get(nth)?.as_ref()
+    }
+
+    /// The finger of a note.
+    pub fn finger(&self, nth: usize) -> String {
+        self.place(nth)
+            .map_or(BEYOND.to_owned(), |place| place.finger.to_string())
+    }
+
+    /// Where a note is played, in words.
+    pub fn in_words(&self, nth: usize) -> String {
+        let Some(place) = self.place(nth) else {
+            return "beyond the neck".to_owned();
+        };
+        let string = place.string_number();
+        match place.finger {
+            Finger::Open => format!("open string {string}"),
+            Finger::Thumb => format!("thumb on string {string}"),
+            finger => format!("finger {finger} on string {string}"),
+        }
+    }
+
+    /// The string of a note, where it is another one than before; else empty.
+    pub fn new_string(&self, nth: usize) -> &'static str {
+        let before = self.found.places[..nth].iter().rev().flatten().next();
+        match self.place(nth) {
+            Some(place) if before.is_none_or(|before| before.string != place.string) => {
+                place.string_number()
+            }
+            _ => "",
+        }
+    }
+
+    /// How the line is fingered, what cannot be, and the caution that belongs beside it.
+    pub fn remark(&self) -> String {
+        let open = if self.options.open_strings {
+            "open strings"
+        } else {
+            "no open strings"
+        };
+        let beyond = match self.found.unreached() {
+            0 => String::new(),
+            notes => format!("; {} beyond the neck ({BEYOND})", count(notes, "note")),
+        };
+        format!("{}, {open}{beyond}. {CAUTION}", self.options.neck.name())
+    }
+}
+
+/// The neck that a line is written for.
+fn neck(line: &Line) -> Neck {
+    let lowest = line.reading.notes.iter().map(|note| note.pitch).min();
+    let four = if line.style.instrument.program == ACOUSTIC_BASS {
+        [Neck::DoubleBass, Neck::DoubleBassLowC, Neck::DoubleBassFive]
+    } else {
+        [Neck::BassGuitar, Neck::BassGuitarFive, Neck::BassGuitarFive]
+    };
+    let reaches =
+        |neck: &&Neck| lowest.is_none_or(|lowest: Pitch| !neck.places(lowest, true).is_empty());
+    // What lies below every neck is told as such on the usual one.
+    four.iter().find(reaches).copied().unwrap_or(four[0])
+}
+
+/// The notes with the time between them.
+fn soundings(line: &Line) -> Vec<Sounding> {
+    let mut starts = Vec::with_capacity(line.timeline.bars.len());
+    let mut time = 0_u64;
+    for bar in &line.timeline.bars {
+        starts.push(time);
+        time += milliseconds(bar.beats, bar.beats_a_minute());
+    }
+    let mut last = 0_u64;
+    let notes = line.plan.slots.iter().zip(&line.reading.notes);
+    notes
+        .map(|(slot, note)| {
+            let bar = &line.timeline.bars[slot.bar];
+            let onset = starts[slot.bar] + milliseconds(slot.beat, bar.beats_a_minute());
+            let after = u32::try_from(onset - last).unwrap_or(u32::MAX);
+            last = onset;
+            Sounding {
+                pitch: note.pitch,
+                after,
+            }
+        })
+        .collect()
+}
+
+/// How long so many beats last.
+fn milliseconds(beats: u8, tempo: u16) -> u64 {
+    u64::from(beats) * 60_000 / u64::from(tempo.max(1))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::test_lines::{BLUES, CHANGING, line};
+
+    #[test]
+    fn time_passes_as_the_chart_says() {
+        let line = line(CHANGING, "plain", 1);
+        let times = soundings(&line);
+        // The pick-up and bar 1 at 140, after the rest of a bar a note in three.
+        let rest = line.plan.slots.iter().position(|slot| slot.bar == 3);
+        for (nth, sounding) in times.iter().enumerate().take(5).skip(1) {
+            assert!((427..=430).contains(&sounding.after), "{nth}: {sounding:?}");
+        }
+        assert!((2142..=2145).contains(&times[rest.unwrap()].after));
+        let slow = line.plan.slots.iter().rposition(|slot| slot.bar == 4);
+        assert!((665..=668).contains(&times[slow.unwrap()].after));
+    }
+
+    #[test]
+    fn a_line_is_fingered_on_its_own_instrument_or_the_one_asked_for() {
+        let line = line(BLUES, "plain", 1);
+        let own = Fingered::new(&line, Fingers::default());
+        assert!(own.remark().starts_with("double bass, open strings. "));
+        let guitar = Fingers {
+            neck: Some(Neck::BassGuitar),
+            open_strings: false,
+        };
+        let asked = Fingered::new(&line, guitar);
+        assert!(asked.remark().starts_with("bass guitar, no open strings. "));
+    }
+
+    #[test]
+    fn notes_beyond_the_neck_have_a_dash_and_are_counted() {
+        let mut line = line(BLUES, "plain", 1);
+        line.reading.notes[2].pitch = Pitch::new(100).unwrap();
+        let fingered = Fingered::new(&line, Fingers::default());
+        assert_eq!(
+            (fingered.finger(2).as_str(), fingered.new_string(2)),
+            ("–", "")
+        );
+        assert!(fingered.place(3).is_some());
+        let remark = fingered.remark();
+        assert!(
+            remark.contains("; 1 note beyond the neck (–). "),
+            "{remark}"
+        );
+    }
+
+    #[test]
+    fn a_line_below_the_lowest_string_takes_a_longer_neck() {
+        let mut line = line(BLUES, "plain", 1);
+        let mut low = |midi| {
+            line.reading.notes[0].pitch = Pitch::new(midi).unwrap();
+            neck(&line)
+        };
+        assert_eq!(low(28), Neck::DoubleBass);
+        assert_eq!(low(25), Neck::DoubleBassLowC);
+        assert_eq!(low(23), Neck::DoubleBassFive);
+        assert_eq!(low(10), Neck::DoubleBass);
+    }
+}
