@@ -58,7 +58,8 @@ impl Neck {
         strings.iter().copied().rev()
     }
 
-    pub(crate) fn has_frets(self) -> bool {
+    /// Whether it has frets: then a [`Place::stop`] is the number of one.
+    pub fn has_frets(self) -> bool {
         matches!(self, Neck::BassGuitar | Neck::BassGuitarFive)
     }
 

@@ -69,6 +69,9 @@ impl Fingered {
         match place.finger {
             Finger::Open => format!("open string {string}"),
             Finger::Thumb => format!("thumb on string {string}"),
+            finger if self.options.neck.has_frets() => {
+                format!("finger {finger} on string {string}, fret {}", place.stop)
+            }
             finger => format!("finger {finger} on string {string}"),
         }
     }
@@ -172,6 +175,9 @@ mod tests {
         };
         let asked = Fingered::new(&line, guitar);
         assert!(asked.remark().starts_with("bass guitar, no open strings. "));
+        let place = asked.place(0).unwrap();
+        let fret = format!(", fret {}", place.stop);
+        assert!(asked.in_words(0).ends_with(&fret) && !own.in_words(0).contains("fret"));
     }
 
     #[test]
