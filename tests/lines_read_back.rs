@@ -88,7 +88,7 @@ fn the_page_reads_back() {
 #[test]
 fn the_midi_file_reads_back() {
     for line in &*LINES {
-        let bytes = midi::write(&playback::part(std::slice::from_ref(line))).unwrap();
+        let bytes = midi::write(&playback::part(&[line], false)).unwrap();
         let found = clean(linewright_notation::midi::read(&bytes, None), &name(line));
         let mut wanted = without(&score(line, &[]), |measure| {
             measure.right = Division::Single;
@@ -162,7 +162,7 @@ fn some_bars_of_a_page_come_back_as_these_bars() {
 #[test]
 fn sections_named_like_chords_stay_sections_in_midi() {
     let line = &lines(PICKUP, "plain", 2, 1)[0];
-    let bytes = midi::write(&playback::part(std::slice::from_ref(line))).unwrap();
+    let bytes = midi::write(&playback::part(&[line], false)).unwrap();
     let found = clean(linewright_notation::midi::read(&bytes, None), "sections");
     let mut wanted = without(&score(line, &[]), |m| m.right = Division::Single);
     wanted.feel = None;
@@ -174,7 +174,7 @@ fn sections_named_like_chords_stay_sections_in_midi() {
 #[test]
 fn lines_one_after_the_other_in_one_midi_file_are_one_part() {
     let lines = lines(PICKUP, "plain", 1, 2);
-    let bytes = midi::write(&playback::part(&lines)).unwrap();
+    let bytes = midi::write(&playback::part(&lines.iter().collect::<Vec<_>>(), false)).unwrap();
     let found = clean(linewright_notation::midi::read(&bytes, None), "two lines");
     assert_eq!(found.measures.len(), 2 * lines[0].timeline.bars.len());
     assert_eq!(found.measures[0].section.as_deref(), Some("line 1"));

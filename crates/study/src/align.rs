@@ -24,6 +24,20 @@ pub struct Aligned {
     pub remarks: Vec<Remark>,
 }
 
+impl Aligned {
+    /// Takes away the ornament that is beat one of bar `index`, pushed over the bar line.
+    fn drop_push(&mut self, timeline: &Timeline, index: usize, pitch: Pitch) {
+        let is_push = |ornament: &Ornament| {
+            ornament.bar + 1 == index
+                && ornament.at + ornament.ticks == length(&timeline.bars[ornament.bar])
+                && ornament.note.pitch() == Some(pitch)
+        };
+        if let Some(at) = self.ornaments.iter().rposition(is_push) {
+            self.ornaments.remove(at);
+        }
+    }
+}
+
 /// A note that decorates the line: a ghost note, or one that does not begin on a beat.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Ornament {
@@ -42,7 +56,7 @@ pub struct Ornament {
 /// How many times the form is played in a part: as many choruses as its measures fill, at
 /// least one. `form` is one chorus.
 pub fn choruses(score: &Score, form: &Timeline) -> usize {
-    let measures = score.measures.len() - usize::from(has_pickup(score));
+    let measures = score.measures.len() - usize::from(has_pickup(score, form));
     let bars = form.bars.len() - form.pickups();
     if bars > 0 && measures > bars && measures.is_multiple_of(bars) {
         measures / bars
@@ -76,17 +90,27 @@ pub fn align(score: &Score, timeline: &Timeline) -> Aligned {
     aligned
 }
 
-/// Whether the part begins with a pick-up.
-fn has_pickup(score: &Score) -> bool {
-    match score.measures.as_slice() {
-        [first, second, ..] => first.pickup || first.ticks < second.ticks,
-        _ => false,
-    }
+/// Whether the part begins with a pick-up. A first measure that is shorter than the second is
+/// none where the chart begins with a full bar of that length.
+fn has_pickup(score: &Score, timeline: &Timeline) -> bool {
+    let [first, second, ..] = score.measures.as_slice() else {
+        return false;
+    };
+    let as_the_chart = timeline
+        .bars
+        .first()
+        .is_some_and(|bar| !bar.pickup && length(bar) == first.ticks);
+    (first.pickup || first.ticks < second.ticks) && !as_the_chart
+}
+
+/// How long a bar is.
+fn length(bar: &TimelineBar) -> Ticks {
+    Ticks::from(bar.beats) * QUARTER
 }
 
 /// For each bar of the timeline the measure that it is played from.
 fn order(score: &Score, timeline: &Timeline, remarks: &mut Vec<Remark>) -> Vec<Option<usize>> {
-    let (before, pickups) = (usize::from(has_pickup(score)), timeline.pickups());
+    let (before, pickups) = (usize::from(has_pickup(score, timeline)), timeline.pickups());
     let measures = score.measures.len() - before;
     let bars = timeline.bars.len() - pickups;
     let written = timeline
@@ -124,8 +148,10 @@ fn order(score: &Score, timeline: &Timeline, remarks: &mut Vec<Remark>) -> Vec<O
 
 /// The same part in measures as long as the chart's bars, where most of its own are not.
 fn cut_anew(score: &Score, timeline: &Timeline) -> Option<Score> {
-    let length = |bar: &TimelineBar| Ticks::from(bar.beats) * QUARTER;
-    let pairs = score.measures.iter().zip(&timeline.bars);
+    // A pick-up stands before bar 1, whether the chart has one or not.
+    let before = usize::from(has_pickup(score, timeline));
+    let bars = timeline.bars.iter().skip(timeline.pickups());
+    let pairs = score.measures.iter().skip(before).zip(bars);
     let wrong = pairs
         .filter(|(measure, bar)| measure.ticks != length(bar))
         .count();
@@ -141,12 +167,18 @@ fn cut_anew(score: &Score, timeline: &Timeline) -> Option<Score> {
     }
     let mut cut = Score::default();
     let (mut at, mut bars) = (0_u64, timeline.bars.iter().cycle());
+    let mut next = 0;
     while at < start {
         let bar = bars.next()?;
         let mut measure = Measure::new(length(bar));
         measure.pickup = bar.pickup && cut.measures.is_empty();
         let until = at + u64::from(measure.ticks);
-        for (from, event) in &events {
+        let over = |(from, event): &(u64, Event)| from + u64::from(event.ticks) <= at;
+        next += events[next..]
+            .iter()
+            .take_while(|event| over(event))
+            .count();
+        for (from, event) in events[next..].iter().take_while(|(from, _)| *from < until) {
             let (first, last) = ((*from).max(at), (from + u64::from(event.ticks)).min(until));
             if first < last {
                 let whole = from + u64::from(event.ticks) == last;
@@ -178,19 +210,29 @@ struct Sounding {
     ghost: bool,
     /// Held over from the measure before: no note of its own.
     held: bool,
+    /// Held over from just before the bar line: beat one, pushed forward.
+    pushed: bool,
 }
 
-/// The notes of a measure in its bar. `held` is the pitch that is tied into it, and then the
+/// A note that is tied over a bar line.
+#[derive(Clone, Copy)]
+struct Tied {
+    pitch: Pitch,
+    /// Whether it began after the last beat.
+    pushed: bool,
+}
+
+/// The notes of a measure in its bar. `held` is the note that is tied into it, and then the
 /// one that is tied on.
 fn notes(
     measure: &Measure,
     timeline: &Timeline,
     index: usize,
-    held: &mut Option<Pitch>,
+    held: &mut Option<Tied>,
     remarks: &mut Vec<Remark>,
 ) -> Vec<Sounding> {
     let (bar, number) = (&timeline.bars[index], timeline.bar_number(index));
-    let length = Ticks::from(bar.beats) * QUARTER;
+    let length = length(bar);
     if measure.ticks != length && !measure.events.is_empty() {
         let beats = f64::from(measure.ticks) / f64::from(QUARTER);
         let what = What::OtherLength {
@@ -210,19 +252,28 @@ fn notes(
             continue;
         }
         let until = (event.at + event.ticks).min(length);
-        let tied = held.take() == Some(pitch);
+        let tied = held.take().filter(|tied| tied.pitch == pitch);
         match notes.last_mut() {
-            Some(last) if tied && last.until == event.at => last.until = until,
-            _ => notes.push(Sounding {
-                at: event.at,
-                until,
-                note,
-                pitch,
-                ghost: event.ghost,
-                held: tied && event.at == 0,
-            }),
+            Some(last) if tied.is_some() && last.until == event.at => last.until = until,
+            _ => {
+                let over = tied.filter(|_| event.at == 0);
+                notes.push(Sounding {
+                    at: event.at,
+                    until,
+                    note,
+                    pitch,
+                    ghost: event.ghost,
+                    held: over.is_some_and(|tied| !tied.pushed),
+                    pushed: over.is_some_and(|tied| tied.pushed),
+                });
+            }
         }
-        *held = event.tied.then_some(pitch);
+        let began = notes.last().map_or(event.at, |last| last.at);
+        let pushed = began + QUARTER > length && !event.ghost;
+        *held = event.tied.then_some(Tied { pitch, pushed });
+    }
+    if measure.events.is_empty() {
+        *held = None;
     }
     notes
 }
@@ -275,6 +326,9 @@ fn lay(aligned: &mut Aligned, timeline: &Timeline, index: usize, notes: &[Soundi
             .unwrap_or(on.len());
         let held = note.until.div_ceil(QUARTER) as usize;
         let beats = held.clamp(beat + 1, next) - beat;
+        if note.pushed {
+            aligned.drop_push(timeline, index, note.pitch);
+        }
         onsets.push(Onset {
             beat: beat as u8,
             beats: beats as u8,

@@ -165,10 +165,18 @@ pub fn orders(
         &mut Tables::default(),
     );
     let passage = passage.ok_or(OrdersError::TooWide)?;
+    let in_range = |pitch: Pitch| (range.low..=range.high).contains(&pitch);
     let class_of = |k: u8| passage.pitch(k).class();
     let within = |path: &[u8]| {
         if path.len() <= slots.start || path.len() > slots.end {
             return true;
+        }
+        // Notes before and after may lie outside the range, those of the cell may not.
+        if !path[slots.start..]
+            .iter()
+            .all(|&k| in_range(passage.pitch(k)))
+        {
+            return false;
         }
         let now: Vec<PitchClass> = path[slots.start..].iter().map(|&k| class_of(k)).collect();
         let times =

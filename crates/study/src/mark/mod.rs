@@ -13,7 +13,7 @@ mod scheme;
 use std::collections::BTreeMap;
 
 use linewright_plan::Plan;
-use linewright_rules::{FULL, Line, Place, Reading, RuleBook, RuleId};
+use linewright_rules::{FULL, Label, Line, Place, Reading, Rule, RuleBook, RuleId};
 use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
@@ -152,7 +152,9 @@ pub(crate) fn faults(
     }
     for pair in scheme.pairs() {
         let has = reading.findings.iter().any(|finding| {
-            scheme.is_device(finding.rule) && pair.contains(&bar_of(plan, finding.place))
+            let rule = book.entry(finding.rule).rule;
+            scheme.is_device(finding.rule)
+                && pair.contains(&bar_of_device(rule, plan, finding.place))
         });
         if !has {
             let (what, place) = (Wrong::NoDevice, Place::Bar(pair[0]));
@@ -183,6 +185,17 @@ fn credit(line: &Line, scheme: &Scheme, criterion: Criterion) -> Vec<(RuleId, us
     let mut counts: Vec<(RuleId, usize)> = counts.into_iter().collect();
     counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     counts
+}
+
+/// The bar in which a device is heard: that of the note which bears its name. An approach belongs
+/// to the bar that it leads out of.
+pub(crate) fn bar_of_device(rule: &Rule, plan: &Plan, place: Place) -> usize {
+    match (rule.label, place) {
+        (Label::Before(_) | Label::BothBefore(_), Place::Note(at)) if at > 0 => {
+            plan.slots[at - 1].bar
+        }
+        _ => bar_of(plan, place),
+    }
 }
 
 /// The bar of the timeline that a place lies in.

@@ -7,7 +7,7 @@ use linewright_plan::{Plan, Slot};
 use linewright_rules::{Family, Place, Rule, RuleBook, RuleId, possible_places};
 use linewright_style::{Criterion, DevicesOver, Style};
 
-use super::bar_of;
+use super::{bar_of, bar_of_device};
 
 /// The criterion that a rule belongs to.
 pub fn criterion_of(rule: &Rule) -> Criterion {
@@ -179,7 +179,7 @@ fn pairs(
         .filter(|(_, device)| **device)
     {
         for place in possible_places(entry.rule, style, plan) {
-            room[bar_of(plan, place)] = true;
+            room[bar_of_device(entry.rule, plan, place)] = true;
         }
     }
     let full: Vec<usize> = bars

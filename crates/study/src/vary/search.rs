@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use linewright_compose::{Composer, Passage, Tables};
 use linewright_plan::{Clarity, Plan};
-use linewright_rules::{Line, read};
+use linewright_rules::{Line, Place, read};
 use linewright_style::Weight;
 use linewright_theory::Pitch;
 
@@ -164,6 +164,7 @@ impl<'a> Search<'a> {
             let passage = passage.ok_or(VaryError::TooWide)?;
             let view = View::of(&part.plan, &inside, &given, self.line, &self.bars);
             let mut notes: Vec<Pitch> = Vec::with_capacity(inside.len());
+            let range = style.range.low..=style.range.high;
             let admits = |path: &[u8]| {
                 if path.len() <= inside.start {
                     return true;
@@ -171,7 +172,9 @@ impl<'a> Search<'a> {
                 let end = path.len().min(inside.end);
                 notes.clear();
                 notes.extend(path[inside.start..end].iter().map(|&k| passage.pitch(k)));
-                self.keeps_away(&notes, taken) && (strategy.admits)(&view, &notes)
+                // Notes around may lie outside the range, those of an answer may not.
+                let inside = notes.last().is_none_or(|last| range.contains(last));
+                inside && self.keeps_away(&notes, taken) && (strategy.admits)(&view, &notes)
             };
             let mut ranked = passage.lattice().ranked_where(admits, MOST_STEPS);
             match ranked.next() {
@@ -230,15 +233,31 @@ impl<'a> Search<'a> {
     }
 
     /// The score of the passage and what is around it, with no wish for the clarity and the
-    /// cadence of its bars; what the style forbids counts as a heavy price.
+    /// cadence of its bars; what the style forbids counts as a heavy price. The other weights
+    /// are for the passage alone.
     fn worth(&self, plan: &Plan, notes: &[Pitch], other: &[(&str, Weight)]) -> i64 {
         let mut plan = plan.clone();
         for bar in &mut plan.bars[self.bars.clone()] {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);
         }
         let part = excerpt(&plan, self.around.clone());
-        let book = self.composer.book().with(other, true);
+        let own = self.composer.book().with(&[], true);
+        let inside = self.composer.book().with(other, true);
         let notes = &notes[part.slots];
-        read(&book, self.composer.style(), &part.plan, notes).score
+        let reading = read(&own, self.composer.style(), &part.plan, notes);
+        let points = reading.findings.iter().map(|finding| {
+            let bar = match finding.place {
+                Place::Note(at) => part.plan.slots[at].bar,
+                Place::Bar(bar) => bar,
+            };
+            let book = if self.bars.contains(&bar) {
+                &inside
+            } else {
+                &own
+            };
+            let points = book.entry(finding.rule).weight.times(finding.strength);
+            i64::from(points.unwrap_or(0))
+        });
+        points.sum()
     }
 }
