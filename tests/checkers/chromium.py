@@ -18,11 +18,12 @@ NAMES = ["chromium", "chromium-browser", "google-chrome", "chrome"]
 
 def program():
     told = os.environ.get("LINEWRIGHT_CHROMIUM")
-    found = told or next((path for path in map(shutil.which, NAMES) if path), None)
+    names = [told] if told else NAMES
+    found = next((path for path in map(shutil.which, names) if path), None)
     if not found:
         raise SystemExit(
-            "no Chromium on PATH: install it (Debian: apt-get install chromium), "
-            "or name the program in LINEWRIGHT_CHROMIUM"
+            f"there is no program {' or '.join(names)}: install Chromium (Debian: apt-get "
+            "install chromium), or name its program in LINEWRIGHT_CHROMIUM"
         )
     return found
 

@@ -17,14 +17,10 @@ RECORD = """
   window.starts = [];
   window.cursor = [];
   const start = AudioBufferSourceNode.prototype.start;
-  const connect = AudioNode.prototype.connect;
-  AudioNode.prototype.connect = function (to, ...more) {
-    this.connectedTo = to;
-    return connect.call(this, to, ...more);
-  };
   const stop = AudioBufferSourceNode.prototype.stop;
   AudioBufferSourceNode.prototype.start = function (when, ...more) {
-    this.entry = { when, now: this.context.currentTime, buffer: this.buffer, wall: performance.now() };
+    window.clock = this.context;
+    this.entry = { when, now: this.context.currentTime, buffer: this.buffer };
     starts.push(this.entry);
     return start.call(this, when, ...more);
   };
@@ -61,9 +57,9 @@ RECORD = """
     new MutationObserver((changes) => {
       for (const { target } of changes) {
         if (!target.matches(".wide .note.sounding")) continue;
-        const seen = { place: [Number(target.dataset.measure), Number(target.dataset.tick)], wall: performance.now() };
+        const seen = { place: [Number(target.dataset.measure), Number(target.dataset.tick)], clock: window.clock.currentTime };
         const last = cursor[cursor.length - 1];
-        if (!last || String(last.place) !== String(seen.place) || seen.wall - last.wall > 50) cursor.push(seen);
+        if (!last || String(last.place) !== String(seen.place) || seen.clock - last.clock > 0.05) cursor.push(seen);
       }
     }).observe(document.querySelector(".wide"), { attributes: true, subtree: true, attributeFilter: ["class"] });
   });
@@ -71,7 +67,7 @@ RECORD = """
 """
 
 TOLD = """
-starts.map(({ when, now, end, buffer, wall }) => ({ when, now, end, wall, hertz: hertz(buffer) }))
+starts.map(({ when, now, end, buffer }) => ({ when, now, end, hertz: hertz(buffer) }))
 """
 
 
