@@ -1,7 +1,7 @@
 //! Where on the neck a bass line is played: string, position and finger for every note.
 //!
 //! A fingering is a shortest path: each note has its [`Place`]s on a [`Neck`], each place and
-//! each move from one to the next has a whole-number [cost](cost), and [`fingering`] finds the
+//! each move from one to the next has a whole-number [cost], and [`fingering`] finds the
 //! way through the whole line that costs least. Of equal ways it takes the first, in the order
 //! of places from the first note on, so the same line always has the same fingering.
 //!
