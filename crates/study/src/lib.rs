@@ -5,6 +5,7 @@ mod excerpt;
 pub mod explain;
 pub mod mark;
 pub mod orders;
+pub mod profile;
 mod remark;
 mod study;
 pub mod vary;

@@ -7,6 +7,7 @@
 
 mod fix;
 mod marked;
+mod means;
 mod mend;
 mod scheme;
 
@@ -17,6 +18,7 @@ use linewright_rules::{FULL, Label, Line, Place, Reading, Rule, RuleBook, RuleId
 use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
+pub use means::Means;
 pub use mend::{Mend, mends};
 pub use scheme::{Scheme, criterion_of};
 

@@ -1,0 +1,28 @@
+//! Devices of the trade, wherever the rulebook finds them.
+
+use linewright_rules::{Family, Label, Line, Rule};
+
+use super::{Measure, Profile, Value};
+
+/// Order rules that find a lack, and no device.
+const LACKS: [&str; 2] = ["thin-bar", "cell-again"];
+
+/// Whether a rule finds a device: one that an approach or a move is named after, or a way to
+/// order the notes of a bar. None of them asks what the plan wishes.
+pub fn is_device(rule: &Rule) -> bool {
+    match rule.family {
+        Family::Approach | Family::Melody => rule.label != Label::None,
+        Family::Order => !LACKS.contains(&rule.name),
+        Family::Arrival | Family::Tone | Family::Cadence | Family::Register | Family::Clarity => {
+            false
+        }
+    }
+}
+
+pub(super) fn count(profile: &mut Profile, line: &Line) {
+    for finding in &line.reading.findings {
+        if is_device(line.book.entry(finding.rule).rule) {
+            profile.count(Measure::Devices, Value::Device(finding.rule));
+        }
+    }
+}
