@@ -1,7 +1,8 @@
 //! What lines are like: how often they do what.
 
-use linewright_plan::{Beat, Clarity, Slot};
+use linewright_plan::Clarity;
 use linewright_rules::{AMBIGUOUS, Line};
+use linewright_study::profile::{Direction, Measure, Profile, Value};
 use linewright_theory::Member;
 
 /// What is counted as a share of the times that it could have been.
@@ -27,110 +28,114 @@ pub enum Habit {
     Ambiguous,
     /// Sixths or wider, of moves where the plan moves the register.
     Shifts,
-    /// Leaps beyond a fifth, of moves.
-    WideLeaps,
 }
-
-/// How many habits there are.
-const COUNT: usize = Habit::WideLeaps as usize + 1;
 
 /// What the lines of one style are like.
 #[derive(Clone, Debug, Default)]
 pub struct Habits {
-    lines: u64,
-    /// For each habit, how often it was found and how often it could have been.
-    shares: [(u64, u64); COUNT],
-    /// Lowest and highest MIDI number.
-    range: Option<(u8, u8)>,
+    profile: Profile,
+    /// Bars that came out unclear, and those meant to be.
+    ambiguous: (u64, u64),
+    /// Sixths or wider where the plan moves the register, and moves there.
+    shifts: (u64, u64),
 }
 
 impl Habits {
-    fn count(&mut self, habit: Habit, found: bool) {
-        let (part, whole) = &mut self.shares[habit as usize];
-        *part += u64::from(found);
-        *whole += 1;
-    }
-
-    fn reaches(&mut self, low: u8, high: u8) {
-        let (lowest, highest) = self.range.unwrap_or((low, high));
-        self.range = Some((lowest.min(low), highest.max(high)));
-    }
-
     /// Counts one line.
     pub fn add(&mut self, line: &Line) {
-        self.lines += 1;
+        self.profile.join(&Profile::of(line));
         let (slots, notes) = (&line.plan.slots, &line.reading.notes);
-        for (slot, note) in slots.iter().zip(notes) {
-            let midi = note.pitch.midi();
-            self.reaches(midi, midi);
-            self.count(Habit::Chromatic, note.member == Member::Outside);
-            if slot.strength == Beat::Down {
-                let beat_one = if slot.chord_starts {
-                    Habit::RootOnNew
-                } else {
-                    Habit::RootOnHeld
-                };
-                self.count(beat_one, note.member == Member::Root);
-            }
-        }
         for (slot, pair) in slots.iter().skip(1).zip(notes.windows(2)) {
             let [from, to] = [0, 1].map(|n| i32::from(pair[n].pitch.midi()));
-            self.step(slot, to - from);
+            if slot.shift {
+                count(&mut self.shifts, (to - from).abs() >= 8);
+            }
         }
         for bar in &line.reading.bars {
             if line.plan.bars[bar.bar].clarity == Clarity::Ambiguous {
-                self.count(Habit::Ambiguous, bar.clarity <= 2 * AMBIGUOUS);
+                count(&mut self.ambiguous, bar.clarity <= 2 * AMBIGUOUS);
             }
-        }
-    }
-
-    /// Counts a move of so many semitones into a slot.
-    fn step(&mut self, slot: &Slot, step: i32) {
-        self.count(Habit::Repeats, step == 0);
-        self.count(Habit::Up, step > 0);
-        self.count(Habit::Down, step < 0);
-        self.count(Habit::WideLeaps, step.abs() > 7);
-        if slot.strength == Beat::Down {
-            self.count(Habit::HalfIntoOne, step.abs() == 1);
-            self.count(Habit::WholeIntoOne, step.abs() == 2);
-        }
-        if slot.shift {
-            self.count(Habit::Shifts, step.abs() >= 8);
         }
     }
 
     /// Adds what was counted in other lines.
     pub fn join(&mut self, other: Habits) {
-        self.lines += other.lines;
-        for (share, more) in self.shares.iter_mut().zip(other.shares) {
+        self.profile.join(&other.profile);
+        for (share, more) in [
+            (&mut self.ambiguous, other.ambiguous),
+            (&mut self.shifts, other.shifts),
+        ] {
             *share = (share.0 + more.0, share.1 + more.1);
-        }
-        if let Some((low, high)) = other.range {
-            self.reaches(low, high);
         }
     }
 
     /// How many lines were counted.
     pub fn lines(&self) -> u64 {
-        self.lines
+        self.profile.lines()
     }
 
-    /// How often a habit was found.
-    pub fn times(&self, habit: Habit) -> u64 {
-        self.shares[habit as usize].0
+    /// How many leaps go beyond a fifth.
+    pub fn wide_leaps(&self) -> u64 {
+        let measures = self.profile.measures();
+        let moves = measures.filter_map(|measure| self.profile.tally(measure));
+        let wide = |value| matches!(value, Value::Interval(semitones) if semitones.abs() > 7);
+        let times = |(value, times)| if wide(value) { times } else { 0 };
+        moves.flat_map(|tally| tally.iter()).map(times).sum()
     }
 
     /// A habit in hundredths of the times that it could have been; not a
     /// number where it never could.
     pub fn percent(&self, habit: Habit) -> f64 {
-        let (part, whole) = self.shares[habit as usize];
+        let of = |measure, wanted: &dyn Fn(Value) -> bool| {
+            let tally = self.profile.tally(measure).into_iter();
+            let found = tally.flat_map(|tally| tally.iter());
+            let found = found.filter(|(value, _)| wanted(*value));
+            (
+                found.map(|(_, times)| times).sum(),
+                self.profile.whole(measure),
+            )
+        };
+        let moves = |direction| {
+            of(Measure::Directions, &|value| {
+                value == Value::Direction(direction)
+            })
+        };
+        let into = |half: bool| {
+            of(Measure::IntoOne, &|value| match value {
+                Value::Reached(reached) if half => reached.is_half_step(),
+                Value::Reached(reached) => reached.is_whole_step(),
+                _ => false,
+            })
+        };
+        let (part, whole) = match habit {
+            Habit::RootOnNew => of(Measure::RootWhereNew, &|value| value == Value::IsRoot(true)),
+            Habit::RootOnHeld => of(Measure::RootWhereHeld, &|value| {
+                value == Value::IsRoot(true)
+            }),
+            Habit::HalfIntoOne => into(true),
+            Habit::WholeIntoOne => into(false),
+            Habit::Repeats => moves(Direction::Repeat),
+            Habit::Up => moves(Direction::Up),
+            Habit::Down => moves(Direction::Down),
+            Habit::Chromatic => of(Measure::Members, &|value| {
+                value == Value::Member(Member::Outside)
+            }),
+            Habit::Ambiguous => self.ambiguous,
+            Habit::Shifts => self.shifts,
+        };
         percent(part, whole)
     }
 
     /// Lowest and highest MIDI number, 0 where no note was counted.
     pub fn range(&self) -> (u8, u8) {
-        self.range.unwrap_or_default()
+        let range = self.profile.range();
+        range.map_or((0, 0), |(low, high)| (low.midi(), high.midi()))
     }
+}
+
+fn count(share: &mut (u64, u64), found: bool) {
+    share.0 += u64::from(found);
+    share.1 += 1;
 }
 
 /// A part of a whole in hundredths; not a number where there is no whole.

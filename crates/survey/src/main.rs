@@ -82,7 +82,7 @@ fn row(promises: &Promises, habits: &Habits) -> String {
         broken(Promise::Sum),
         broken(Promise::Variety),
         broken(Promise::Recovery),
-        habits.times(Habit::WideLeaps),
+        habits.wide_leaps(),
         percent(promises.cadences_kept as u64, promises.cadences as u64),
         share(Habit::RootOnNew),
         share(Habit::RootOnHeld),
