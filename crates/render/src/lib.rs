@@ -9,10 +9,12 @@
 //! - [`facts()`]: what a line was made from, as all its files tell it;
 //! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
 //! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
+//! - [`Report`]: what is told of many lines together, and [`csv`] as tables for other programs;
 //! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
 //! - [`style_text`]: a complete style as text that can be read again.
 
 mod bars;
+pub mod csv;
 pub mod export;
 mod facts;
 mod fingers;
@@ -30,7 +32,8 @@ pub mod text;
 pub mod wording;
 
 pub use export::{
-    Explained, ExportError, Exporter, Ordered, Paper, Piece, Settings, Theme, exporter, extensions,
+    Assessed, Class, Compared, Counted, Entry, Explained, ExportError, Exporter, Ordered, Paper,
+    Piece, Profiled, REPORT_EXTENSIONS, Report, Settings, Theme, exporter, extensions, report,
 };
 pub use facts::facts;
 pub use fingers::Fingers;

@@ -1,18 +1,22 @@
 //! One interface for every format that a line can be written in: one file a format.
 
 mod abc;
+mod class;
 mod error;
 mod html;
 mod json;
 mod midi;
 mod musicxml;
 mod piece;
+mod report;
 mod sheet;
 mod staff;
 mod text;
 
+pub use class::{Assessed, Class, Entry};
 pub use error::ExportError;
 pub use piece::{Explained, Ordered, Piece};
+pub use report::{Compared, Counted, Profiled, REPORT_EXTENSIONS, Report, report};
 
 pub use linewright_engrave::{Paper, Theme};
 

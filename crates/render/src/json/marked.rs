@@ -13,8 +13,9 @@ use super::pretty;
 use crate::names::pitch_name;
 use crate::wording::marks::place;
 
+/// The marks of one line, as they are written.
 #[derive(Serialize)]
-struct Marks {
+pub(crate) struct MarksText {
     format: &'static str,
     version: u32,
     title: String,
@@ -62,6 +63,16 @@ struct Change {
 
 /// The JSON text of a marked line. Ends with a line break.
 pub fn marked(marked: &Marked) -> String {
+    pretty(&MarksText::of(marked))
+}
+
+impl MarksText {
+    pub(crate) fn of(marked: &Marked) -> Self {
+        marks(marked)
+    }
+}
+
+fn marks(marked: &Marked) -> MarksText {
     let line = &marked.study.line;
     let mark = &marked.mark;
     let name = |rule| line.book.entry(rule).rule.name;
@@ -80,7 +91,7 @@ pub fn marked(marked: &Marked) -> String {
             mend: marked.mend_of(fault).map(|mend| change(&mend)),
         }
     };
-    pretty(&Marks {
+    MarksText {
         format: "linewright marks",
         version: super::VERSION,
         title: line.timeline.title.clone(),
@@ -113,7 +124,7 @@ pub fn marked(marked: &Marked) -> String {
             }
             _ => None,
         },
-    })
+    }
 }
 
 fn change(marked: &Marked, mend: &Mend) -> Change {

@@ -59,8 +59,10 @@
 //!
 //! A later version may add keys; it counts `version` up when it changes what a key means.
 
+mod class;
 mod explained;
 mod marked;
+mod profiled;
 mod read;
 mod varied;
 
@@ -70,8 +72,12 @@ use serde::Serialize;
 
 use crate::wording;
 
+pub use class::class;
 pub use explained::explained;
+pub(crate) use marked::MarksText;
 pub use marked::marked;
+pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
+pub use profiled::{compared, profiled};
 pub use read::read;
 pub use varied::{ordered, varied};
 

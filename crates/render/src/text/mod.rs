@@ -24,6 +24,7 @@
 //! than the page stands alone and sticks out. A section and a chorus begin a new system.
 
 mod bar;
+mod class;
 mod explained;
 mod header;
 mod legend;
@@ -31,6 +32,7 @@ mod marked;
 mod ordered;
 mod paint;
 mod plan;
+mod profiled;
 mod reasons;
 mod system;
 mod table;
@@ -45,9 +47,11 @@ use linewright_rules::Line;
 pub(crate) use bar::shown_functions;
 use paint::Paint;
 
+pub use class::class;
 pub use explained::{Details, explained};
 pub use marked::marked;
 pub use ordered::ordered;
+pub use profiled::{compared, profiled};
 pub use varied::varied;
 
 /// What a page shows, and how.

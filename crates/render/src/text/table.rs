@@ -23,3 +23,28 @@ pub(super) fn table(heads: &[&str], rows: &[Vec<String>], paint: Paint) -> Strin
     }
     text
 }
+
+/// The same with every column but the first to the right, for figures.
+pub(super) fn figures(heads: &[String], rows: &[Vec<String>], paint: Paint) -> String {
+    let size = |text: &str| text.chars().count();
+    let all = || std::iter::once(heads).chain(rows.iter().map(Vec::as_slice));
+    let widest = |column: usize| all().map(|row| size(&row[column])).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..heads.len()).map(widest).collect();
+    let line = |part: Part, row: &[String]| {
+        let cell = |(column, cell): (usize, &String)| {
+            let blanks = " ".repeat(widths[column] - size(cell));
+            if column == 0 {
+                format!("{cell}{blanks}")
+            } else {
+                format!("{blanks}{cell}")
+            }
+        };
+        let cells: Vec<String> = row.iter().enumerate().map(cell).collect();
+        paint.paint(part, cells.join("  ").trim_end()) + "\n"
+    };
+    let mut text = line(Part::Frame, heads);
+    for row in rows {
+        text.push_str(&line(Part::Plain, row));
+    }
+    text
+}

@@ -4,6 +4,7 @@
 //! to those that it uses; the long ones make sentences.
 
 pub mod marks;
+pub mod profile;
 pub mod study;
 pub mod summary;
 

@@ -1,0 +1,109 @@
+//! What is told of many lines together, and the formats that it can be written in.
+
+use linewright_study::profile::{Comparison, Profile};
+
+use super::Settings;
+use crate::text::{self, Options};
+use crate::{csv, json};
+
+/// What is told of many lines together: a page for people, JSON for programs, and a table.
+pub trait Report {
+    /// The page. Ends with a line break.
+    fn page(&self, options: &Options) -> String;
+
+    /// Everything that is known of it, as JSON. Ends with a line break.
+    fn json(&self) -> String;
+
+    /// The table, as comma-separated values after RFC 4180.
+    fn csv(&self) -> String;
+}
+
+/// The extensions of reports, each with the name of its format.
+pub const REPORT_EXTENSIONS: [(&str, &str); 3] = [
+    ("csv", "comma-separated values"),
+    ("txt", "plain text"),
+    ("json", "JSON"),
+];
+
+/// The bytes of a file that holds a report, by the file's extension (without its dot, in any
+/// case); `None` for an extension that is not known.
+pub fn report(extension: &str, report: &dyn Report, settings: &Settings) -> Option<Vec<u8>> {
+    let text = match extension.to_ascii_lowercase().as_str() {
+        "csv" => report.csv(),
+        "json" => report.json(),
+        "txt" => report.page(&Options {
+            colour: false,
+            ..settings.page.clone()
+        }),
+        _ => return None,
+    };
+    Some(text.into_bytes())
+}
+
+/// Which lines were counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Counted {
+    /// Those of files, by the files' names.
+    Files(Vec<String>),
+    /// Lines that were composed: the first of each seed.
+    Composed {
+        /// The style.
+        style: String,
+        /// The first seed.
+        first: u64,
+        /// The last seed.
+        last: u64,
+    },
+}
+
+/// A profile of some lines.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Profiled {
+    /// Which lines.
+    pub of: Counted,
+    /// The title of the chart; `None` where the lines brought their own chords.
+    pub over: Option<String>,
+    /// What was counted.
+    pub profile: Profile,
+}
+
+/// The profiles of two sets of lines, compared.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Compared {
+    /// Which lines the one set has.
+    pub here: Counted,
+    /// Which lines the other set has.
+    pub there: Counted,
+    /// The title of the chart; `None` where the lines brought their own chords.
+    pub over: Option<String>,
+    /// What was counted, and where it differs.
+    pub comparison: Comparison,
+}
+
+impl Report for Profiled {
+    fn page(&self, options: &Options) -> String {
+        text::profiled(self, options)
+    }
+
+    fn json(&self) -> String {
+        json::profiled(self)
+    }
+
+    fn csv(&self) -> String {
+        csv::profiled(&self.profile)
+    }
+}
+
+impl Report for Compared {
+    fn page(&self, options: &Options) -> String {
+        text::compared(self, options)
+    }
+
+    fn json(&self) -> String {
+        json::compared(self)
+    }
+
+    fn csv(&self) -> String {
+        csv::compared(&self.comparison)
+    }
+}

@@ -1,0 +1,61 @@
+//! The marks of many lines as JSON: an array, an object for each line in the order of the table.
+//!
+//! Each has the `file`, the number of the `line` in it (`null` where the file holds one), the
+//! `student` (`null` where the file does not say), and then everything that the marks of a single
+//! line have (see [`super::marked`]). A `mend` is `null` also where none was looked for. A line
+//! that has no marks has `error` in their place, in words.
+
+use serde::Serialize;
+
+use super::marked::MarksText;
+use super::pretty;
+use crate::export::{Class, Entry};
+
+#[derive(Serialize)]
+struct Row<'a> {
+    file: &'a str,
+    line: Option<usize>,
+    student: Option<&'a str>,
+    #[serde(flatten)]
+    outcome: Outcome<'a>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Outcome<'a> {
+    Marks {
+        #[serde(flatten)]
+        marks: &'a MarksText,
+        remarks: &'a [String],
+    },
+    Error {
+        error: &'a str,
+    },
+}
+
+/// The JSON text of a class. Ends with a line break.
+pub fn class(class: &Class) -> String {
+    let row = |entry| {
+        let Entry {
+            file,
+            line,
+            student,
+            outcome,
+            ..
+        }: &Entry = entry;
+        Row {
+            file,
+            line: *line,
+            student: student.as_deref(),
+            outcome: match outcome {
+                Ok(assessed) => Outcome::Marks {
+                    marks: &assessed.text,
+                    remarks: &assessed.remarks,
+                },
+                Err(error) => Outcome::Error { error },
+            },
+        }
+    };
+    let rows: Vec<Row> = class.entries.iter().map(row).collect();
+    pretty(&rows)
+}
