@@ -1,5 +1,7 @@
 //! The arguments of the command.
 
+mod profile;
+
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
@@ -9,6 +11,8 @@ use linewright::{Bass, Key, Pitch};
 
 use crate::values::{self, Transposition};
 use crate::{examples, exit};
+
+pub use profile::Profile;
 
 /// Composes walking bass lines over a chord chart, and says why every note is there.
 #[derive(Debug, Parser)]
@@ -35,7 +39,9 @@ pub enum Command {
     /// List every order of a cell, ranked.
     Orders(Orders),
     /// Mark a line that somebody wrote, or a folder of them.
-    Mark(Mark),
+    Mark(Box<Mark>),
+    /// Count what lines are like: degrees, moves, cadences, range; and compare lines with others.
+    Profile(Profile),
     /// List the rules that lines are chosen and explained by, or show one.
     Rules(Rules),
     /// List the styles that ship with the program, or show one in full.
@@ -493,7 +499,9 @@ pub struct Orders {
 #[derive(Debug, Args)]
 #[command(after_help = examples::MARK)]
 pub struct Mark {
-    /// The lines: files as for `explain`, or folders of them.
+    /// The lines: files as for `explain`, or folders of them. Several files, or those of a folder,
+    /// are told in a table with a row for each line; of a folder all .txt, .mid, .midi, .musicxml,
+    /// .mxl, .xml, .abc and .json files are taken.
     #[arg(required = true)]
     pub lines: Vec<PathBuf>,
 
@@ -504,11 +512,15 @@ pub struct Mark {
     #[arg(long, short, value_name = "1-8", conflicts_with = "style", value_parser = clap::value_parser!(u8).range(1..=8))]
     pub grade: Option<u8>,
 
-    /// Leave out the nearest line that passes, for a line that does not.
+    /// Leave out the nearest line that passes, for a line that does not. In a table it is never
+    /// looked for.
     #[arg(long)]
     pub no_fix: bool,
 
-    /// Write the marks to a file: .txt or .json of one line, .csv of all.
+    /// Write to a file, in the format of its extension: the page and the marks of one line, or the
+    /// table of many (.csv, .txt or .json). With {name} in it, each line of many has a file with
+    /// its page, and {name} becomes the name of the file that it was read from. Can be given
+    /// several times.
     #[arg(long, short, value_name = "FILE")]
     pub output: Vec<PathBuf>,
 

@@ -2,7 +2,6 @@
 
 use std::path::Path;
 use std::sync::Arc;
-use std::sync::mpsc::sync_channel;
 
 use linewright::compose::Batch;
 use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Timeline, suited_style};
@@ -11,6 +10,7 @@ use crate::args::Compose;
 use crate::exit::Failure;
 use crate::files::Outputs;
 use crate::pages::{self, Printer};
+use crate::parallel::{in_order, processors};
 use crate::{output, read};
 
 /// Most bars of all ranked lines together: they are made all at once, at about 2 kB a bar.
@@ -91,6 +91,12 @@ fn setting(arguments: &Compose) -> Setting {
     }
 }
 
+/// On how many threads lines over this form are made.
+pub fn threads(timeline: &Timeline, asked: Option<u16>) -> usize {
+    let most = (MOST_BARS_AT_ONCE / timeline.bars.len().max(1)).max(1);
+    asked.map_or_else(processors, usize::from).min(most)
+}
+
 /// Hands over all lines that were asked for, in order.
 fn compose(
     arguments: &Compose,
@@ -121,59 +127,14 @@ fn compose(
     } else {
         Choice::Sampled { temperature }
     };
-    let processors = || std::thread::available_parallelism().map_or(1, usize::from);
     let count = usize::from(asked.lines);
-    let most = (MOST_BARS_AT_ONCE / timeline.bars.len().max(1)).max(1);
-    let threads = arguments
-        .threads
-        .map_or_else(processors, usize::from)
-        .min(most)
-        .min(count);
+    let threads = threads(timeline, arguments.threads);
     // Lines count from 1 for people and from 0 in the seed.
-    let batch =
-        |batch: &mut Batch, nth: usize| batch.line(asked.seed, asked.line - 1 + nth as u64, choice);
-    in_order(composer, timeline, count, threads, &batch, take)
-}
-
-/// Makes lines on some threads and takes them in order. Thread k of n makes every nth line
-/// from the kth on and runs at most two lines ahead, so memory stays bounded; no line
-/// depends on the number of threads.
-fn in_order(
-    composer: &Composer,
-    timeline: &Arc<Timeline>,
-    count: usize,
-    threads: usize,
-    make: &(dyn Fn(&mut Batch, usize) -> Result<Line, NoLine> + Sync),
-    take: &mut dyn FnMut(Line) -> Result<(), Failure>,
-) -> Result<(), Failure> {
-    if threads == 1 {
-        let mut batch = Batch::new(composer, timeline);
-        return (0..count)
-            .try_for_each(|nth| take(make(&mut batch, nth).map_err(Failure::no_line)?));
-    }
-    std::thread::scope(|scope| {
-        let receivers: Vec<_> = (0..threads)
-            .map(|first| {
-                let (sender, receiver) = sync_channel(1);
-                scope.spawn(move || {
-                    let mut batch = Batch::new(composer, timeline);
-                    for nth in (first..count).step_by(threads) {
-                        // Nobody listens any more once a line before this one failed.
-                        if sender.send(make(&mut batch, nth)).is_err() {
-                            break;
-                        }
-                    }
-                });
-                receiver
-            })
-            .collect();
-        for nth in 0..count {
-            // A thread that ends early has panicked, and the scope passes that on.
-            let Ok(line) = receivers[nth % threads].recv() else {
-                break;
-            };
-            take(line.map_err(Failure::no_line)?)?;
-        }
-        Ok(())
-    })
+    in_order(
+        count,
+        threads,
+        || Batch::new(composer, timeline),
+        |batch, nth| batch.line(asked.seed, asked.line - 1 + nth as u64, choice),
+        &mut |line: Result<Line, NoLine>| take(line.map_err(Failure::no_line)?),
+    )
 }

@@ -55,7 +55,19 @@ pub const MARK: &str = "\
 Examples:
   linewright mark line.txt --chart blues.chart --grade 3
   linewright mark line.txt --chart blues.chart --grade 3 -o marks.json
-  linewright mark homework --chart blues.chart --grade 3 -o class.csv";
+  linewright mark homework --chart blues.chart --grade 3 -o class.csv
+  linewright mark homework/*.txt --chart blues.chart --grade 3 -o '{name}.txt'
+
+A file says who wrote it in a line of its own, `student: Kim`, which the table shows.";
+
+/// For `profile`.
+pub const PROFILE: &str = "\
+Examples:
+  linewright profile line.txt --chart blues.chart
+  linewright profile homework --chart blues.chart -o homework.csv
+  linewright profile --style plain --seeds 1-20 --chart blues.chart
+  linewright profile homework --chart blues.chart --against-style plain
+  linewright profile line.txt --chart blues.chart --against homework -o compared.json";
 
 /// For `rules`.
 pub const RULES: &str = "\

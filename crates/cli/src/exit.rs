@@ -86,6 +86,11 @@ impl Failure {
         self.quiet
     }
 
+    /// What is wrong, without the hint.
+    pub fn in_short(&self) -> &str {
+        self.message.lines().next().unwrap_or_default()
+    }
+
     /// Tells the user, and gives the exit code.
     pub fn report(&self) -> ExitCode {
         if !self.quiet {

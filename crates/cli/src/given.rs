@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use linewright::notation::{Place, Problem};
 use linewright::{Chart, Composer, Given, GivenError, Reading, read_lines, study::Study};
 
 use crate::args::GivenLine;
@@ -32,6 +33,42 @@ pub fn lines(path: &Path, part: Option<&str>) -> Result<Vec<Given>, Failure> {
         output::note(&told(&problems));
     }
     Ok(lines)
+}
+
+/// Reads the lines of a file with what was read otherwise than written, or says in one sentence
+/// why it cannot.
+pub fn lines_in_short(
+    path: &Path,
+    part: Option<&str>,
+) -> Result<(Vec<Given>, Vec<String>), String> {
+    let (name, bytes) = read::line(path).map_err(|failure| failure.in_short().to_owned())?;
+    match read_lines(&name, &bytes, part) {
+        Ok((lines, problems)) => Ok((lines, problems.list().iter().map(in_short).collect())),
+        Err(problems) => {
+            let (first, more) = problems.list().split_first().ok_or("it cannot be read")?;
+            let more = match more.len() + problems.more() {
+                0 => String::new(),
+                more => format!(" (and {more} more)"),
+            };
+            Err(in_short(first) + &more)
+        }
+    }
+}
+
+/// A problem in one sentence: where, what, and what to write instead.
+pub fn in_short(problem: &Problem) -> String {
+    let Place {
+        line,
+        column,
+        measure,
+    } = problem.place;
+    let place = match (line, column, measure) {
+        (Some(line), Some(column), _) => format!("line {line}, column {column}: "),
+        (Some(line), None, _) => format!("line {line}: "),
+        (None, _, Some(measure)) => format!("measure {measure}: "),
+        _ => String::new(),
+    };
+    format!("{place}{}; {}", problem.message, problem.hint)
 }
 
 /// Lays a line over a chart and reads it.

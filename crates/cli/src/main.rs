@@ -8,10 +8,14 @@ mod exit;
 mod explain;
 mod files;
 mod given;
+mod line_files;
 mod mark;
 mod orders;
 mod output;
 mod pages;
+mod parallel;
+mod profile;
+mod progress;
 mod read;
 mod rules;
 mod styles;
@@ -42,6 +46,7 @@ fn run(command: Command) -> Result<(), Failure> {
         Command::Vary(arguments) => vary::run(&arguments),
         Command::Orders(arguments) => orders::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
+        Command::Profile(arguments) => profile::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Styles(arguments) => styles::run(&arguments),
         Command::Chart(arguments) => chart::run(&arguments),

@@ -50,6 +50,21 @@ pub fn strategy(text: &str) -> Result<&'static Strategy, String> {
     })
 }
 
+/// Seeds `M-N`, or the single seed `M`; at most a thousand.
+pub fn seeds(text: &str) -> Result<RangeInclusive<u64>, String> {
+    let wrong = || "write the first and the last seed, such as 1-50".to_owned();
+    let (first, last) = text.split_once('-').unwrap_or((text, text));
+    let number = |part: &str| part.trim().parse::<u64>().map_err(|_| wrong());
+    let (first, last) = (number(first)?, number(last)?);
+    if first > last {
+        return Err(format!("{first} comes after {last}; {}", wrong()));
+    }
+    if last - first >= 1000 {
+        return Err("at most 1000 lines are composed; give fewer seeds".to_owned());
+    }
+    Ok(first..=last)
+}
+
 /// Bars `M-N`, or the single bar `M`.
 pub fn bars(text: &str) -> Result<RangeInclusive<usize>, String> {
     let wrong = || "write the first and the last bar, such as 5-8".to_owned();

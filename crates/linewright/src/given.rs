@@ -21,6 +21,12 @@ pub struct Given {
     pub made: Option<Made>,
 }
 
+/// The extensions that files of lines have, in lower case: text, MIDI, MusicXML plain and
+/// compressed, ABC, JSON. [`read_lines`] takes a file with any other one as text.
+pub const LINE_EXTENSIONS: [&str; 8] = [
+    "txt", "mid", "midi", "musicxml", "mxl", "xml", "abc", "json",
+];
+
 /// Reads the lines of a file; its name tells the format. `which` names the track of a MIDI
 /// file, the part of a MusicXML file, or the number of an ABC tune, where there are several.
 ///
@@ -171,6 +177,13 @@ impl From<StyleFault> for GivenError {
 }
 
 impl Given {
+    /// Who wrote it, where the file tells a `student`.
+    pub fn student(&self) -> Option<&str> {
+        let about = self.score.about.iter();
+        let mut students = about.filter(|(name, _)| name == "student");
+        students.next().map(|(_, student)| student.as_str())
+    }
+
     /// Lays the line over a chart and reads it: under its own plan where it says how that was
     /// drawn and is read in the style that it was made in, else under the plan that it seems to
     /// follow. Gives the composer of the style too.

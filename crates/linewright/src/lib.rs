@@ -49,7 +49,10 @@ pub use linewright_theory as theory;
 pub use chart::{Chart, Faults, Timeline};
 pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
-pub use given::{Given, GivenError, Made, Reading, read_lines};
+pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};
+pub use render::{
+    Assessed, Class, Compared, Counted, Entry, Profiled, REPORT_EXTENSIONS, Report, report,
+};
 pub use render::{
     Explained, ExportError, Exporter, Fingers, Neck, Ordered, Paper, Piece, Settings, Theme, Under,
     exporter, extensions, json, style_text, text,

@@ -1,0 +1,59 @@
+//! `linewright mark`: one file with its page, or many in a table.
+
+mod class;
+mod one;
+mod targets;
+
+use std::path::Path;
+
+use linewright::study::mark::{Asked, Marked};
+use linewright::{Chart, Given, Reading, Settings};
+
+use crate::args::Mark;
+use crate::exit::Failure;
+use crate::{given, pages, read};
+
+/// Reads, marks, prints and writes.
+pub fn run(arguments: &Mark) -> Result<(), Failure> {
+    let marking = Marking {
+        arguments,
+        chart: read::chart(&arguments.given.chart)?,
+        how: given::reading(&arguments.given, arguments.grade)?,
+        settings: pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet),
+    };
+    match arguments.lines.as_slice() {
+        [one] if !one.is_dir() => one::run(&marking, one),
+        _ => class::run(&marking),
+    }
+}
+
+/// How lines are marked.
+struct Marking<'a> {
+    arguments: &'a Mark,
+    chart: Chart,
+    how: Reading,
+    settings: Settings,
+}
+
+impl Marking<'_> {
+    /// Marks a line.
+    fn mark(&self, line: &Given, asked: Asked) -> Result<Marked, Failure> {
+        let (composer, study) = given::study(&self.chart, line, &self.how)?;
+        pages::check_bars(&self.arguments.page, &study.line.timeline)?;
+        if study.line.reading.notes.is_empty() {
+            return Err(Failure::line(
+                "no note of the line sounds over a chord of the chart, so there is nothing to mark\n  hint: check that the line and the chart belong together",
+            ));
+        }
+        Ok(Marked::of(&composer, study, asked))
+    }
+
+    /// The files that are read besides the lines, and so never written.
+    fn sources(&self) -> Vec<(&'static str, &Path)> {
+        let style = self.arguments.given.style.as_deref();
+        let style = style.filter(|style| read::is_style_file(style));
+        let mut sources = vec![("chart", self.arguments.given.chart.as_path())];
+        sources.extend(style.map(|style| ("style", Path::new(style))));
+        sources
+    }
+}
