@@ -45,12 +45,13 @@ pub struct ClassTable {
 /// Room behind the weights that a search runs along, so that a row may be read past its end.
 pub(crate) const PAD: usize = 64;
 
-/// Weights for a search to run along.
-fn padded(weights: impl Iterator<Item = i32>) -> Arc<[i32]> {
-    weights
-        .map(kept)
-        .chain(std::iter::repeat_n(FORBIDDEN, PAD))
-        .collect()
+/// Makes weights ready for a search to run along.
+fn padded(mut weights: Vec<i32>) -> Arc<[i32]> {
+    for weight in &mut weights {
+        *weight = kept(*weight);
+    }
+    weights.resize(weights.len() + PAD, FORBIDDEN);
+    weights.into()
 }
 
 fn check(
@@ -104,7 +105,7 @@ impl StepTable {
             candidates,
             largest: largest(&weights),
             allowed,
-            kept: padded(weights.into_iter()),
+            kept: padded(weights),
         })
     }
 
@@ -170,28 +171,27 @@ impl ShapeTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
         check("shape table", candidates, &weights, 4 * width * width)?;
-        let lines = || (0..4 * width).map(|line| (line / width * width * width, line % width));
-        let along_first = lines().flat_map(|(gates, two)| {
-            let weights = &weights;
-            (0..width)
-                .rev()
-                .map(move |one| weights[gates + one * width + two])
-        });
-        // Differences are counted from the most negative one, so a sum of them from twice that.
-        let along_middle = lines().flat_map(|(gates, sum)| {
-            let weights = &weights;
-            (0..width).map(move |one| {
-                let two = (sum + candidates - 1).checked_sub(one);
-                let two = two.filter(|&two| two < width);
-                two.map_or(NEVER, |two| weights[gates + one * width + two])
-            })
-        });
+        let [mut along_first, mut along_middle] =
+            [(); 2].map(|()| Vec::with_capacity(weights.len() + PAD));
+        for block in weights.chunks(width * width) {
+            for two in 0..width {
+                along_first.extend(block[two..].iter().step_by(width).rev());
+            }
+            // Differences are counted from the most negative one, so a sum of them from twice that; only sums that
+            // are differences themselves occur.
+            for sum in candidates - 1..candidates - 1 + width {
+                let ones = sum.saturating_sub(width - 1)..(sum + 1).min(width);
+                along_middle.resize(along_middle.len() + ones.start, NEVER);
+                along_middle.extend(ones.clone().map(|one| block[one * width + sum - one]));
+                along_middle.resize(along_middle.len() + width - ones.end, NEVER);
+            }
+        }
         Ok(Self {
             candidates,
             largest: largest(&weights),
             along_first: padded(along_first),
             along_middle: padded(along_middle),
-            along_last: padded(weights.iter().copied()),
+            along_last: padded(weights),
         })
     }
 
@@ -273,11 +273,15 @@ impl ClassTable {
         }
         check_weights("class table", &weights, CLASSES.pow(length as u32))?;
         let along_first = (length == 4).then(|| {
-            padded((0..weights.len()).map(|at| {
-                let (third, fourth) = (at / CLASSES.pow(3), at / CLASSES.pow(2) % CLASSES);
-                let (second, first) = (at / CLASSES % CLASSES, at % CLASSES);
-                weights[((first * CLASSES + second) * CLASSES + third) * CLASSES + fourth]
-            }))
+            const SQUARE: usize = CLASSES * CLASSES;
+            let mut turned = Vec::with_capacity(weights.len() + PAD);
+            for last_two in 0..SQUARE {
+                for second in 0..CLASSES {
+                    let from = second * SQUARE + last_two;
+                    turned.extend(weights[from..].iter().step_by(CLASSES * SQUARE));
+                }
+            }
+            padded(turned)
         });
         Ok(Self {
             length,
