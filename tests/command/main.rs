@@ -2,9 +2,16 @@
 
 mod chart;
 mod compose;
+mod explain;
 mod faults;
 mod files;
+mod given_files;
 mod help;
 mod lists;
+mod mark;
+mod mark_class;
+mod orders;
+mod profile;
 mod remake;
 mod run;
+mod vary;

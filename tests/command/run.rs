@@ -6,6 +6,7 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
+use serde_json::Value;
 use tempfile::TempDir;
 
 /// A blues with two sections and bars of two chords.
@@ -19,6 +20,18 @@ tempo: 140
 [B]
 | Gm7 | C7 | F7 D7 | Gm7 C7 |
 ";
+
+/// A line over it that somebody wrote: roots, thirds and fifths, and half steps into most bars.
+pub const LINE: &str = "\
+title: First walk
+student: Kim
+| F1 A1 C2 A1 | Bb1 D2 F2 D2 | F2 Eb2 C2 A1 | C2 G1 F1 A1 |
+| Bb1 D2 F2 Bb1 | B1 D2 F2 Ab2 | A2 F2 C2 A1 | D2 F#2 A2 Ab2 |
+| G2 F2 D2 Bb1 | C2 D2 E2 C2 | F2 C2 D2 A1 | G1 Bb1 C2 E2 |
+";
+
+/// The extension of every format that lines are read from.
+pub const LINE_FORMATS: [&str; 6] = ["txt", "mid", "musicxml", "mxl", "abc", "json"];
 
 /// The built command.
 pub const COMMAND: &str = env!("CARGO_BIN_EXE_linewright");
@@ -39,6 +52,28 @@ impl Folder {
         let folder = Self(TempDir::new().unwrap());
         folder.write("blues.chart", BLUES);
         folder
+    }
+
+    /// The same with lines over the chart: `line.txt`, `take.mid`, and a folder `homework`.
+    pub fn with_lines() -> Self {
+        let folder = Self::new();
+        folder.write("line.txt", LINE);
+        folder.line("compose blues.chart -o take.mid").ok();
+        fs::create_dir(folder.path().join("homework")).unwrap();
+        folder.write("homework/kim.txt", LINE);
+        let lee = LINE
+            .replace("Kim", "Lee, \"Slim\"")
+            .replace("F1 A1 C2 A1", "F1 F1 F1 F1");
+        folder.write("homework/lee.txt", lee);
+        folder
+            .line("compose blues.chart --style grade-3 --seed 2 -o homework/noa.mid")
+            .ok();
+        folder
+    }
+
+    /// The JSON in a file.
+    pub fn json(&self, name: &str) -> Value {
+        serde_json::from_slice(&self.read(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
     }
 
     pub fn path(&self) -> &Path {
@@ -114,6 +149,14 @@ impl Ended {
     #[track_caller]
     pub fn ok(self) -> String {
         assert_eq!(self.code, Some(0), "{}", self.err);
+        self.out
+    }
+
+    /// The output of a run that went on to its end and then ended with this code.
+    #[track_caller]
+    pub fn ended(self, code: i32) -> String {
+        assert_eq!(self.code, Some(code), "{}", self.err);
+        assert!(!self.err.contains("panicked"), "{}", self.err);
         self.out
     }
 
