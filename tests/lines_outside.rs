@@ -7,16 +7,18 @@
 
 #[path = "support/expected.rs"]
 mod expected;
+#[path = "support/labelled.rs"]
+mod labelled;
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
-use linewright::chart::Harmony;
 use linewright::{Line, Settings, exporter};
 use linewright_checkers::python;
 use serde_json::{Value, json};
 
 use expected::{notes_of_line, notes_of_page, signs};
+use labelled::labelled;
 use linewright_survey::shipped::{charts, compose, composers, pairs};
 
 /// A line with its files.
@@ -169,40 +171,6 @@ fn music21_makes_a_score_with_the_lines_pitches_at_their_offsets() {
         assert_eq!(told["metres"], json!(signs.metres), "{}", made.name);
         assert_eq!(told["keys"], json!(signs.keys), "{}", made.name);
     }
-}
-
-/// A line as the script that judges labels wants it.
-fn labelled(line: &Line) -> Value {
-    let (mut chords, mut notes): (Vec<Value>, Vec<Value>) = (Vec::new(), Vec::new());
-    for (slot, note) in line.plan.slots.iter().zip(&line.reading.notes) {
-        // The chord as the chart has it at this beat.
-        let harmony = line.timeline.bars[slot.bar].harmony_at(slot.beat);
-        let Some(Harmony::Chord(chord)) = harmony else {
-            panic!("a note over no chord");
-        };
-        let xml = chord.musicxml_kind();
-        let degrees: Vec<Value> = xml
-            .degrees
-            .iter()
-            .map(|d| json!({ "value": d.value, "alter": d.alter, "type": d.kind.name() }))
-            .collect();
-        let bass = chord.bass.map(|bass| bass.to_string());
-        let harmony = json!({ "root": chord.root.to_string(), "kind": xml.kind,
-                              "degrees": degrees, "bass": bass });
-        if chords.last() != Some(&harmony) {
-            chords.push(harmony);
-        }
-        let functions: Vec<Value> = note
-            .functions
-            .iter()
-            .map(|f| json!({ "name": f.name, "from_below": f.from_below }))
-            .collect();
-        notes.push(
-            json!({ "name": note.note.to_string(), "midi": note.pitch.midi(),
-                           "chord": chords.len() - 1, "functions": functions }),
-        );
-    }
-    json!({ "chords": chords, "notes": notes })
 }
 
 /// music21: `harmony.ChordSymbol` of kind and degrees, `interval.Interval` of the notes as they

@@ -1,8 +1,8 @@
 """Judges the labels of bass lines by what music21 hears.
 
 One JSON object a line, which is one bass line. In: {"chords": harmonies as `chord_classes`
-describes them, "notes": [{"name", "midi", "chord", "functions": [{"name", "from_below"}]}]}:
-the name has its octave and `b` for flat, "chord" is an index into the chords, "from_below" is
+describes them, "notes": [{"name", "midi", "chord", "degree", "functions": [{"name", "from_below"}]}]}:
+"degree" is the number and the alteration in half steps over the chord's root; the name has its octave and `b` for flat, "chord" is an index into the chords, "from_below" is
 true, false or null. Out: {"checked": {function: how often}, "faults": [[note, what is wrong]]}.
 """
 
@@ -23,6 +23,7 @@ class Heard:
 
     def __init__(self, asked):
         chord = build(asked)
+        self.root = chord.root().pitchClass
         self.classes = classes(asked)
         self.bass = bass_class(asked)
         by_step = {}
@@ -49,6 +50,13 @@ def between(start, end):
 @lru_cache(maxsize=None)
 def midi(spelled):
     return pitch.Pitch(spelled).midi
+
+
+@lru_cache(maxsize=None)
+def above_root(number, alter):
+    """Half steps of a degree above the root, within an octave."""
+    quality = "P" if number in (1, 4, 5, 8, 11, 12) else "M"
+    return (interval.Interval(f"{quality}{number}").semitones + alter) % 12
 
 
 class Line:
@@ -150,6 +158,9 @@ def judge(line, at):
         yield "", f"it is not one of {TONES}: {found}"
     if line.klass(at) not in line.chord(at).classes and not set(found) & set(TONES[1:]):
         yield "", f"outside the chord and not said to be: {found}"
+    if above_root(**note["degree"]) != (note["midi"] - line.chord(at).root) % 12:
+        yield "", f"{note['name']} is no {note['degree']}"
+    yield "degree", ""
     for function in note["functions"]:
         holds = FUNCTIONS[function["name"]](line, at, function)
         yield function["name"], "" if holds else f"no {function['name']}"

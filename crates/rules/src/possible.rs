@@ -4,31 +4,31 @@ use linewright_plan::Plan;
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch};
 
-use crate::clarity::CLEAR;
+use crate::clarity::{AMBIGUOUS, CLEAR};
 use crate::facts::{BarFacts, tension};
 use crate::finding::Place;
 use crate::rule::{Look, Rule};
-use crate::segment::head;
+use crate::segment::{head, likeness};
 use crate::symbol::{SYMBOLS, members_by_symbol};
 use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
 
-/// The widest move that is tried, in semitones.
-const WIDEST: i32 = 16;
+/// The widest move that is tried, in semitones: beyond the widest limit that a style may set.
+const WIDEST: i32 = 30;
 
 /// The places of a plan at which a rule could find something, whatever the notes, in order.
-/// Bars that are heard as clear are taken for what the rules on bars ask of clarity.
+/// A bar is taken to be clear, or as unclear as can be, as a rule on bars needs it.
 pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
     let slots = 0..plan.slots.len();
     match rule.look {
         Look::Note(test) => {
             let here = |at: &usize| {
                 let slot = &plan.slots[*at];
-                (0..12).any(|class| {
+                (0..=127).filter_map(Pitch::new).any(|pitch| {
                     let window = NoteWindow {
                         style,
                         bar: &plan.bars[slot.bar],
                         slot,
-                        pitch: near(slot.centre, class),
+                        pitch,
                     };
                     test(&window) != 0
                 })
@@ -84,8 +84,7 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
                     return false;
                 };
                 let [first, second] = [before, *bar].map(|bar| plan.bars[bar].slots.clone());
-                !first.is_empty()
-                    && !second.is_empty()
+                likeness(first.len(), second.len()).is_some()
                     && test(&EchoWindow {
                         before: &plan.slots[first.start],
                         slot: &plan.slots[second.start],
@@ -94,12 +93,6 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
             (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
         }
     }
-}
-
-/// A pitch of this class near another.
-fn near(centre: Pitch, class: u8) -> Pitch {
-    let midi = centre.midi().saturating_sub(6);
-    Pitch::new((midi + class).min(127)).unwrap_or(centre)
 }
 
 /// Whether some cell over a bar's slots has the rule find something.
@@ -125,18 +118,20 @@ fn bar_can(plan: &Plan, bar: usize, test: fn(&BarWindow) -> i32) -> bool {
                         (symbol as u8, members_by_symbol(&slot.ground)[symbol])
                     })
                     .unzip();
-                let facts = BarFacts {
-                    clarity: CLEAR,
-                    tension: tension(&members, CLEAR),
-                };
-                let window = BarWindow {
-                    bar: &plan.bars[bar],
-                    slots,
-                    cell: &cell,
-                    members: &members,
-                    facts,
-                };
-                test(&window) != 0
+                [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
+                    let facts = BarFacts {
+                        clarity,
+                        tension: tension(&members, clarity),
+                    };
+                    let window = BarWindow {
+                        bar: &plan.bars[bar],
+                        slots,
+                        cell: &cell,
+                        members: &members,
+                        facts,
+                    };
+                    test(&window) != 0
+                })
             })
         })
 }

@@ -4,6 +4,7 @@ mod bar_table;
 mod cells;
 mod clarity;
 mod markdown;
+mod possible;
 mod random;
 mod reading;
 mod registry;
