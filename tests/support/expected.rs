@@ -42,6 +42,8 @@ pub fn signs(line: &Line) -> Signs {
         before = Some(sign);
         if let Some(section) = &bar.section {
             signs.markers.push(json!([now, section]));
+            // A section is followed by its chord, which tells it from one.
+            sounding = None;
         }
         for beat in 0..bar.beats {
             let harmony = bar.harmony_at(beat);
