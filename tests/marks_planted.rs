@@ -1,11 +1,11 @@
 //! Marks find what is planted: clean lines of the tool's own get one known fault each, and the
 //! marks must tell that fault, where it is, what it costs, and nothing else.
 //!
-//! What is a fault is told by a judge that shares nothing with the rules (`support/judge.rs`);
+//! What is a fault is told by a judge that shares nothing with the rules (`support/judge`);
 //! the same judge then hears some thousand lines with notes changed at random. With
 //! `--nocapture` the figures are printed.
 
-#[path = "support/judge.rs"]
+#[path = "support/judge/mod.rs"]
 mod judge;
 #[path = "support/planted.rs"]
 mod planted;
