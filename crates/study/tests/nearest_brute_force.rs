@@ -246,6 +246,9 @@ fn devices_are_counted_by_pairs_of_bars() {
     assert!(seen.by_changes[1] >= 3 && seen.devices >= 2, "{seen:?}");
 }
 
+const LONG: &str =
+    "key: C\ntime: 2/4\n| Dm7 | G7 | Cmaj7 | Am7 | Dm7 | G7 | Em7 | A7 | Dm7 | G7 | C6 | C6 |";
+
 #[test]
 fn the_change_that_mends_a_fault_is_the_cheapest_of_its_notes() {
     let mut mended = 0;
@@ -256,6 +259,15 @@ fn the_change_that_mends_a_fault_is_the_cheapest_of_its_notes() {
         ("grade-3", "key: C\n| Dm7 | G7 | Cmaj7 | % |", 3),
         ("grade-5", "key: Gm\ntime: 3/4\n| Am7b5 | D7 | Gm6 | % |", 4),
         ("grade-1", "key: F\n| F7 | Bb7 | C7 | F7 |", 5),
+        // Long enough that a change is judged by a part of the line.
+        ("grade-3", LONG, 6),
+        ("grade-4", LONG, 7),
+        (
+            "grade-7",
+            "key: Gm\n| Gm7 | % | % | % | % | % | % | % | % | % | % |",
+            8,
+        ),
+        ("grade-8", LONG, 9),
     ] {
         let case = Case::random(few(style, "A1", "A2", 70), chart, seed);
         let marked = case.marked(Asked {
