@@ -48,6 +48,7 @@ fn every_key_of_a_style_file_is_described() {
         "weights",
         "plan",
         "sound",
+        "marks",
     ];
     assert_eq!(keys.len(), expected.len());
     for key in expected {

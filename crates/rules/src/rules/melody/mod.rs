@@ -2,7 +2,6 @@
 
 mod awkward_leap;
 mod direction;
-mod fast_leap;
 mod guide_tone;
 mod leap;
 mod leap_into_the_end;
@@ -17,12 +16,10 @@ mod scale_run;
 mod skip;
 mod step;
 mod three_alike;
-mod too_wide_leap;
 mod unrecovered_leap;
 
 pub use awkward_leap::AWKWARD_LEAP;
 pub use direction::DIRECTION;
-pub use fast_leap::FAST_LEAP;
 pub use guide_tone::GUIDE_TONE;
 pub use leap::LEAP;
 pub use leap_into_the_end::LEAP_INTO_THE_END;
@@ -36,5 +33,4 @@ pub use scale_run::SCALE_RUN;
 pub use skip::SKIP;
 pub use step::STEP;
 pub use three_alike::THREE_ALIKE;
-pub use too_wide_leap::TOO_WIDE_LEAP;
 pub use unrecovered_leap::UNRECOVERED_LEAP;
