@@ -512,8 +512,8 @@ pub struct Mark {
     #[arg(long, short, value_name = "1-8", conflicts_with = "style", value_parser = clap::value_parser!(u8).range(1..=8))]
     pub grade: Option<u8>,
 
-    /// Leave out the nearest line that passes, for a line that does not. In a table it is never
-    /// looked for.
+    /// Leave out the nearest line that passes, for a line that does not. For a table alone
+    /// it is not looked for.
     #[arg(long)]
     pub no_fix: bool,
 
