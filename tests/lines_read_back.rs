@@ -9,7 +9,7 @@ use std::thread::available_parallelism;
 use linewright::render::{midi, playback, score};
 use linewright::text::{Options, page};
 use linewright::{Chart, Choice, Composer, Library, Line, Setting};
-use linewright_notation::{Division, Measure, Problems, Score, line_text};
+use linewright_notation::{BarLine, Measure, Problems, Score, line_text};
 use linewright_survey::shipped::{charts, compose, composers, pairs};
 
 /// A line in each style over each chart.
@@ -54,7 +54,7 @@ fn assert_same(found: &Score, wanted: &Score, what: &str) {
 /// What the page tells: metre by its beats, key and tempo once, no bar lines but the plain.
 fn as_on_the_page(line: &Line) -> Score {
     let mut wanted = without(&score(line, &[]), |measure| {
-        measure.right = Division::Single;
+        measure.right = BarLine::Single;
     });
     for measure in &mut wanted.measures[1..] {
         (measure.key, measure.tempo) = (None, None);
@@ -91,7 +91,7 @@ fn the_midi_file_reads_back() {
         let bytes = midi::write(&playback::part(&[line], false)).unwrap();
         let found = clean(linewright_notation::midi::read(&bytes, None), &name(line));
         let mut wanted = without(&score(line, &[]), |measure| {
-            measure.right = Division::Single;
+            measure.right = BarLine::Single;
         });
         wanted.feel = None;
         assert_same(&found, &wanted, &name(line));
@@ -164,7 +164,7 @@ fn sections_named_like_chords_stay_sections_in_midi() {
     let line = &lines(PICKUP, "plain", 2, 1)[0];
     let bytes = midi::write(&playback::part(&[line], false)).unwrap();
     let found = clean(linewright_notation::midi::read(&bytes, None), "sections");
-    let mut wanted = without(&score(line, &[]), |m| m.right = Division::Single);
+    let mut wanted = without(&score(line, &[]), |m| m.right = BarLine::Single);
     wanted.feel = None;
     assert_same(&found, &wanted, "sections");
     let sections = found.measures.iter().filter(|m| m.section.is_some());

@@ -1,7 +1,7 @@
 //! Bass lines to write: every key, many metres, everything that a line may hold.
 
 use linewright_notation::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 use linewright_theory::{Chord, Key, Mode, Name, Note};
 
@@ -100,7 +100,7 @@ pub fn in_all_keys() -> Vec<Score> {
             measures[0].time = Some(time);
             measures[0].key = Some(key);
             measures[0].tempo = Some(60 + 7 * number as u16);
-            measures[12].right = Division::Final;
+            measures[12].right = BarLine::Final;
             Score {
                 title: Some(format!("{key}")),
                 feel: Some("swing".into()),
@@ -142,18 +142,18 @@ pub fn repeated() -> Score {
     measures[0].opens_repeat = true;
     measures[0].segno = true;
     measures[3].ending = vec![1];
-    measures[3].right = Division::Repeat(2);
+    measures[3].right = BarLine::Repeat(2);
     measures[4].ending = vec![2];
-    measures[4].right = Division::Double;
+    measures[4].right = BarLine::Double;
     measures[6].to_coda = true;
     measures[7].opens_repeat = true;
-    measures[8].right = Division::Repeat(2);
+    measures[8].right = BarLine::Repeat(2);
     measures[9].fine = true;
     measures[10].jump = Some(Jump {
         to_segno: true,
         until: Until::Coda,
     });
-    measures[10].right = Division::Double;
+    measures[10].right = BarLine::Double;
     measures[11].coda = true;
     score
 }

@@ -1,7 +1,7 @@
 //! Scores of many kinds, as pages: keys, metres, rhythms, chord symbols, forms.
 
 use linewright_notation::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, TimeSignature, Until,
 };
 use linewright_theory::{Chord, Key, Mode, Note};
 
@@ -125,7 +125,7 @@ fn keys() -> Vec<Score> {
                 measures.push(bar);
             }
             (measures[0].time, measures[0].key) = (Some(time), Some(key));
-            measures[1].right = Division::Final;
+            measures[1].right = BarLine::Final;
             titled(&format!("{key}"), measures)
         })
         .collect()
@@ -271,11 +271,11 @@ fn endings() -> Score {
     measures[0].symbols.push(chord(0, "C7"));
     (measures[1].section, measures[1].opens_repeat) = (Some("A".to_owned()), true);
     measures[3].ending = vec![1];
-    measures[4].right = Division::Repeat(2);
+    measures[4].right = BarLine::Repeat(2);
     measures[5].ending = vec![2];
-    measures[5].right = Division::Double;
+    measures[5].right = BarLine::Double;
     (measures[6].section, measures[6].opens_repeat) = (Some("B".to_owned()), true);
-    measures[7].right = Division::Repeat(3);
+    measures[7].right = BarLine::Repeat(3);
     for (place, symbol) in [
         (1, "F6"),
         (2, "Bb7"),
@@ -307,9 +307,9 @@ fn dal_segno() -> Score {
         to_segno: true,
         until: Until::Coda,
     });
-    measures[4].right = Division::Double;
+    measures[4].right = BarLine::Double;
     measures[5].coda = true;
-    measures[5].right = Division::Final;
+    measures[5].right = BarLine::Final;
     for (measure, symbol) in measures
         .iter_mut()
         .zip(["C6", "Dm7", "G7", "Bb7", "C6", "C6"])
@@ -334,7 +334,7 @@ fn da_capo() -> Score {
         to_segno: false,
         until: Until::Fine,
     });
-    measures[3].right = Division::Double;
+    measures[3].right = BarLine::Double;
     titled("Da capo", measures)
 }
 

@@ -4,7 +4,7 @@ use std::fmt;
 
 use linewright_theory::{Key, Mode};
 
-use crate::written::{BarLine, Chart, Content, Jump, Until, WrittenBar, WrittenSpan, is_even};
+use crate::written::{BarLine, Chart, Content, WrittenBar, WrittenSpan, is_even};
 
 /// Bars on one printed line.
 const BARS_A_LINE: usize = 4;
@@ -94,7 +94,13 @@ fn write_bar(f: &mut fmt::Formatter<'_>, bar: &WrittenBar) -> fmt::Result {
         f.write_str(" (fine)")?;
     }
     if let Some(jump) = bar.jump {
-        write!(f, " ({jump})")?;
+        // Chart text is written in small letters.
+        let words = jump.to_string();
+        write!(
+            f,
+            " ({})",
+            words.replace("Fine", "fine").replace("Coda", "coda")
+        )?;
     }
     Ok(())
 }
@@ -134,16 +140,5 @@ fn key_text(key: Key) -> String {
     match key.mode {
         Mode::Major => key.tonic.to_string(),
         Mode::Minor => format!("{}m", key.tonic),
-    }
-}
-
-impl fmt::Display for Jump {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(if self.to_segno { "D.S." } else { "D.C." })?;
-        f.write_str(match self.until {
-            Until::End => "",
-            Until::Fine => " al fine",
-            Until::Coda => " al coda",
-        })
     }
 }

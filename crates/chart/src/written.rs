@@ -1,5 +1,6 @@
 //! A chart as it is written: bars in the order of the page.
 
+pub use linewright_notation::{BarLine, Jump, Until};
 use linewright_theory::Key;
 
 use crate::harmony::Harmony;
@@ -129,40 +130,6 @@ pub struct WrittenSpan {
     /// What sounds; `None`, in the first place only, holds the last harmony of
     /// the bar before.
     pub harmony: Option<Harmony>,
-}
-
-/// The bar line after a bar.
-#[derive(Copy, Clone, PartialEq, Eq, PartialOrd, Ord, Debug)]
-pub enum BarLine {
-    /// `|`
-    Single,
-    /// `||`
-    Double,
-    /// `|]`
-    Final,
-    /// `:|`: the repeat ends; without endings it is played this many times in
-    /// all.
-    Repeat(u8),
-}
-
-/// A da capo or dal segno.
-#[derive(Copy, Clone, PartialEq, Eq, Debug)]
-pub struct Jump {
-    /// Back to the segno instead of to bar 1.
-    pub to_segno: bool,
-    /// How far to play after the jump.
-    pub until: Until,
-}
-
-/// How far to play after a jump back.
-#[derive(Copy, Clone, PartialEq, Eq, Debug)]
-pub enum Until {
-    /// To the end of the page, or to a fine.
-    End,
-    /// To the fine.
-    Fine,
-    /// To the sign `to coda`, then on from the coda.
-    Coda,
 }
 
 /// Whether the lengths are what plain chords without `/` would get in a bar of

@@ -1,6 +1,6 @@
 //! What stands over the staff: bar numbers, chord symbols, endings, section names, signs, words.
 
-use linewright_notation::{Division, Jump, Measure, Until};
+use linewright_notation::{BarLine, Measure};
 
 use crate::clean::one_line;
 use crate::context::Context;
@@ -277,7 +277,7 @@ fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> 
         .endings
         .iter()
         .any(|bracket| (bracket.first..=bracket.last).contains(&spot.number));
-    if let Division::Repeat(times) = measure.right
+    if let BarLine::Repeat(times) = measure.right
         && times > 2
         && !in_ending
     {
@@ -287,7 +287,7 @@ fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> 
         words("Fine");
     }
     if let Some(jump) = measure.jump {
-        words(jump_words(jump));
+        words(&jump.to_string());
     }
     if measure.to_coda {
         let mut run = Run::plain(&context.font, "To Coda", WORDS);
@@ -296,15 +296,4 @@ fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> 
         signs.push(Sign::run(Kind::Words, &run));
     }
     signs
-}
-
-fn jump_words(jump: Jump) -> &'static str {
-    match (jump.to_segno, jump.until) {
-        (false, Until::End) => "D.C.",
-        (false, Until::Fine) => "D.C. al Fine",
-        (false, Until::Coda) => "D.C. al Coda",
-        (true, Until::End) => "D.S.",
-        (true, Until::Fine) => "D.S. al Fine",
-        (true, Until::Coda) => "D.S. al Coda",
-    }
 }

@@ -1,6 +1,6 @@
 //! Bar lines with repeat dots, and the clef, key and time that follow them.
 
-use linewright_notation::{Division, TimeSignature};
+use linewright_notation::{BarLine, TimeSignature};
 
 use crate::geometry::{Bounds, Kind, Mark, SPACE};
 use crate::glyph::Glyph;
@@ -75,8 +75,8 @@ impl Strip {
     }
 
     /// The bar line between two measures; `None` at the left end of a system.
-    pub(crate) fn bar(&mut self, left: Option<Division>, opens_repeat: bool) {
-        let closes = matches!(left, Some(Division::Repeat(_)));
+    pub(crate) fn bar(&mut self, left: Option<BarLine>, opens_repeat: bool) {
+        let closes = matches!(left, Some(BarLine::Repeat(_)));
         if closes {
             self.dots();
             self.gap(BAR_GAP);
@@ -85,12 +85,12 @@ impl Strip {
             self.line(THICK);
         }
         match (left, opens_repeat) {
-            (Some(Division::Repeat(_)), true) => {
+            (Some(BarLine::Repeat(_)), true) => {
                 self.gap(BAR_GAP);
                 self.line(THIN);
             }
             (_, true) => {
-                if left == Some(Division::Final) {
+                if left == Some(BarLine::Final) {
                     self.line(THIN);
                     self.gap(BAR_GAP);
                 }
@@ -98,18 +98,18 @@ impl Strip {
                 self.gap(BAR_GAP);
                 self.line(THIN);
             }
-            (Some(Division::Single), false) => self.line(THIN),
-            (Some(Division::Double), false) => {
+            (Some(BarLine::Single), false) => self.line(THIN),
+            (Some(BarLine::Double), false) => {
                 self.line(THIN);
                 self.gap(BAR_GAP);
                 self.line(THIN);
             }
-            (Some(Division::Final), false) => {
+            (Some(BarLine::Final), false) => {
                 self.line(THIN);
                 self.gap(BAR_GAP);
                 self.line(THICK);
             }
-            (Some(Division::Repeat(_)) | None, false) => {}
+            (Some(BarLine::Repeat(_)) | None, false) => {}
         }
         if opens_repeat {
             self.gap(BAR_GAP);
@@ -122,7 +122,7 @@ impl Strip {
 mod tests {
     use super::*;
 
-    fn kinds(left: Option<Division>, opens: bool) -> (usize, usize) {
+    fn kinds(left: Option<BarLine>, opens: bool) -> (usize, usize) {
         let mut strip = Strip::new();
         strip.bar(left, opens);
         let count = |kind| strip.marks.iter().filter(|m| m.kind == kind).count();
@@ -136,12 +136,12 @@ mod tests {
 
     #[test]
     fn every_division_has_its_lines_and_dots() {
-        assert_eq!(kinds(Some(Division::Single), false), (1, 0));
-        assert_eq!(kinds(Some(Division::Double), false), (2, 0));
-        assert_eq!(kinds(Some(Division::Final), false), (2, 0));
-        assert_eq!(kinds(Some(Division::Repeat(2)), false), (2, 1));
-        assert_eq!(kinds(Some(Division::Repeat(2)), true), (3, 2));
-        assert_eq!(kinds(Some(Division::Single), true), (2, 1));
+        assert_eq!(kinds(Some(BarLine::Single), false), (1, 0));
+        assert_eq!(kinds(Some(BarLine::Double), false), (2, 0));
+        assert_eq!(kinds(Some(BarLine::Final), false), (2, 0));
+        assert_eq!(kinds(Some(BarLine::Repeat(2)), false), (2, 1));
+        assert_eq!(kinds(Some(BarLine::Repeat(2)), true), (3, 2));
+        assert_eq!(kinds(Some(BarLine::Single), true), (2, 1));
         assert_eq!(kinds(None, true), (2, 1));
         assert_eq!(kinds(None, false), (0, 0));
     }

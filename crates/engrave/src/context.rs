@@ -1,6 +1,6 @@
 //! What the whole score tells every system: contents, keys and metres in force, bar numbers.
 
-use linewright_notation::{Division, Measure, Score, TimeSignature};
+use linewright_notation::{BarLine, Measure, Score, TimeSignature};
 use linewright_theory::Key;
 
 use crate::content::{self, Content};
@@ -86,9 +86,9 @@ impl<'a> Context<'a> {
     }
 
     /// What divides a measure from the next; a change of key has a double bar line at least.
-    pub(crate) fn division(&self, at: usize) -> Division {
+    pub(crate) fn division(&self, at: usize) -> BarLine {
         match self.score.measures[at].right {
-            Division::Single if !self.key_change(at + 1).is_empty() => Division::Double,
+            BarLine::Single if !self.key_change(at + 1).is_empty() => BarLine::Double,
             division => division,
         }
     }

@@ -1,6 +1,6 @@
 //! First and second endings: which measures their brackets span.
 
-use linewright_notation::{Division, Score};
+use linewright_notation::{BarLine, Score};
 
 /// The bracket of one ending.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,7 +25,7 @@ pub(crate) fn brackets(score: &Score) -> Vec<Bracket> {
         }
         let mut last = first;
         let goes_on = |last: usize| {
-            measures[last].right == Division::Single
+            measures[last].right == BarLine::Single
                 && measures.get(last + 1).is_some_and(|next| {
                     next.ending.is_empty()
                         && next.section.is_none()
@@ -36,7 +36,7 @@ pub(crate) fn brackets(score: &Score) -> Vec<Bracket> {
         while goes_on(last) {
             last += 1;
         }
-        let closed = matches!(measures[last].right, Division::Repeat(_));
+        let closed = matches!(measures[last].right, BarLine::Repeat(_));
         if !closed {
             let before = found.last().map_or(1, |b| b.last + 1 - b.first);
             last = last.min(first + before - 1);
@@ -74,7 +74,7 @@ mod tests {
     fn a_first_ending_reaches_its_repeat_and_a_second_is_as_long() {
         let mut measures = vec![Measure::new(1); 8];
         measures[2].ending = vec![1];
-        measures[3].right = Division::Repeat(2);
+        measures[3].right = BarLine::Repeat(2);
         measures[4].ending = vec![2];
         let score = Score {
             measures,

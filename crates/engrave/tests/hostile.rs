@@ -1,7 +1,7 @@
 //! Any score at all gives pages: no panic, no endless work, nothing off the page.
 
 use linewright_engrave::{Options, Paper, pages};
-use linewright_notation::{Division, Event, Measure, Score, Symbol, SymbolAt, TimeSignature};
+use linewright_notation::{BarLine, Event, Measure, Score, Symbol, SymbolAt, TimeSignature};
 use linewright_theory::{Key, Letter, Mode, Name, Note};
 use proptest::prelude::*;
 
@@ -40,12 +40,12 @@ fn event() -> impl Strategy<Value = Event> {
         })
 }
 
-fn division() -> impl Strategy<Value = Division> {
+fn division() -> impl Strategy<Value = BarLine> {
     prop_oneof![
-        Just(Division::Single),
-        Just(Division::Double),
-        Just(Division::Final),
-        any::<u8>().prop_map(Division::Repeat),
+        Just(BarLine::Single),
+        Just(BarLine::Double),
+        Just(BarLine::Final),
+        any::<u8>().prop_map(BarLine::Repeat),
     ]
 }
 

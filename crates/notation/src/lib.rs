@@ -14,5 +14,5 @@ mod score;
 
 pub use problem::{Place, Problem, Problems};
 pub use score::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };

@@ -55,7 +55,7 @@ pub struct Measure {
     /// After this measure, a jump back.
     pub jump: Option<Jump>,
     /// What divides this measure from the next.
-    pub right: Division,
+    pub right: BarLine,
     /// The chord symbols, by place.
     pub symbols: Vec<SymbolAt>,
     /// Notes and rests in order of time; they do not overlap, and the measure may have gaps,
@@ -80,7 +80,7 @@ impl Measure {
             to_coda: false,
             fine: false,
             jump: None,
-            right: Division::Single,
+            right: BarLine::Single,
             symbols: Vec::new(),
             events: Vec::new(),
         }
@@ -109,8 +109,8 @@ impl TimeSignature {
 }
 
 /// What divides a measure from the next.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Division {
+#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BarLine {
     /// A plain bar line.
     Single,
     /// A double bar line.
@@ -128,6 +128,18 @@ pub struct Jump {
     pub to_segno: bool,
     /// How far to play after the jump.
     pub until: Until,
+}
+
+/// In the words of a page: `D.C. al Fine`.
+impl fmt::Display for Jump {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(if self.to_segno { "D.S." } else { "D.C." })?;
+        f.write_str(match self.until {
+            Until::End => "",
+            Until::Fine => " al Fine",
+            Until::Coda => " al Coda",
+        })
+    }
 }
 
 /// How far to play after a jump back.

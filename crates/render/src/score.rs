@@ -2,7 +2,7 @@
 
 use linewright_chart::{Harmony, TimelineBar};
 use linewright_notation::{
-    Division, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
+    BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
 use linewright_rules::Line;
 
@@ -60,13 +60,13 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
                 .get(bar + 1)
                 .is_some_and(|next| next.section.is_some())
             {
-                measure.right = Division::Double;
+                measure.right = BarLine::Double;
             }
             measure
         })
         .collect();
     if let Some(last) = measures.last_mut() {
-        last.right = Division::Final;
+        last.right = BarLine::Final;
     }
     let mut about = facts(line);
     about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
@@ -253,7 +253,7 @@ mod tests {
                 "0 Fmaj7", "2 N.C."
             ]
         );
-        assert_eq!(score.measures[6].right, Division::Final);
+        assert_eq!(score.measures[6].right, BarLine::Final);
     }
 
     #[test]
@@ -270,7 +270,7 @@ mod tests {
         let symbols = self::score(&same, &[]).measures;
         let symbols: Vec<usize> = symbols.iter().map(|m| m.symbols.len()).collect();
         assert_eq!(symbols, [1, 0, 1]);
-        assert_eq!(score.measures[3].right, Division::Double);
+        assert_eq!(score.measures[3].right, BarLine::Double);
         assert_eq!(score.about, facts(&line(BLUES, "plain", 1)));
     }
 

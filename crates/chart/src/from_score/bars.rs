@@ -1,14 +1,13 @@
 //! Measures → the bars of a chart: metres, pick-up, measures that are split, repeats.
 
 use linewright_notation::{
-    Division, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature, Until as ScoreUntil,
+    BarLine, Jump, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature, Until,
 };
 use linewright_theory::Key;
 
 use super::measure as place;
 use super::metre::{Counted, counted, of_length};
 use crate::metre::Metre;
-use crate::written::{BarLine, Jump, Until};
 
 /// Most passes that a repeat may have.
 const MOST_PASSES: u8 = 99;
@@ -127,7 +126,7 @@ impl Reader<'_> {
             return 2;
         }
         let ends_part =
-            next.is_none() || measure.right != Division::Single || measure.jump.is_some();
+            next.is_none() || measure.right != BarLine::Single || measure.jump.is_some();
         if ends_part && self.pickup > 0 && measure.ticks + self.pickup == length {
             self.remarks.add(
                 place(number),
@@ -231,8 +230,8 @@ impl Reader<'_> {
             || !second.ending.is_empty()
             || second.segno
             || second.coda;
-        let repeats = matches!(first.right, Division::Repeat(_));
-        if fixed || (repeats && matches!(second.right, Division::Repeat(_))) {
+        let repeats = matches!(first.right, BarLine::Repeat(_));
+        if fixed || (repeats && matches!(second.right, BarLine::Repeat(_))) {
             return None;
         }
         if repeats || second.opens_repeat {
@@ -302,14 +301,7 @@ impl Reader<'_> {
             coda: measure.coda,
             to_coda: measure.to_coda,
             fine: measure.fine,
-            jump: measure.jump.map(|jump| Jump {
-                to_segno: jump.to_segno,
-                until: match jump.until {
-                    ScoreUntil::End => Until::End,
-                    ScoreUntil::Fine => Until::Fine,
-                    ScoreUntil::Coda => Until::Coda,
-                },
-            }),
+            jump: measure.jump,
             right,
             symbols: measure
                 .symbols
@@ -319,14 +311,12 @@ impl Reader<'_> {
         });
     }
 
-    fn right(&mut self, number: usize, right: Division) -> BarLine {
+    fn right(&mut self, number: usize, right: BarLine) -> BarLine {
         match right {
-            Division::Single => BarLine::Single,
-            Division::Double => BarLine::Double,
-            Division::Final => BarLine::Final,
+            BarLine::Single | BarLine::Double | BarLine::Final => right,
             // Endings name their passes themselves.
-            Division::Repeat(_) if self.in_ending => BarLine::Repeat(2),
-            Division::Repeat(passes) => {
+            BarLine::Repeat(_) if self.in_ending => BarLine::Repeat(2),
+            BarLine::Repeat(passes) => {
                 if !(2..=MOST_PASSES).contains(&passes) {
                     self.remarks.add(
                         place(number),

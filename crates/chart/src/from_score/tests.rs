@@ -1,12 +1,11 @@
 //! Lead sheets → charts: what stays, what is moved, what is refused.
 
 use linewright_notation::{
-    Division, Jump as ScoreJump, Measure, Problems, QUARTER, Score, Symbol, SymbolAt, Ticks,
-    TimeSignature, Until as ScoreUntil,
+    BarLine, Jump, Measure, Problems, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 use proptest::prelude::*;
 
-use crate::{BarLine, Chart, Content, Harmony, Until};
+use crate::{Chart, Content, Harmony};
 
 const Q: Ticks = QUARTER;
 
@@ -36,20 +35,8 @@ fn as_score(chart: &Chart) -> Score {
         measure.coda = bar.coda;
         measure.to_coda = bar.to_coda;
         measure.fine = bar.fine;
-        measure.jump = bar.jump.map(|jump| ScoreJump {
-            to_segno: jump.to_segno,
-            until: match jump.until {
-                Until::End => ScoreUntil::End,
-                Until::Fine => ScoreUntil::Fine,
-                Until::Coda => ScoreUntil::Coda,
-            },
-        });
-        measure.right = match bar.right {
-            BarLine::Single => Division::Single,
-            BarLine::Double => Division::Double,
-            BarLine::Final => Division::Final,
-            BarLine::Repeat(passes) => Division::Repeat(passes),
-        };
+        measure.jump = bar.jump;
+        measure.right = bar.right;
         for span in &resolved.spans {
             measure.symbols.push(SymbolAt {
                 at: Ticks::from(span.start) * Q,
@@ -178,7 +165,7 @@ fn chords_beside_the_beat_are_moved_to_it_and_told() {
 #[test]
 fn a_chord_pushed_over_a_repeat_stays_in_its_bar() {
     let mut score = sheet(&["0 F7", "0 Bb7, 3.5 F7"]);
-    score.measures[1].right = Division::Repeat(2);
+    score.measures[1].right = BarLine::Repeat(2);
     assert_eq!(bars(&chart(&score).0), "| F7 | Bb7 / / F7 :|");
 }
 
@@ -186,7 +173,7 @@ fn a_chord_pushed_over_a_repeat_stays_in_its_bar() {
 fn measures_without_symbols_hold_the_chord_and_later_endings_that_before_the_first() {
     let mut score = sheet(&["2 F7", "", "0 C7, 2 Bb7", "", "0 G7", "", "0 F6"]);
     score.measures[3].ending = vec![1];
-    score.measures[4].right = Division::Repeat(2);
+    score.measures[4].right = BarLine::Repeat(2);
     score.measures[5].ending = vec![2];
     assert_eq!(
         bars(&chart(&score).0),
@@ -262,9 +249,9 @@ fn a_repeat_in_mid_bar_moves_to_the_next_bar_line() {
     let mut score = sheet(&["0 C7", "0 F7", "0 Bb7", "0 F7", "0 D7", "0 Gm7", "0 F6"]);
     lengths(&mut score, &[1, 4, 4, 3, 1, 4, 3]);
     score.measures[0].opens_repeat = true;
-    score.measures[3].right = Division::Repeat(2);
+    score.measures[3].right = BarLine::Repeat(2);
     score.measures[4].opens_repeat = true;
-    score.measures[6].right = Division::Repeat(2);
+    score.measures[6].right = BarLine::Repeat(2);
     let (chart, remarks) = chart(&score);
     assert_eq!(chart.pickup(), Some(1));
     assert_eq!(
@@ -305,9 +292,9 @@ fn signs_without_use_are_left_out_and_jumps_without_a_goal_refused() {
     assert_eq!(bars(&made), "| F7 | Bb7 | C7 | F6 |");
     assert_eq!(remarks.list().len(), 3);
     score.measures[0].segno = false;
-    score.measures[3].jump = Some(ScoreJump {
+    score.measures[3].jump = Some(Jump {
         to_segno: true,
-        until: ScoreUntil::Fine,
+        until: Until::Fine,
     });
     let why = refused(&score);
     assert!(why.contains("measure 4") && why.contains("segno"), "{why}");
@@ -364,14 +351,14 @@ proptest! {
             }
             match sign {
                 30 => measure.opens_repeat = true,
-                31 => measure.right = Division::Repeat(2),
+                31 => measure.right = BarLine::Repeat(2),
                 32 => measure.ending = vec![1],
                 33 => measure.ending = vec![2],
                 34 => measure.segno = true,
                 35 => measure.fine = true,
-                36 => measure.jump = Some(ScoreJump { to_segno: false, until: ScoreUntil::End }),
+                36 => measure.jump = Some(Jump { to_segno: false, until: Until::End }),
                 37 => measure.section = Some("A ]b".into()),
-                38 => measure.right = Division::Final,
+                38 => measure.right = BarLine::Final,
                 39 => measure.tempo = Some(120),
                 _ => {}
             }

@@ -4,7 +4,7 @@
 
 use linewright_engrave::Options;
 use linewright_notation::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 use linewright_theory::{Chord, Key, Mode, Note, Pitch, spell};
 
@@ -42,7 +42,7 @@ pub fn tune(title: &str, key: &str, beats: u8, bars: &str) -> Score {
     first.key = Some(key.parse().unwrap());
     first.tempo = Some(144);
     if let Some(last) = score.measures.last_mut() {
-        last.right = Division::Final;
+        last.right = BarLine::Final;
     }
     score
 }
@@ -105,7 +105,7 @@ pub fn blues() -> Score {
     );
     score.measures[0].section = Some("A".to_owned());
     score.measures[0].opens_repeat = true;
-    score.measures[11].right = Division::Repeat(3);
+    score.measures[11].right = BarLine::Repeat(3);
     with_rows(
         score,
         &[
@@ -136,9 +136,9 @@ pub fn form() -> Score {
     measures[1].opens_repeat = true;
     measures[1].segno = true;
     measures[7].ending = vec![1];
-    measures[7].right = Division::Repeat(2);
+    measures[7].right = BarLine::Repeat(2);
     measures[8].ending = vec![2];
-    measures[8].right = Division::Double;
+    measures[8].right = BarLine::Double;
     measures[8].to_coda = true;
     measures[9].section = Some("B".to_owned());
     measures[9].key = Some("D".parse().unwrap());
@@ -309,12 +309,12 @@ fn mark(measure: &mut Measure, number: usize, dice: &mut Dice) {
     }
     if number % 8 == 6 {
         measure.ending = vec![1];
-        measure.right = Division::Repeat(2);
+        measure.right = BarLine::Repeat(2);
     } else if number % 8 == 7 {
         measure.ending = vec![2];
-        measure.right = Division::Double;
+        measure.right = BarLine::Double;
     } else if dice.one_in(9) {
-        measure.right = Division::Repeat(3);
+        measure.right = BarLine::Repeat(3);
     }
 }
 

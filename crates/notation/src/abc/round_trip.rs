@@ -6,7 +6,7 @@ use proptest::sample::{Index, select};
 
 use super::{Options, read, tunes, write, write_with};
 use crate::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 
 fn a_text() -> impl Strategy<Value = String> {
@@ -120,7 +120,7 @@ struct Draft {
     ending: Vec<u8>,
     flags: [bool; 5],
     jump: Option<Jump>,
-    right: Division,
+    right: BarLine,
 }
 
 fn rarely<T: std::fmt::Debug + Clone>(
@@ -148,11 +148,11 @@ fn a_draft() -> impl Strategy<Value = Draft> {
     let until = select(vec![Until::End, Until::Fine, Until::Coda]);
     let jump = (proptest::bool::ANY, until).prop_map(|(to_segno, until)| Jump { to_segno, until });
     let right = prop_oneof![
-        6 => Just(Division::Single),
-        1 => Just(Division::Double),
-        1 => Just(Division::Final),
-        2 => Just(Division::Repeat(2)),
-        1 => any::<u8>().prop_map(Division::Repeat),
+        6 => Just(BarLine::Single),
+        1 => Just(BarLine::Double),
+        1 => Just(BarLine::Final),
+        2 => Just(BarLine::Repeat(2)),
+        1 => any::<u8>().prop_map(BarLine::Repeat),
     ];
     (
         (

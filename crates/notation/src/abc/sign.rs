@@ -61,11 +61,9 @@ impl Sign {
             Sign::Times(times) => return format!("\"^{times}x\""),
             Sign::Jump(jump) => jump,
         };
-        let back = if jump.to_segno { "D.S." } else { "D.C." };
         match jump.until {
-            Until::End => format!("!{back}!"),
-            Until::Fine => format!("\"^{back} al Fine\""),
-            Until::Coda => format!("\"^{back} al Coda\""),
+            Until::End => format!("!{jump}!"),
+            Until::Fine | Until::Coda => format!("\"^{jump}\""),
         }
     }
 }

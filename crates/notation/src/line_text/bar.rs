@@ -5,7 +5,7 @@ use linewright_theory::Note;
 use super::build::Piece;
 use super::source::{Word, quote, shown};
 use super::word::{self, Fault, Sign};
-use crate::score::{Division, Ticks};
+use crate::score::{BarLine, Ticks};
 
 /// Most signs that share a beat.
 pub(super) const MOST_IN_A_BEAT: usize = 24;
@@ -20,7 +20,7 @@ const MOST_FAULTS: usize = 100;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) enum Token<'a> {
     /// A bar line.
-    Bar(Division),
+    Bar(BarLine),
     /// `[A]`
     Section(&'a str),
     /// `(key: F)`
@@ -54,9 +54,9 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                 let length = rest.find(|c| c != '|' && c != ':').unwrap_or(rest.len());
                 let length = length + usize::from(rest[length..].starts_with(']'));
                 match &rest[..length] {
-                    "|" => found.push((column, Token::Bar(Division::Single))),
-                    "||" => found.push((column, Token::Bar(Division::Double))),
-                    "|]" => found.push((column, Token::Bar(Division::Final))),
+                    "|" => found.push((column, Token::Bar(BarLine::Single))),
+                    "||" => found.push((column, Token::Bar(BarLine::Double))),
+                    "|]" => found.push((column, Token::Bar(BarLine::Final))),
                     sign => {
                         let repeats = sign.contains(':') && sign.contains('|');
                         let (what, hint) = if repeats {
@@ -68,7 +68,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                             ("is no bar line", "write `|`, `||` or `|]`")
                         };
                         fault(&mut faults, column, format!("{} {what}", quote(sign)), hint);
-                        found.push((column, Token::Bar(Division::Single)));
+                        found.push((column, Token::Bar(BarLine::Single)));
                     }
                 }
                 length
@@ -292,7 +292,7 @@ mod tests {
             found,
             [
                 (1, Token::Section("A")),
-                (5, Token::Bar(Division::Single)),
+                (5, Token::Bar(BarLine::Single)),
                 (6, Token::Change("key", "Dm")),
                 (16, Token::Word("F1")),
                 (
@@ -300,7 +300,7 @@ mod tests {
                     Token::Group(vec![word(20, "F2"), word(23, "."), word(25, "A2")])
                 ),
                 (28, Token::Word("x")),
-                (29, Token::Bar(Division::Final)),
+                (29, Token::Bar(BarLine::Final)),
             ]
         );
     }

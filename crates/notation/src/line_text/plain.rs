@@ -8,7 +8,7 @@ use super::build::{self, Piece};
 use super::header::{self, Header, Taken};
 use super::source::quote;
 use crate::problem::{Place, Problems};
-use crate::score::{Division, Measure, QUARTER, Score, Ticks, TimeSignature};
+use crate::score::{BarLine, Measure, QUARTER, Score, Ticks, TimeSignature};
 
 /// Most notes and rests of a line: `%` can write many with few bytes.
 const MOST_EVENTS: usize = 100_000;
@@ -181,13 +181,13 @@ impl Body {
                                         .into(),
                                 ),
                             ));
-                        } else if division != Division::Single
+                        } else if division != BarLine::Single
                             && let Some(last) = self.measures.last_mut()
                         {
                             last.right = division;
                         }
                     }
-                    open = division == Division::Single;
+                    open = division == BarLine::Single;
                 }
                 Token::Section(name) => self.before(column, &signs, faults, |before| {
                     let name = bar::section(name)?;
@@ -199,7 +199,7 @@ impl Body {
                 sign => signs.push((column, sign)),
             }
         }
-        self.bar(&mut signs, Division::Single, faults);
+        self.bar(&mut signs, BarLine::Single, faults);
     }
 
     /// Takes what stands before the notes of a bar.
@@ -237,7 +237,7 @@ impl Body {
     }
 
     /// Ends a bar. Without signs there is none, and `false` is the answer.
-    fn bar(&mut self, signs: &mut Vec<At<'_>>, right: Division, faults: &mut Vec<FaultAt>) -> bool {
+    fn bar(&mut self, signs: &mut Vec<At<'_>>, right: BarLine, faults: &mut Vec<FaultAt>) -> bool {
         let signs = std::mem::take(signs);
         let Some((column, _)) = signs.first() else {
             return false;

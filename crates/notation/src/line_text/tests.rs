@@ -4,7 +4,7 @@ use linewright_theory::{Letter, Name, Note};
 use proptest::prelude::*;
 
 use super::{read, write};
-use crate::score::{Division, Event, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature};
+use crate::score::{BarLine, Event, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature};
 
 const BEAT: Ticks = QUARTER;
 
@@ -112,10 +112,10 @@ fn the_header_tells_what_holds_from_the_first_bar_and_facts() {
     assert_eq!(pickup.tempo, Some(96));
     assert_eq!(a.section.as_deref(), Some("A"));
     assert_eq!((a.tempo, a.time, a.key), (Some(90), None, None));
-    assert_eq!(a.right, Division::Double);
+    assert_eq!(a.right, BarLine::Double);
     assert_eq!(b.time, Some(TimeSignature { beats: 4, unit: 4 }));
     assert_eq!(b.key, "Bb".parse().ok());
-    assert_eq!(b.right, Division::Final);
+    assert_eq!(b.right, BarLine::Final);
 }
 
 #[test]

@@ -6,7 +6,7 @@ use super::bar::MOST_IN_A_BEAT;
 use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES, is_name};
 use super::plain::beat_of;
 use super::source::disturbs;
-use crate::score::{Division, Event, Measure, Score, Ticks, TimeSignature};
+use crate::score::{BarLine, Event, Measure, Score, Ticks, TimeSignature};
 
 /// A measure is written no longer than this.
 const LONGEST: Ticks = 1 << 28;
@@ -57,9 +57,9 @@ pub fn write(score: &Score) -> String {
         bar(&mut text, measure, beat_of(time), held);
         held = measure.events.last().filter(|event| event.tied);
         text.push_str(match measure.right {
-            Division::Double => " ||",
-            Division::Final => " |]",
-            Division::Single | Division::Repeat(_) => " |",
+            BarLine::Double => " ||",
+            BarLine::Final => " |]",
+            BarLine::Single | BarLine::Repeat(_) => " |",
         });
         if measure.pickup {
             on_line = BARS_A_LINE;

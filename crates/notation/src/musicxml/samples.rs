@@ -4,7 +4,7 @@ use linewright_theory::{Chord, Key, Letter, Mode, Name, Note};
 use proptest::prelude::*;
 
 use crate::{
-    Division, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 
 /// Texts, some of which no file can hold as they are.
@@ -101,12 +101,12 @@ fn jump() -> impl Strategy<Value = Jump> {
     (any::<bool>(), until).prop_map(|(to_segno, until)| Jump { to_segno, until })
 }
 
-fn division() -> impl Strategy<Value = Division> {
+fn division() -> impl Strategy<Value = BarLine> {
     prop_oneof![
-        5 => Just(Division::Single),
-        1 => Just(Division::Double),
-        1 => Just(Division::Final),
-        1 => (0..=9_u8).prop_map(Division::Repeat),
+        5 => Just(BarLine::Single),
+        1 => Just(BarLine::Double),
+        1 => Just(BarLine::Final),
+        1 => (0..=9_u8).prop_map(BarLine::Repeat),
     ]
 }
 

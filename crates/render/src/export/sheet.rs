@@ -1,6 +1,6 @@
 //! A piece as one part as written: what every format of notation takes.
 
-use linewright_notation::{Division, Measure, Score};
+use linewright_notation::{BarLine, Measure, Score};
 
 use super::{ExportError, Piece};
 use crate::score::{Under, score};
@@ -21,14 +21,14 @@ pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportE
             && let Some(last) = whole.measures.last().cloned()
         {
             whole.measures.push(Measure {
-                right: Division::Double,
+                right: BarLine::Double,
                 ..Measure::new(last.ticks)
             });
         }
         whole.measures.extend(part.measures);
     }
     if let Some(last) = whole.measures.last_mut() {
-        last.right = Division::Final;
+        last.right = BarLine::Final;
     }
     Ok(whole)
 }
@@ -36,7 +36,7 @@ pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportE
 /// Names the line in the section of its first measure.
 fn named(part: &mut Score, number: usize) {
     if let Some(last) = part.measures.last_mut() {
-        last.right = Division::Double;
+        last.right = BarLine::Double;
     }
     if let Some(first) = part.measures.first_mut() {
         first.section = Some(format!("line {number}"));

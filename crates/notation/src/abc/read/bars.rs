@@ -6,7 +6,7 @@ use super::MAX_MEASURES;
 use super::join;
 use super::lexer::{Bar, Stroke};
 use crate::abc::sign::Sign;
-use crate::{Division, Measure, Place, Problems, Symbol, SymbolAt, Ticks, TimeSignature};
+use crate::{BarLine, Measure, Place, Problems, Symbol, SymbolAt, Ticks, TimeSignature};
 
 /// Longest measure: more than any metre makes.
 const MAX_TICKS: Ticks = 1 << 30;
@@ -191,7 +191,7 @@ impl Bars {
             (Sign::Jump(jump), Some(done)) => done.measure.jump = Some(jump),
             (Sign::Jump(jump), None) => self.jump = Some(jump),
             (Sign::Times(times), Some(done)) => {
-                if let Division::Repeat(known) = &mut done.measure.right {
+                if let BarLine::Repeat(known) = &mut done.measure.right {
                     *known = times;
                 }
             }
@@ -206,17 +206,17 @@ impl Bars {
     /// When there are too many measures.
     pub fn bar(&mut self, bar: &Bar, full: Option<Ticks>) -> Result<(), Problems> {
         let right = match (bar.ends, bar.stroke) {
-            (0, Stroke::Single) => Division::Single,
-            (0, Stroke::Double) => Division::Double,
-            (0, Stroke::Final) => Division::Final,
-            (1, _) => Division::Repeat(self.times.unwrap_or(2)),
-            (ends, _) => Division::Repeat(ends.saturating_add(1)),
+            (0, Stroke::Single) => BarLine::Single,
+            (0, Stroke::Double) => BarLine::Double,
+            (0, Stroke::Final) => BarLine::Final,
+            (1, _) => BarLine::Repeat(self.times.unwrap_or(2)),
+            (ends, _) => BarLine::Repeat(ends.saturating_add(1)),
         };
         if !self.items.is_empty() {
             self.close(right, full)?;
         } else if let Some(before) = self.done.last_mut()
-            && right != Division::Single
-            && !matches!(before.measure.right, Division::Repeat(_))
+            && right != BarLine::Single
+            && !matches!(before.measure.right, BarLine::Repeat(_))
         {
             before.measure.right = right;
         }
@@ -228,7 +228,7 @@ impl Bars {
     }
 
     /// Finishes the measure that is being read.
-    pub fn close(&mut self, right: Division, full: Option<Ticks>) -> Result<(), Problems> {
+    pub fn close(&mut self, right: BarLine, full: Option<Ticks>) -> Result<(), Problems> {
         if self.done.len() == MAX_MEASURES {
             return Err(Problems::one(
                 self.place,

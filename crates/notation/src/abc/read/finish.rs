@@ -3,7 +3,7 @@
 use super::bars::Done;
 use super::music::Music;
 use super::report::{Kind, Reports};
-use crate::{Division, Problems, QUARTER, Score, Ticks, TimeSignature};
+use crate::{BarLine, Problems, QUARTER, Score, Ticks, TimeSignature};
 
 /// The score, with its reports.
 ///
@@ -135,12 +135,10 @@ fn lengths(done: &[Done], reports: &mut Reports) {
             || done[index].measure.opens_repeat
             || !done[index].measure.ending.is_empty()
             || done[index].measure.section.is_some()
-            || done[index - 1].measure.right != Division::Single
+            || done[index - 1].measure.right != BarLine::Single
     };
     let ends = |index: usize| {
-        index + 1 == done.len()
-            || done[index].measure.right != Division::Single
-            || begins(index + 1)
+        index + 1 == done.len() || done[index].measure.right != BarLine::Single || begins(index + 1)
     };
     let lengths = |which: &dyn Fn(usize) -> bool| {
         let chosen = (0..done.len()).filter(|&index| which(index));

@@ -1,7 +1,7 @@
 use linewright_theory::Key;
 
 use super::*;
-use crate::{Division, Event, Jump, Measure, QUARTER, Symbol, TimeSignature, Until};
+use crate::{BarLine, Event, Jump, Measure, QUARTER, Symbol, TimeSignature, Until};
 
 /// A tune in G and 4/4, in eighths.
 fn tune(music: &str) -> String {
@@ -106,8 +106,8 @@ fn the_unit_follows_from_the_metre_and_may_change() {
 #[test]
 fn repeats_endings_and_bar_lines_are_told_apart() {
     let bars = measures("|: A8 |1 B8 :|2 c8 || d8 :: e8 ::| f8 | [1,3 g8 :| [2 a8 |]");
-    let rights: Vec<Division> = bars.iter().map(|bar| bar.right).collect();
-    use Division::*;
+    let rights: Vec<BarLine> = bars.iter().map(|bar| bar.right).collect();
+    use BarLine::*;
     assert_eq!(
         rights,
         [
@@ -133,8 +133,8 @@ fn bar_lines_with_nothing_between_are_one() {
     let bars = measures("| A8 |\n|: B8 :|\n|: c8 | |]");
     assert_eq!(bars.len(), 3);
     assert!(bars[1].opens_repeat && bars[2].opens_repeat);
-    assert_eq!(bars[1].right, Division::Repeat(2));
-    assert_eq!(bars[2].right, Division::Final);
+    assert_eq!(bars[1].right, BarLine::Repeat(2));
+    assert_eq!(bars[2].right, BarLine::Final);
 }
 
 #[test]

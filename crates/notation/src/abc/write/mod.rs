@@ -14,7 +14,7 @@ use pieces::Piece;
 use super::length::written;
 use super::sign::Sign;
 use super::text::escaped;
-use crate::{Division, Measure, QUARTER, Score, Ticks, TimeSignature};
+use crate::{BarLine, Measure, QUARTER, Score, Ticks, TimeSignature};
 
 /// Full measures of a line.
 const A_LINE: usize = 4;
@@ -215,10 +215,10 @@ impl Line {
 /// The bar line after a measure.
 fn closing(measure: &Measure) -> &'static str {
     match measure.right {
-        Division::Single => " |",
-        Division::Double => " ||",
-        Division::Final => " |]",
-        Division::Repeat(_) => " :|",
+        BarLine::Single => " |",
+        BarLine::Double => " ||",
+        BarLine::Final => " |]",
+        BarLine::Repeat(_) => " :|",
     }
 }
 
@@ -233,8 +233,8 @@ fn closing_signs(measure: &Measure) -> Vec<Sign> {
     }
     signs.extend(measure.jump.map(Sign::Jump));
     match measure.right {
-        Division::Repeat(2) => {}
-        Division::Repeat(times) => signs.push(Sign::Times(times)),
+        BarLine::Repeat(2) => {}
+        BarLine::Repeat(times) => signs.push(Sign::Times(times)),
         _ => {}
     }
     signs

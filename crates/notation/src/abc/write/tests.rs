@@ -52,7 +52,7 @@ fn a_line_reads_as_a_player_would_type_it() {
     first.tempo = Some(132);
     first.section = Some("A".into());
     let mut second = bar(&[("G1", 2), ("Bb1", 2), ("B1", 2), ("C2", 2)]);
-    second.right = Division::Final;
+    second.right = BarLine::Final;
     let mut score = score(vec![first, second]);
     score.title = Some("Walk".into());
     score.feel = Some("swing".into());
@@ -119,21 +119,21 @@ fn repeats_endings_and_signs_stand_where_readers_look_for_them() {
     bars[0].opens_repeat = true;
     bars[0].segno = true;
     bars[1].ending = vec![1, 3];
-    bars[1].right = Division::Repeat(2);
+    bars[1].right = BarLine::Repeat(2);
     bars[2].ending = vec![2];
-    bars[2].right = Division::Double;
+    bars[2].right = BarLine::Double;
     bars[2].to_coda = true;
     bars[3].opens_repeat = true;
-    bars[3].right = Division::Repeat(3);
+    bars[3].right = BarLine::Repeat(3);
     bars[4].opens_repeat = true;
-    bars[4].right = Division::Repeat(2);
+    bars[4].right = BarLine::Repeat(2);
     bars[4].jump = Some(Jump {
         to_segno: true,
         until: Until::Coda,
     });
     bars[5].coda = true;
     bars[5].fine = true;
-    bars[5].right = Division::Final;
+    bars[5].right = BarLine::Final;
     assert_eq!(
         music(&score(bars)),
         "|: !segno!C,4 | [1,3 C,4 :| [2 \"^To Coda\"C,4 ||: \"^3x\"C,4 :|\n\

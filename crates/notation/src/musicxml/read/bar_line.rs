@@ -4,7 +4,7 @@ use super::part::PartReader;
 use super::tally::Kind;
 use super::xml::Node;
 use crate::musicxml::page::MOST_PASSES;
-use crate::{Division, Measure};
+use crate::{BarLine, Measure};
 
 impl PartReader {
     pub(super) fn bar_line(&mut self, node: &Node) {
@@ -64,12 +64,12 @@ impl PartReader {
 /// What divides a measure from the next, by the style of its bar line and its repeat sign.
 fn divide(measure: &mut Measure, style: &str, backward: Option<u8>) {
     let found = match (backward, style) {
-        (Some(times), _) => Division::Repeat(times),
-        (None, "light-heavy") => Division::Final,
-        (None, "light-light" | "heavy" | "heavy-heavy" | "heavy-light") => Division::Double,
+        (Some(times), _) => BarLine::Repeat(times),
+        (None, "light-heavy") => BarLine::Final,
+        (None, "light-light" | "heavy" | "heavy-heavy" | "heavy-light") => BarLine::Double,
         _ => return,
     };
-    if backward.is_some() || measure.right == Division::Single {
+    if backward.is_some() || measure.right == BarLine::Single {
         measure.right = found;
     }
 }

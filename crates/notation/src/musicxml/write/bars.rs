@@ -1,7 +1,7 @@
 //! Bar lines: repeats and endings.
 
 use super::xml::Xml;
-use crate::{Division, Measure};
+use crate::{BarLine, Measure};
 
 /// Where endings end.
 pub(super) struct Endings {
@@ -33,7 +33,7 @@ impl Endings {
             if is_first {
                 usual = last + 1 - from;
             }
-            let closed = measures[last].right != Division::Single;
+            let closed = measures[last].right != BarLine::Single;
             let kind = if closed { "stop" } else { "discontinue" };
             ends[last] = Some((number.clone(), kind));
         }
@@ -59,8 +59,8 @@ fn last_measure(measures: &[Measure], from: usize, usual: usize) -> usize {
     let end = (from + 1..measures.len())
         .find(|&next| is_new(&measures[next]))
         .unwrap_or(measures.len());
-    let repeat = (from..end).find(|&at| matches!(measures[at].right, Division::Repeat(_)));
-    let closed = (from..end).find(|&at| measures[at].right != Division::Single);
+    let repeat = (from..end).find(|&at| matches!(measures[at].right, BarLine::Repeat(_)));
+    let closed = (from..end).find(|&at| measures[at].right != BarLine::Single);
     match (repeat, closed) {
         (Some(repeat), _) => repeat,
         (None, Some(closed)) => closed.min(from + usual - 1),
@@ -89,21 +89,21 @@ pub(super) fn left(xml: &mut Xml, measure: &Measure, ending: &str) {
 
 /// The bar line after a measure, where it is not plain.
 pub(super) fn right(xml: &mut Xml, measure: &Measure, ending: Option<&(String, &'static str)>) {
-    if measure.right == Division::Single && ending.is_none() {
+    if measure.right == BarLine::Single && ending.is_none() {
         return;
     }
     xml.open("barline", &[("location", &"right")]);
     match measure.right {
-        Division::Single => {}
-        Division::Double => xml.leaf("bar-style", "light-light"),
-        Division::Final | Division::Repeat(_) => xml.leaf("bar-style", "light-heavy"),
+        BarLine::Single => {}
+        BarLine::Double => xml.leaf("bar-style", "light-light"),
+        BarLine::Final | BarLine::Repeat(_) => xml.leaf("bar-style", "light-heavy"),
     }
     if let Some((number, kind)) = ending {
         xml.empty("ending", &[("number", number), ("type", kind)]);
     }
     match measure.right {
-        Division::Repeat(2) => xml.empty("repeat", &[("direction", &"backward")]),
-        Division::Repeat(times) => {
+        BarLine::Repeat(2) => xml.empty("repeat", &[("direction", &"backward")]),
+        BarLine::Repeat(times) => {
             xml.empty("repeat", &[("direction", &"backward"), ("times", &times)]);
         }
         _ => {}

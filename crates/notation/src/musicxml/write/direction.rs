@@ -3,7 +3,7 @@
 use std::fmt::Display;
 
 use super::xml::{Attributes, Xml};
-use crate::{Jump, Measure, Until};
+use crate::Measure;
 
 /// What is written at the beginning of a measure.
 pub(super) fn before(xml: &mut Xml, measure: &Measure, feel: Option<&str>) {
@@ -57,20 +57,8 @@ pub(super) fn after(xml: &mut Xml, measure: &Measure) {
             ("dacapo", &"yes")
         };
         direction(xml, "below", &[attribute], |xml| {
-            typed(xml, "words", words(jump));
+            typed(xml, "words", &jump.to_string());
         });
-    }
-}
-
-/// The words of a jump back.
-fn words(jump: Jump) -> &'static str {
-    match (jump.to_segno, jump.until) {
-        (false, Until::End) => "D.C.",
-        (false, Until::Fine) => "D.C. al Fine",
-        (false, Until::Coda) => "D.C. al Coda",
-        (true, Until::End) => "D.S.",
-        (true, Until::Fine) => "D.S. al Fine",
-        (true, Until::Coda) => "D.S. al Coda",
     }
 }
 

@@ -17,7 +17,7 @@ use super::report::{Kind, Reports};
 use super::voice::{self, Voice};
 use crate::abc::sign::Sign;
 use crate::abc::text::shown;
-use crate::{Division, Place, Problems, QUARTER, Ticks};
+use crate::{BarLine, Place, Problems, QUARTER, Ticks};
 
 /// How far an accidental reaches, as `%%propagate-accidentals` says.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -277,7 +277,7 @@ impl Music {
                 "the line before ends a measure without a bar line; it is read with one",
                 "write `|` at the end of each measure",
             );
-            self.bars.close(Division::Single, self.full())?;
+            self.bars.close(BarLine::Single, self.full())?;
             self.accidentals.clear();
         }
         Ok(())
@@ -345,7 +345,7 @@ impl Music {
             self.bars.ends_with(sign);
         }
         if !self.bars.is_empty() {
-            self.bars.close(Division::Single, self.full())?;
+            self.bars.close(BarLine::Single, self.full())?;
         }
         Ok(())
     }

@@ -8,7 +8,7 @@ use crate::abc::read::fields::Metre;
 use crate::abc::read::lexer::NoteSign;
 use crate::abc::read::report::Kind;
 use crate::abc::sign::Sign;
-use crate::{Division, Place, Problems, QUARTER};
+use crate::{BarLine, Place, Problems, QUARTER};
 
 impl Music {
     /// A length in units, exactly, with what tuplets and broken rhythms make of it.
@@ -93,7 +93,7 @@ impl Music {
         };
         for number in 0..count.max(1) {
             if number > 0 {
-                self.bars.close(Division::Single, self.full())?;
+                self.bars.close(BarLine::Single, self.full())?;
             }
             (self.tuplet, self.broken) = (None, None);
             self.item(kind, Exact::ticks(full), false, place)?;

@@ -4,7 +4,7 @@ use linewright_theory::Chord;
 
 use crate::musicxml::read;
 use crate::{
-    Division, Event, Jump, Measure, Problems, QUARTER, Score, Symbol, TimeSignature, Until,
+    BarLine, Event, Jump, Measure, Problems, QUARTER, Score, Symbol, TimeSignature, Until,
 };
 
 /// A partwise file of one part with these measures; the first has divisions and 4/4.
@@ -378,7 +378,7 @@ fn repeats_endings_and_double_bars_are_read_from_either_side() {
     let bars: Vec<&str> = bars.iter().map(String::as_str).collect();
     let (score, problems) = scored(&file(&bars));
     let m = &score.measures;
-    assert_eq!(m[0].right, Division::Double);
+    assert_eq!(m[0].right, BarLine::Double);
     assert!(m[1].opens_repeat);
     assert_eq!(
         (&m[2].ending[..], &m[4].ending[..]),
@@ -386,7 +386,7 @@ fn repeats_endings_and_double_bars_are_read_from_either_side() {
     );
     assert_eq!(
         (m[3].right, m[5].right),
-        (Division::Repeat(4), Division::Final)
+        (BarLine::Repeat(4), BarLine::Final)
     );
     assert!(problems.is_empty(), "{problems}");
 }
