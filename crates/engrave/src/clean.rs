@@ -15,8 +15,8 @@ pub(crate) fn one_line(text: &str) -> String {
     visible.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
-/// The text with what XML reserves written as entities.
-pub(crate) fn escaped(text: &str) -> String {
+/// The text with what XML and HTML reserve written as entities: fit for text and for attributes.
+pub fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

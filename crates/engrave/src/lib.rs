@@ -76,6 +76,7 @@ mod tuplet;
 mod typeset;
 mod value;
 
+pub use clean::escaped;
 #[cfg(feature = "print")]
 pub use error::EngraveError;
 pub use font::{TEXT_FAMILY, TEXT_FONT};

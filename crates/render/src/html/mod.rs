@@ -23,7 +23,8 @@ use linewright_rules::Line;
 use crate::facts::{PROGRAM, facts};
 use crate::score::{Under, fingering_remarks};
 use data::Data;
-use template::{escaped, fill, script_safe};
+use linewright_engrave::escaped;
+use template::{fill, script_safe};
 
 const PAGE: &str = include_str!("page.html");
 const STYLE: &str = include_str!("page.css");

@@ -26,22 +26,6 @@ pub(super) fn fill(template: &str, values: &[(&str, &str)]) -> String {
     filled
 }
 
-/// Text as HTML text or attribute value.
-pub(super) fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            _ => out.push(c),
-        }
-    }
-    out
-}
-
 /// JSON that can stand in a `script` element: nothing in it ends the element or begins a
 /// comment. It is the same JSON.
 pub(super) fn script_safe(json: &str) -> String {
@@ -62,6 +46,7 @@ pub(super) fn script_safe(json: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use linewright_engrave::escaped;
 
     #[test]
     fn names_are_filled_once_and_values_are_not_looked_through() {
