@@ -57,6 +57,17 @@ pub struct Setting {
 }
 
 impl Setting {
+    /// The line's own plan, where the passage is two bars of one chord with at least so many
+    /// notes each; else none.
+    fn over_one_chord(view: &View, least: usize) -> Vec<Self> {
+        match view.two_bars_of_one_chord() {
+            Some([first, _]) if first.len() >= least => {
+                vec![Self::with(view.line.plan.clone())]
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// With a plan of its own, over the same chords.
     fn with(plan: Plan) -> Self {
         Self {

@@ -9,16 +9,7 @@ pub(super) static OTHER_ORDER: Strategy = Strategy {
     name: "other-order",
     sentence: "The second bar has the notes of the first in another order, in any octave.",
     weights: &[],
-    settings: |view| {
-        let fits = view
-            .two_bars_of_one_chord()
-            .is_some_and(|[first, _]| first.len() >= 3);
-        if fits {
-            vec![Setting::with(view.line.plan.clone())]
-        } else {
-            Vec::new()
-        }
-    },
+    settings: |view| Setting::over_one_chord(view, 3),
     admits,
 };
 

@@ -17,16 +17,7 @@ pub(super) static PEDAL_THEN_RUN: Strategy = Strategy {
         ("pedal", Weight::Milli(500)),
         ("unrecovered-leap", Weight::Milli(-500)),
     ],
-    settings: |view| {
-        if view
-            .two_bars_of_one_chord()
-            .is_some_and(|[first, _]| first.len() >= 3)
-        {
-            vec![Setting::with(view.line.plan.clone())]
-        } else {
-            Vec::new()
-        }
-    },
+    settings: |view| Setting::over_one_chord(view, 3),
     admits,
 };
 

@@ -9,16 +9,7 @@ pub(super) static SCALE_THEN_ARPEGGIO: Strategy = Strategy {
     name: "scale-then-arpeggio",
     sentence: "The first bar walks the scale one way, the second comes back through the chord's own tones.",
     weights: &[],
-    settings: |view| {
-        if view
-            .two_bars_of_one_chord()
-            .is_some_and(|[first, _]| first.len() >= 3)
-        {
-            vec![Setting::with(view.line.plan.clone())]
-        } else {
-            Vec::new()
-        }
-    },
+    settings: |view| Setting::over_one_chord(view, 3),
     admits,
 };
 

@@ -14,13 +14,7 @@ pub(super) static SEQUENCE: Strategy = Strategy {
         ("outside-arrival", Weight::Milli(-500)),
         ("colour-arrival", Weight::ZERO),
     ],
-    settings: |view| {
-        if view.two_bars_of_one_chord().is_some() {
-            vec![Setting::with(view.line.plan.clone())]
-        } else {
-            Vec::new()
-        }
-    },
+    settings: |view| Setting::over_one_chord(view, 2),
     admits,
 };
 
