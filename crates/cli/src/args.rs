@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use linewright::study::vary::{STRATEGIES, Strategy};
-use linewright::{Bass, Key, Pitch};
+use linewright::{Bass, Fit, Key, Pitch, Setting};
 
 use crate::values::{self, Transposition};
 use crate::{examples, exit};
@@ -161,6 +161,26 @@ pub struct Playing {
     /// The highest note as it sounds: G2 is the open G string.
     #[arg(long, value_name = "NOTE", value_parser = values::note)]
     pub high: Option<Pitch>,
+}
+
+impl Playing {
+    /// What to change of the style.
+    pub fn fit(&self) -> Fit {
+        Fit {
+            bass: self.instrument.map(|instrument| instrument.bass()),
+            low: self.low,
+            high: self.high,
+        }
+    }
+
+    /// How the chart is to be played.
+    pub fn setting(&self) -> Setting {
+        Setting {
+            key: self.key,
+            tempo: self.tempo,
+            choruses: self.choruses.into(),
+        }
+    }
 }
 
 #[derive(Debug, Args)]

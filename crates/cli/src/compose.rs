@@ -4,7 +4,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use linewright::compose::Batch;
-use linewright::{Choice, Composer, Fit, Line, NoLine, Setting, Timeline, suited_style};
+use linewright::{Choice, Composer, Line, NoLine, Timeline, suited_style};
 
 use crate::args::Compose;
 use crate::exit::Failure;
@@ -24,12 +24,16 @@ const MOST_BARS_AT_ONCE: usize = 1024;
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart)?;
     let named = arguments.style.as_deref();
-    let style = fit(arguments)
+    let style = arguments
+        .playing
+        .fit()
         .style(read::style(named.unwrap_or_else(|| suited_style(&chart)))?)
         .map_err(Failure::style)?;
     let composer = Composer::new(style).map_err(Failure::style)?;
     let timeline = Arc::new(
-        setting(arguments)
+        arguments
+            .playing
+            .setting()
             .timeline(&chart)
             .map_err(Failure::usage)?,
     );
@@ -71,24 +75,6 @@ fn sources(arguments: &Compose) -> Vec<(&'static str, &Path)> {
         .into_iter()
         .chain(style.map(|style| ("style", Path::new(style))))
         .collect()
-}
-
-fn fit(arguments: &Compose) -> Fit {
-    let playing = &arguments.playing;
-    Fit {
-        bass: playing.instrument.map(|instrument| instrument.bass()),
-        low: playing.low,
-        high: playing.high,
-    }
-}
-
-fn setting(arguments: &Compose) -> Setting {
-    let playing = &arguments.playing;
-    Setting {
-        key: playing.key,
-        tempo: playing.tempo,
-        choruses: playing.choruses.into(),
-    }
 }
 
 /// On how many threads lines over this form are made.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use linewright::study::vary::{Asked, vary};
 use linewright::text::Options;
-use linewright::{Chart, Choice, Composer, Fit, Line, Reading, Setting, suited_style};
+use linewright::{Chart, Choice, Composer, Line, Reading, suited_style};
 
 use crate::args::Vary;
 use crate::exit::Failure;
@@ -56,15 +56,6 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
     Ok(())
 }
 
-fn fit(arguments: &Vary) -> Fit {
-    let playing = &arguments.playing;
-    Fit {
-        bass: playing.instrument.map(|instrument| instrument.bass()),
-        low: playing.low,
-        high: playing.high,
-    }
-}
-
 fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Composer, Line), Failure> {
     let lines = given::lines(path, None)?;
     let line = lines
@@ -76,7 +67,7 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Composer,
         key: playing.key,
         tempo: playing.tempo,
         choruses: (playing.choruses > 1).then_some(usize::from(playing.choruses)),
-        fit: fit(arguments),
+        fit: arguments.playing.fit(),
         infer: false,
     };
     let (composer, study) = given::study(chart, line, &how)?;
@@ -88,16 +79,13 @@ fn composed_line(arguments: &Vary, chart: &Chart) -> Result<(Composer, Line), Fa
         .style
         .as_deref()
         .unwrap_or_else(|| suited_style(chart));
-    let style = fit(arguments)
+    let style = arguments
+        .playing
+        .fit()
         .style(read::style(named)?)
         .map_err(Failure::style)?;
     let composer = Composer::new(style).map_err(Failure::style)?;
-    let playing = &arguments.playing;
-    let setting = Setting {
-        key: playing.key,
-        tempo: playing.tempo,
-        choruses: playing.choruses.into(),
-    };
+    let setting = arguments.playing.setting();
     let timeline = Arc::new(setting.timeline(chart).map_err(Failure::usage)?);
     let choice = Choice::Sampled {
         temperature: composer.style().temperature,
