@@ -510,7 +510,7 @@ fn reread(line: &Line, notes: &[Pitch]) -> Line {
 /// A line with the best notes for two bars in which there is no device.
 fn without_devices(line: &Line, pair: [usize; 2], tables: &mut Tables) -> Option<Vec<Pitch>> {
     let marks = &line.style.marks;
-    let book = RuleBook::weighed(|rule| {
+    let book = RuleBook::weighed(|_, rule| {
         let own = line.style.weight(rule.name);
         let is_device = marks.devices.iter().any(|name| name == rule.name);
         if is_device {

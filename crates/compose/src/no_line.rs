@@ -153,19 +153,12 @@ fn step_ban(
     pitch: Pitch,
 ) -> Option<Cause> {
     let at = dead_end.layer;
-    let (slot, from) = (&plan.slots[at], &plan.slots[at.checked_sub(1)?]);
+    at.checked_sub(1)?;
     let mut bans: BTreeMap<&'static str, usize> = BTreeMap::new();
     for &before in &dead_end.reached {
         let before = pitches[usize::from(before)];
-        let window = StepWindow {
-            style,
-            bar: &plan.bars[slot.bar],
-            bar_before: slot.bar.checked_sub(1).map(|bar| &plan.bars[bar]),
-            from,
-            slot,
-            from_class: before.class(),
-            interval: i32::from(pitch.midi()) - i32::from(before.midi()),
-        };
+        let interval = i32::from(pitch.midi()) - i32::from(before.midi());
+        let window = StepWindow::into_slot(style, plan, at, before.class(), interval);
         if let Some(rule) = book.ban_on_step(&window) {
             *bans.entry(rule.name).or_default() += 1;
         }

@@ -52,12 +52,12 @@ impl RuleBook {
                 return Err(StyleFault::new(source, message).hint(hint));
             }
         }
-        Ok(Self::weighed(|rule| style.weight(rule.name)))
+        Ok(Self::weighed(|_, rule| style.weight(rule.name)))
     }
 
     /// A rulebook with other weights than a style's, in which a finding counts as often as it
     /// is full: one that is not full does not count at all.
-    pub fn of_whole_findings(weight: impl Fn(&Rule) -> Weight) -> Self {
+    pub fn of_whole_findings(weight: impl Fn(RuleId, &Rule) -> Weight) -> Self {
         Self {
             whole: true,
             ..Self::weighed(weight)
@@ -65,14 +65,14 @@ impl RuleBook {
     }
 
     /// A rulebook with other weights than a style's.
-    pub fn weighed(weight: impl Fn(&Rule) -> Weight) -> Self {
+    pub fn weighed(weight: impl Fn(RuleId, &Rule) -> Weight) -> Self {
         let entries: Vec<Entry> = RULES
             .iter()
             .enumerate()
-            .map(|(at, rule)| Entry {
-                id: RuleId(at as u8),
-                rule,
-                weight: weight(rule),
+            .map(|(at, rule)| {
+                let id = RuleId(at as u8);
+                let weight = weight(id, rule);
+                Entry { id, rule, weight }
             })
             .collect();
         let mut book = Self {
@@ -102,12 +102,8 @@ impl RuleBook {
     /// heavy price for what it forbids instead: for passages between notes that are given and
     /// may break the limits themselves.
     pub fn with(&self, other: &[(&str, Weight)], lenient: bool) -> Self {
-        Self::weighed(|rule| {
-            let own = self
-                .entries
-                .iter()
-                .find(|entry| entry.rule.name == rule.name);
-            let own = own.map_or(Weight::ZERO, |entry| entry.weight);
+        Self::weighed(|id, rule| {
+            let own = self.entry(id).weight;
             let named = other.iter().find(|(name, _)| *name == rule.name);
             match named.map_or(own, |(_, weight)| *weight) {
                 Weight::Never if lenient => Weight::Milli(-100_000),

@@ -9,7 +9,7 @@ use crate::facts::{BarFacts, tension};
 use crate::finding::Place;
 use crate::rule::{Look, Rule};
 use crate::segment::{head, likeness};
-use crate::symbol::{SYMBOLS, members_by_symbol};
+use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
 use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
 
 /// The widest move that is tried, in semitones: beyond the widest limit that a style may set.
@@ -37,18 +37,11 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
         }
         Look::Step(test) => {
             let here = |at: &usize| {
-                let (from, slot) = (&plan.slots[*at - 1], &plan.slots[*at]);
+                let root = plan.slots[*at - 1].ground.root;
                 (0..12).any(|class| {
                     (-WIDEST..=WIDEST).any(|interval| {
-                        let window = StepWindow {
-                            style,
-                            bar: &plan.bars[slot.bar],
-                            bar_before: slot.bar.checked_sub(1).map(|before| &plan.bars[before]),
-                            from,
-                            slot,
-                            from_class: from.ground.root.up(class),
-                            interval,
-                        };
+                        let class = root.up(class);
+                        let window = StepWindow::into_slot(style, plan, *at, class, interval);
                         test(&window) != 0
                     })
                 })
@@ -56,23 +49,22 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
             slots.skip(1).filter(here).map(Place::Note).collect()
         }
         Look::Shape(test) => {
-            let moves = || (-WIDEST..=WIDEST).flat_map(|a| (-WIDEST..=WIDEST).map(move |b| (a, b)));
-            let here = |at: &usize| {
+            // All that such a rule sees of its place, and whether it can find something there.
+            let mut known: Vec<(ShapePlace, bool)> = Vec::new();
+            let mut here = |at: &usize| {
                 let place = ShapePlace::of(&plan.slots[*at - 1], &plan.slots[*at]);
-                moves().any(|(first, second)| {
-                    (0..4).any(|gates| {
-                        let window = ShapeWindow {
-                            first,
-                            second,
-                            middle_is_chord_tone: gates & 2 != 0,
-                            last_is_chord_tone: gates & 1 != 0,
-                            place,
-                        };
-                        test(&window) != 0
-                    })
-                })
+                if let Some((_, can)) = known.iter().find(|(seen, _)| *seen == place) {
+                    return *can;
+                }
+                let can = shape_can(place, test);
+                known.push((place, can));
+                can
             };
-            slots.skip(2).filter(here).map(Place::Note).collect()
+            slots
+                .skip(2)
+                .filter(|at| here(at))
+                .map(Place::Note)
+                .collect()
         }
         Look::Bar(test) => {
             let here = |bar: &usize| bar_can(plan, *bar, test);
@@ -95,43 +87,57 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
     }
 }
 
+/// Whether some two moves at such a place have the rule find something.
+fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
+    let mut moves = (-WIDEST..=WIDEST).flat_map(|a| (-WIDEST..=WIDEST).map(move |b| (a, b)));
+    moves.any(|(first, second)| {
+        (0..4).any(|gates| {
+            let window = ShapeWindow {
+                first,
+                second,
+                middle_is_chord_tone: gates & 2 != 0,
+                last_is_chord_tone: gates & 1 != 0,
+                place,
+            };
+            test(&window) != 0
+        })
+    })
+}
+
 /// Whether some cell over a bar's slots has the rule find something.
 fn bar_can(plan: &Plan, bar: usize, test: fn(&BarWindow) -> i32) -> bool {
     let row = plan.bars[bar].slots.clone();
     let middle = row.start + head(row.len());
-    [row.start..middle, middle..row.end]
-        .into_iter()
-        .any(|part| {
-            let slots = &plan.slots[part];
-            let cells = if slots.is_empty() {
-                0
-            } else {
-                SYMBOLS.pow(slots.len() as u32)
-            };
-            (0..cells).any(|number| {
-                let mut rest = number;
-                let (cell, members): (Vec<u8>, Vec<Member>) = slots
-                    .iter()
-                    .map(|slot| {
-                        let symbol = rest % SYMBOLS;
-                        rest /= SYMBOLS;
-                        (symbol as u8, members_by_symbol(&slot.ground)[symbol])
-                    })
-                    .unzip();
-                [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
-                    let facts = BarFacts {
+    let parts = [row.start..middle, middle..row.end];
+    let mut parts = parts.into_iter().filter(|part| !part.is_empty());
+    parts.any(|part| {
+        let slots = &plan.slots[part];
+        let symbols: Vec<[Member; SYMBOLS]> = slots
+            .iter()
+            .map(|slot| members_by_symbol(&slot.ground))
+            .collect();
+        let mut cell = vec![0; slots.len()];
+        let mut members = vec![Member::Root; slots.len()];
+        (0..SYMBOLS.pow(slots.len() as u32)).any(|number| {
+            let mut rest = number;
+            for (at, symbols) in symbols.iter().enumerate() {
+                let symbol = rest % SYMBOLS;
+                rest /= SYMBOLS;
+                (cell[at], members[at]) = (symbol as CellSymbol, symbols[symbol]);
+            }
+            [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
+                let window = BarWindow {
+                    bar: &plan.bars[bar],
+                    slots,
+                    cell: &cell,
+                    members: &members,
+                    facts: BarFacts {
                         clarity,
                         tension: tension(&members, clarity),
-                    };
-                    let window = BarWindow {
-                        bar: &plan.bars[bar],
-                        slots,
-                        cell: &cell,
-                        members: &members,
-                        facts,
-                    };
-                    test(&window) != 0
-                })
+                    },
+                };
+                test(&window) != 0
             })
         })
+    })
 }

@@ -167,14 +167,9 @@ impl Reader<'_> {
             slot,
             pitch: self.pitches[at],
         };
-        let step = (at > 0).then(|| StepWindow {
-            style,
-            bar,
-            bar_before: slot.bar.checked_sub(1).map(|before| &plan.bars[before]),
-            from: &plan.slots[at - 1],
-            slot,
-            from_class: self.pitches[at - 1].class(),
-            interval: self.interval(at),
+        let step = (at > 0).then(|| {
+            let class = self.pitches[at - 1].class();
+            StepWindow::into_slot(style, plan, at, class, self.interval(at))
         });
         let shape = (at > 1).then(|| ShapeWindow {
             first: self.interval(at - 1),

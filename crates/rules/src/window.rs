@@ -1,6 +1,6 @@
 //! The windows that rules look through. A rule sees nothing else.
 
-use linewright_plan::{BarPlan, Beat, Slot};
+use linewright_plan::{BarPlan, Beat, Plan, Slot};
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch, PitchClass};
 
@@ -45,7 +45,27 @@ pub struct StepWindow<'a> {
     pub interval: i32,
 }
 
-impl StepWindow<'_> {
+impl<'a> StepWindow<'a> {
+    /// A move by `interval` from a note of class `from_class` into slot `at` (at least 1).
+    pub fn into_slot(
+        style: &'a Style,
+        plan: &'a Plan,
+        at: usize,
+        from_class: PitchClass,
+        interval: i32,
+    ) -> Self {
+        let slot = &plan.slots[at];
+        Self {
+            style,
+            bar: &plan.bars[slot.bar],
+            bar_before: slot.bar.checked_sub(1).map(|before| &plan.bars[before]),
+            from: &plan.slots[at - 1],
+            slot,
+            from_class,
+            interval,
+        }
+    }
+
     /// The note moved to.
     pub fn class(&self) -> PitchClass {
         self.from_class.up(self.interval)

@@ -111,8 +111,8 @@ impl Search<'_> {
     fn with(&self, used_up: &[Criterion], most: usize) -> Option<Vec<Pitch>> {
         let (line, scheme) = (self.line, self.scheme);
         let counts = |criterion: Criterion| !used_up.contains(&criterion);
-        let book = RuleBook::of_whole_findings(|rule| {
-            let (fault, expected) = scheme.prices(rule.name, &line.book);
+        let book = RuleBook::of_whole_findings(|id, rule| {
+            let (fault, expected) = scheme.prices(id);
             let milli = if counts(criterion_of(rule)) {
                 expected - fault
             } else {

@@ -109,12 +109,10 @@ impl Scheme {
 
     /// What a full finding of a rule costs, and what its absence costs at each place where it
     /// is expected, in thousandths of a mark.
-    pub(super) fn prices(&self, rule: &str, book: &RuleBook) -> (i64, i64) {
-        let entry = book.entries().iter().find(|entry| entry.rule.name == rule);
-        let Some(entry) = entry else { return (0, 0) };
-        let expected = self.expected.iter().find(|(id, ..)| *id == entry.id);
+    pub(super) fn prices(&self, rule: RuleId) -> (i64, i64) {
+        let expected = self.expected.iter().find(|(id, ..)| *id == rule);
         (
-            self.fault_price(entry.id),
+            self.fault_price(rule),
             expected.map_or(0, |(.., price)| *price),
         )
     }
