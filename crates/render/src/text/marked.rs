@@ -2,7 +2,7 @@
 
 use linewright_study::mark::{Fix, Marked};
 
-use super::explained::making;
+use super::explained::{making, remarks};
 use super::paint::{Paint, Part};
 use super::table::table;
 use super::{Options, header, legend, shown, system, wrapped};
@@ -18,12 +18,7 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
     let paint = Paint::new(options.colour);
     let title = |name: &str| paint.paint(Part::Section, name) + "\n";
     let mut page = header::head(line, &making(&marked.study), options, paint);
-    for remark in &marked.study.remarks {
-        page.push_str(&format!("note: {remark}\n"));
-    }
-    if !marked.study.remarks.is_empty() {
-        page.push('\n');
-    }
+    page.push_str(&remarks(&marked.study));
     let verdict = if mark.passes() {
         "passes"
     } else {

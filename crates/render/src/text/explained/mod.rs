@@ -29,12 +29,7 @@ pub fn explained(study: &Study, details: Details, options: &Options) -> String {
     let shown = shown(line, options);
     let title = |name: &str| paint.paint(Part::Section, name) + "\n";
     let mut page = header::head(line, &making(study), options, paint);
-    for remark in &study.remarks {
-        page.push_str(&format!("note: {remark}\n"));
-    }
-    if !study.remarks.is_empty() {
-        page.push('\n');
-    }
+    page.push_str(&remarks(study));
     page.push_str(&title("in short"));
     for sentence in summary(line, &explained) {
         page.push_str(&wrapped(&sentence, options.width));
@@ -90,4 +85,14 @@ pub(super) fn making(study: &Study) -> Vec<String> {
         ));
     }
     making
+}
+
+/// What was read otherwise than written, with a blank line after it.
+pub(super) fn remarks(study: &Study) -> String {
+    let lines = study
+        .remarks
+        .iter()
+        .map(|remark| format!("note: {remark}\n"));
+    let text: String = lines.collect();
+    if text.is_empty() { text } else { text + "\n" }
 }
