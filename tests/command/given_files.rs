@@ -60,14 +60,18 @@ fn files_that_hold_no_line_are_refused_by_name_with_a_hint() {
     }
 }
 
+/// The bytes of a sound file in this format.
+fn whole(folder: &Folder, format: &str) -> Vec<u8> {
+    let name = format!("whole.{format}");
+    folder.line(&format!("compose blues.chart -o {name}")).ok();
+    folder.read(&name)
+}
+
 #[test]
 fn a_file_that_breaks_off_anywhere_is_refused_or_read_as_far_as_it_goes() {
     let folder = Folder::new();
     for format in LINE_FORMATS {
-        folder
-            .line(&format!("compose blues.chart -o whole.{format}"))
-            .ok();
-        let whole = folder.read(&format!("whole.{format}"));
+        let whole = whole(&folder, format);
         let name = format!("part.{format}");
         for part in 1..8 {
             folder.write(&name, &whole[..whole.len() * part / 8]);
@@ -89,10 +93,7 @@ fn a_file_that_breaks_off_anywhere_is_refused_or_read_as_far_as_it_goes() {
 fn a_file_with_a_wrong_byte_anywhere_never_ends_in_a_panic() {
     let folder = Folder::new();
     for format in LINE_FORMATS {
-        folder
-            .line(&format!("compose blues.chart -o whole.{format}"))
-            .ok();
-        let whole = folder.read(&format!("whole.{format}"));
+        let whole = whole(&folder, format);
         let name = format!("damaged.{format}");
         for nth in 0..24 {
             let mut bytes = whole.clone();
