@@ -66,7 +66,7 @@ impl<'a> Marker<'a> {
     fn of(line: &'a Line) -> Self {
         let composer = Composer::new((*line.style).clone()).unwrap();
         let (book, style) = (composer.book(), composer.style());
-        let scheme = Scheme::of(book, style, &line.timeline, &line.plan);
+        let scheme = Scheme::of(book, style, &line.timeline, &line.plan, 0);
         Self {
             line,
             composer,

@@ -20,6 +20,8 @@ pub struct Aligned {
     pub pitches: Vec<Pitch>,
     /// What lies between the beats.
     pub ornaments: Vec<Ornament>,
+    /// The bars of the timeline, pick-ups aside, that have a chord and in which nothing sounds.
+    pub silent: Vec<usize>,
     /// What was moved or left out.
     pub remarks: Vec<Remark>,
 }
@@ -85,13 +87,20 @@ pub fn align(score: &Score, timeline: &Timeline) -> Aligned {
                 &mut aligned.remarks,
             )
         });
-        lay(&mut aligned, timeline, index, &notes.unwrap_or_default());
+        let notes = notes.unwrap_or_default();
+        let bar = &timeline.bars[index];
+        let has_chord = bar.spans.iter().any(|span| span.harmony.chord().is_some());
+        if notes.is_empty() && has_chord && !bar.pickup {
+            aligned.silent.push(index);
+        }
+        lay(&mut aligned, timeline, index, &notes);
     }
     aligned
 }
 
 /// Whether the part begins with a pick-up. A first measure that is shorter than the second is
-/// none where the chart begins with a full bar of that length.
+/// none where the chart begins with a full bar of that length. Where neither the part nor the
+/// chart speaks of one, it is none either if the part has a measure for each bar with it.
 fn has_pickup(score: &Score, timeline: &Timeline) -> bool {
     let [first, second, ..] = score.measures.as_slice() else {
         return false;
@@ -100,7 +109,18 @@ fn has_pickup(score: &Score, timeline: &Timeline) -> bool {
         .bars
         .first()
         .is_some_and(|bar| !bar.pickup && length(bar) == first.ticks);
-    (first.pickup || first.ticks < second.ticks) && !as_the_chart
+    let all = score.measures.len();
+    let bars = timeline.bars.len();
+    let fits_with_it = all == bars || all == written(timeline);
+    let told = first.pickup || timeline.pickups() > 0;
+    let short = first.ticks < second.ticks && (told || !fits_with_it);
+    (first.pickup || short) && !as_the_chart
+}
+
+/// How many bars the page of the chart has.
+fn written(timeline: &Timeline) -> usize {
+    let bars = timeline.bars.iter();
+    bars.map(|bar| bar.written).max().unwrap_or(0)
 }
 
 /// How long a bar is.
@@ -113,12 +133,7 @@ fn order(score: &Score, timeline: &Timeline, remarks: &mut Vec<Remark>) -> Vec<O
     let (before, pickups) = (usize::from(has_pickup(score, timeline)), timeline.pickups());
     let measures = score.measures.len() - before;
     let bars = timeline.bars.len() - pickups;
-    let written = timeline
-        .bars
-        .iter()
-        .map(|bar| bar.written)
-        .max()
-        .unwrap_or(0);
+    let written = written(timeline);
     if before > pickups {
         remarks.push(Remark::of_line(What::PickupLeftOut));
     }

@@ -36,6 +36,8 @@ pub struct Study {
     pub plan: PlanSource,
     /// What decorates it; not judged.
     pub ornaments: Vec<Ornament>,
+    /// The bars of its timeline, pick-ups aside, that have a chord and in which nothing sounds.
+    pub silent: Vec<usize>,
     /// What was moved or left out when it was laid over the chart.
     pub remarks: Vec<Remark>,
 }
@@ -54,6 +56,7 @@ impl Study {
             onsets,
             pitches,
             ornaments,
+            silent,
             mut remarks,
         } = align(score, timeline);
         let redrawn = drawn.and_then(|(seed, line)| {
@@ -74,6 +77,7 @@ impl Study {
             line,
             plan: source,
             ornaments,
+            silent,
             remarks,
         }
     }

@@ -224,6 +224,7 @@ fn a_part_that_ends_early_leaves_the_rest_silent_and_one_that_goes_on_is_cut() {
     let short = align(&part("| C2 D2 E2 G2 |"), &timeline("| C7 | F7 | C7 |"));
     assert_eq!(whats(&short), [(None, &What::LineEnds { before_bar: 2 })]);
     assert_eq!(beats(&short), [FOUR.to_vec(), vec![], vec![]]);
+    assert_eq!(short.silent, [1, 2]);
     let long = align(
         &part("| C2 D2 E2 G2 | F2 A2 C3 A2 | G2 E2 D2 C2 |"),
         &timeline("| C7 |"),
@@ -233,6 +234,41 @@ fn a_part_that_ends_early_leaves_the_rest_silent_and_one_that_goes_on_is_cut() {
     let empty = align(&Score::default(), &timeline("| C7 | F7 |"));
     assert_eq!(whats(&empty), [(None, &What::LineEnds { before_bar: 1 })]);
     assert_eq!(empty.pitches, []);
+}
+
+#[test]
+fn only_bars_with_a_chord_that_nothing_sounds_in_are_silent() {
+    let chart = "| C7 | F7 | N.C. | C7 | F7 |";
+    let aligned = align(
+        &part("| C2 . . . | . . . . | r r r r | r r r r | r (r F2) r r |"),
+        &timeline(chart),
+    );
+    assert_eq!(aligned.silent, [3]);
+    let pick_up = align(
+        &part("| E2 D2 C2 G2 |"),
+        &timeline("pickup: 1\n| C7 | F7 |"),
+    );
+    assert!(pick_up.silent.is_empty());
+}
+
+#[test]
+fn a_first_measure_that_is_too_short_is_no_pick_up_where_every_bar_has_a_measure_with_it() {
+    let chart = "| C7 | F7 | C7 |";
+    let aligned = align(
+        &part("| C2 E2 G2 | F2 A2 C3 A2 | G2 E2 D2 C2 |"),
+        &timeline(chart),
+    );
+    let what = What::OtherLength {
+        beats: 3.0,
+        wanted: 4,
+    };
+    assert_eq!(whats(&aligned), [(Some(1), &what)]);
+    assert_eq!(aligned.pitches, pitches("C2 E2 G2 F2 A2 C3 A2 G2 E2 D2 C2"));
+    let before_bar_one = align(
+        &part("| E2 | F2 A2 C3 A2 | G2 E2 D2 C2 | F2 A2 C3 A2 |"),
+        &timeline(chart),
+    );
+    assert_eq!(whats(&before_bar_one), [(None, &What::PickupLeftOut)]);
 }
 
 #[test]

@@ -44,7 +44,7 @@ impl Case {
         notes: &[Pitch],
     ) -> Self {
         let line = composer.given(timeline, plan, notes);
-        let scheme = Scheme::of(composer.book(), composer.style(), timeline, &line.plan);
+        let scheme = Scheme::of(composer.book(), composer.style(), timeline, &line.plan, 0);
         Self {
             composer,
             line,
@@ -68,6 +68,7 @@ impl Case {
             line: self.line.clone(),
             plan: PlanSource::Inferred,
             ornaments: Vec::new(),
+            silent: Vec::new(),
             remarks: Vec::new(),
         };
         Marked::of(&self.composer, study, asked)

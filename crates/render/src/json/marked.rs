@@ -3,7 +3,8 @@
 //! `format` is `"linewright marks"`. Marks are whole thousandths (`millimarks`). A fault says
 //! the rule that is wrong (`null` where none of the grade's devices is in two bars), whether it
 //! was found or is missing, its bar and beat, what it costs, and the one change that mends it,
-//! where there is one. `fix` has the fewest changes that pass, where the line does not pass and
+//! where there is one. `bars_without_notes` should have some; each takes its share of every
+//! criterion along. `fix` has the fewest changes that pass, where the line does not pass and
 //! a fix was looked for.
 
 use linewright_study::mark::{Fault, Fix, Marked, Mend, Wrong};
@@ -24,6 +25,7 @@ pub(crate) struct MarksText {
     got_millimarks: i64,
     pass_millimarks: i64,
     passes: bool,
+    bars_without_notes: Vec<usize>,
     criteria: Vec<Criterion>,
     fix: Option<Vec<Change>>,
 }
@@ -100,6 +102,10 @@ fn marks(marked: &Marked) -> MarksText {
         got_millimarks: mark.got(),
         pass_millimarks: mark.pass(),
         passes: mark.passes(),
+        bars_without_notes: {
+            let silent = marked.study.silent.iter();
+            silent.map(|&bar| line.timeline.bar_number(bar)).collect()
+        },
         criteria: mark
             .criteria
             .iter()

@@ -6,7 +6,7 @@ use super::explained::{making, remarks};
 use super::paint::{Paint, Part};
 use super::table::table;
 use super::{Options, header, legend, shown, system, wrapped};
-use crate::wording::marks::{change, credit, criterion, marks, place, remark};
+use crate::wording::marks::{change, credit, criterion, marks, place, remark, silence};
 use crate::wording::study::count;
 
 const HEADS: [&str; 3] = ["criterion", "marks", "what speaks for it"];
@@ -54,10 +54,8 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
     ));
     let mut faults: Vec<_> = mark.faults().collect();
     faults.sort_by_key(|fault| place(line, fault.place));
-    let remarks: Vec<String> = faults
-        .into_iter()
-        .map(|fault| remark(marked, fault))
-        .collect();
+    let mut remarks: Vec<String> = silence(marked).into_iter().collect();
+    remarks.extend(faults.into_iter().map(|fault| remark(marked, fault)));
     if remarks.is_empty() {
         page.push_str("Nothing was taken off.\n\n");
     } else {
@@ -85,6 +83,9 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
                     count(*most, "note")
                 ));
             }
+            Fix::MoreNotes => page.push_str(
+                "No change of notes is enough: the bars without notes have to be written first.\n",
+            ),
             Fix::NotFound => page.push_str("The search ended before one was found.\n"),
         }
         page.push('\n');

@@ -4,7 +4,7 @@ use linewright_rules::{Line, Place, Rule};
 use linewright_study::mark::{Fault, Marked, Mend, Wrong};
 use linewright_style::Criterion;
 
-use super::study::{count, listed, rule_words};
+use super::study::{bar_runs, count, listed, rule_words};
 use crate::names::pitch_name;
 
 /// A criterion in full.
@@ -90,6 +90,22 @@ pub fn remark(marked: &Marked, fault: &Fault) -> String {
         format!(". Try {}", change(line, &mend))
     });
     format!("{at}: {what}{mend}.")
+}
+
+/// The bars that should have notes and have none, in a sentence, where there are any.
+pub fn silence(marked: &Marked) -> Option<String> {
+    let timeline = &marked.study.line.timeline;
+    let number = |&bar: &usize| timeline.bar_number(bar);
+    let bars: Vec<usize> = marked.study.silent.iter().map(number).collect();
+    let (has, it) = match bars.as_slice() {
+        [] => return None,
+        [_] => ("has", "it takes"),
+        _ => ("have", "they take"),
+    };
+    Some(format!(
+        "{} {has} a chord but no notes: {it} a share of every criterion along.",
+        bar_runs(&bars)
+    ))
 }
 
 /// One changed note: `A2 for D3 on beat 2 of bar 5`.

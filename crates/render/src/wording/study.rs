@@ -38,6 +38,17 @@ pub fn functions_in_words(line: &Line, note: &NoteReading) -> Vec<String> {
     named.map(super::long_function).collect()
 }
 
+/// Bars by number, in order, runs in short: `bar 4`, `bars 2 and 5 to 12`.
+pub fn bar_runs(bars: &[usize]) -> String {
+    let runs = bars.chunk_by(|one, next| one + 1 == *next);
+    let run = |run: &[usize]| match run {
+        [first, .., last] => format!("{first} to {last}"),
+        _ => run.iter().map(ToString::to_string).collect(),
+    };
+    let word = if bars.len() == 1 { "bar" } else { "bars" };
+    format!("{word} {}", listed(&runs.map(run).collect::<Vec<_>>()))
+}
+
 /// Where the note of this number moves: `up a half step to F2`.
 pub fn move_onward(line: &Line, nth: usize) -> String {
     let notes = &line.reading.notes;

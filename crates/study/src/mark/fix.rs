@@ -28,6 +28,13 @@ const MOST_STEPS: usize = 400_000;
 
 /// The nearest line that passes, for one that does not.
 pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
+    let best: i64 = scheme
+        .criteria()
+        .map(|(_, total)| scheme.got(total, 0))
+        .sum();
+    if best < mark.pass() {
+        return Fix::MoreNotes;
+    }
     let played = pitches(line);
     let search = Search {
         line,
@@ -123,7 +130,7 @@ impl Search<'_> {
         let mut base: i64 = scheme
             .criteria()
             .filter(|(criterion, _)| counts(*criterion))
-            .map(|(_, total)| total)
+            .map(|(_, total)| scheme.got(total, 0))
             .sum();
         for &(rule, _, price) in scheme.expected() {
             if counts(criterion_of(line.book.entry(rule).rule)) {
@@ -219,7 +226,8 @@ impl Search<'_> {
         let faults = faults(&line.book, self.scheme, plan, &reading);
         let got = self.scheme.criteria().map(|(criterion, total)| {
             let faults = faults.get(&criterion).into_iter().flatten();
-            (total - faults.map(|fault| fault.cost).sum::<i64>()).max(0)
+            let cost = faults.map(|fault| fault.cost).sum();
+            self.scheme.got(total, cost)
         });
         got.sum::<i64>() >= self.pass
     }

@@ -37,6 +37,8 @@ pub enum Fix {
     AtMost(Vec<Mend>),
     /// It differs in more notes than this; it was not looked for further.
     MoreThan(usize),
+    /// None that changes notes only: too many bars have none.
+    MoreNotes,
     /// The search ended before any was found.
     NotFound,
 }
@@ -50,6 +52,7 @@ impl Marked {
             composer.style(),
             &line.timeline,
             &line.plan,
+            study.silent.len(),
         );
         let mark = mark(line, &scheme);
         let mends = if asked.mends {

@@ -2,7 +2,8 @@
 //!
 //! Every criterion has its total in the style. It is shared out among its places (bars,
 //! arrivals, planned cadences, pairs of bars), and a fault at a place costs a share of that. No
-//! criterion falls below nothing. A criterion without a place in this form, such as cadences
+//! criterion falls below nothing. A bar that should have notes and has none loses its share of
+//! every criterion. A criterion without a place in this form, such as cadences
 //! where the style plans none, does not count.
 
 mod fix;
@@ -105,7 +106,7 @@ pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
         CriterionMark {
             criterion,
             total,
-            got: (total - cost).max(0),
+            got: scheme.got(total, cost),
             credit: credit(line, scheme, criterion),
             faults,
         }

@@ -36,11 +36,21 @@ pub struct Scheme {
     pairs: Vec<[usize; 2]>,
     /// What a pair without any costs, in thousandths of a mark.
     pair_price: i64,
+    /// How many bars should have notes, and how many have none.
+    whole: usize,
+    silent: usize,
 }
 
 impl Scheme {
-    /// The scheme of a style over a plan.
-    pub fn of(book: &RuleBook, style: &Style, timeline: &Timeline, plan: &Plan) -> Self {
+    /// The scheme of a style over a plan, in which as many bars as `silent` have no notes but
+    /// should have some.
+    pub fn of(
+        book: &RuleBook,
+        style: &Style,
+        timeline: &Timeline,
+        plan: &Plan,
+        silent: usize,
+    ) -> Self {
         let marks = &style.marks;
         let bars: Vec<usize> = (0..plan.bars.len())
             .filter(|&bar| !plan.bars[bar].slots.is_empty())
@@ -59,6 +69,7 @@ impl Scheme {
             Criterion::Device => pairs.len(),
             _ => bars.len(),
         };
+        let whole = bars.len() + silent;
         let at = |criterion: Criterion| criterion as usize;
         let mut totals = [0; 7];
         let mut prices = [0; 7];
@@ -66,7 +77,9 @@ impl Scheme {
             let count = places(criterion) as i64;
             if count > 0 {
                 totals[at(criterion)] = i64::from(marks.totals[at(criterion)]) * 1000;
-                prices[at(criterion)] = totals[at(criterion)] / count;
+                // The bars without notes would have had their part of the places.
+                prices[at(criterion)] =
+                    totals[at(criterion)] * bars.len() as i64 / (count * whole as i64);
             }
         }
         let price =
@@ -93,7 +106,23 @@ impl Scheme {
             devices,
             pairs,
             pair_price: prices[at(Criterion::Device)],
+            whole,
+            silent,
         }
+    }
+
+    /// What the bars without notes cost of a criterion's total, in thousandths of a mark.
+    pub fn silence_price(&self, total: i64) -> i64 {
+        if self.silent == 0 {
+            return 0;
+        }
+        total * self.silent as i64 / self.whole as i64
+    }
+
+    /// What is got of a criterion's total where its faults cost so much, in thousandths of a
+    /// mark.
+    pub(super) fn got(&self, total: i64, cost: i64) -> i64 {
+        (total - self.silence_price(total) - cost).max(0)
     }
 
     /// The criteria that count here, with their totals in thousandths of a mark.
@@ -180,10 +209,11 @@ fn pairs(
             room[bar_of_device(entry.rule, plan, place)] = true;
         }
     }
+    // A bar of one note, as at a break, is no place for a device.
     let full: Vec<usize> = bars
         .iter()
         .copied()
-        .filter(|&bar| !timeline.bars[bar].pickup)
+        .filter(|&bar| !timeline.bars[bar].pickup && plan.bars[bar].slots.len() > 1)
         .collect();
     // Over one chord the two bars may begin anywhere; elsewhere bars go by twos.
     let neighbours = |step: usize| full.windows(2).step_by(step).map(|pair| [pair[0], pair[1]]);
