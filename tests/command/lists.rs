@@ -75,7 +75,7 @@ fn styles_are_listed_with_their_sentences() {
 
 #[test]
 fn the_schema_is_json_and_allows_the_rules_as_weights() {
-    let schema: Value = serde_json::from_str(&Folder::new().line("styles --schema").ok()).unwrap();
+    let schema: Value = serde_json::from_str(&Folder::new().line("schema style").ok()).unwrap();
     let names = schema["properties"]["weights"]["propertyNames"]["enum"]
         .as_array()
         .unwrap();

@@ -7,6 +7,8 @@ mod faults;
 mod files;
 mod given_files;
 mod help;
+mod json_schema;
+mod lead_sheets;
 mod lists;
 mod mark;
 mod mark_class;

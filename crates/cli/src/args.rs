@@ -48,6 +48,12 @@ pub enum Command {
     Styles(Styles),
     /// Check a chart, print it tidily, transpose it, or show the bars as played.
     Chart(Chart),
+    /// Print the JSON Schema of the JSON texts that are written, or of a style file.
+    #[command(after_help = examples::SCHEMA)]
+    Schema {
+        /// Of what.
+        of: SchemaOf,
+    },
     /// Print a script that completes commands and options in a shell.
     #[command(after_help = examples::COMPLETIONS)]
     Completions {
@@ -62,11 +68,39 @@ pub enum Command {
     },
 }
 
+/// What there is a schema of.
+#[derive(Copy, Clone, Debug, clap::ValueEnum)]
+pub enum SchemaOf {
+    /// The texts that the commands write to .json files.
+    Json,
+    /// A style file, for editors that check TOML as it is typed.
+    Style,
+}
+
+/// Which of several charts in a file.
+#[derive(Debug, Args)]
+pub struct ChartPart {
+    /// Which tune of a chart file in ABC (by its number), or part of one in MusicXML.
+    #[arg(long = "chart-part", value_name = "NAME", id = "chart_part")]
+    name: Option<String>,
+}
+
+impl ChartPart {
+    /// Its name, or its number.
+    pub fn name(&self) -> Option<&str> {
+        self.name.as_deref()
+    }
+}
+
 #[derive(Debug, Args)]
 #[command(after_help = examples::COMPOSE)]
 pub struct Compose {
-    /// The chart: a file, or - for the standard input.
+    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
+    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
     pub chart: PathBuf,
+
+    #[command(flatten)]
+    pub chart_part: ChartPart,
 
     /// The style: one that ships with the program (see `linewright styles`), or a file
     /// that ends with .toml. When not given, the chart tells: waltz for a chart in 3/4,
@@ -316,9 +350,14 @@ impl Instrument {
 
 #[derive(Debug, Args)]
 pub struct GivenLine {
-    /// The chart that the line is played over: a file, or - for the standard input.
+    /// The chart that the line is played over: a file, or - for the standard input. A file in
+    /// MusicXML (.musicxml, .mxl) or ABC (.abc) is read for its chord symbols; any other one is
+    /// chart text.
     #[arg(long, short = 'C', value_name = "FILE")]
     pub chart: PathBuf,
+
+    #[command(flatten)]
+    pub chart_part: ChartPart,
 
     /// The style to read it in: a name, or a file that ends with .toml. When not given, the
     /// one that the line was made in, else the one that suits the chart.
@@ -379,8 +418,12 @@ pub struct Explain {
 #[derive(Debug, Args)]
 #[command(after_help = examples::VARY, after_long_help = format!("{}\n\n{}", strategies(), examples::VARY))]
 pub struct Vary {
-    /// The chart: a file, or - for the standard input.
+    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
+    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
     pub chart: PathBuf,
+
+    #[command(flatten)]
+    pub chart_part: ChartPart,
 
     /// The passage: its first and last bar, counted as played. Two bars of one chord have most
     /// strategies.
@@ -572,17 +615,17 @@ pub struct Styles {
     /// The style to show: a name, or a file that ends with .toml. It is printed with all
     /// that it inherits, as a style file to start your own from.
     pub name: Option<String>,
-
-    /// Print the JSON Schema of style files.
-    #[arg(long, conflicts_with = "name")]
-    pub schema: bool,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = examples::CHART)]
 pub struct Chart {
-    /// The chart: a file, or - for the standard input.
+    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
+    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
     pub chart: PathBuf,
+
+    #[command(flatten)]
+    pub chart_part: ChartPart,
 
     /// Print the chart tidily.
     #[arg(long, short)]

@@ -11,7 +11,7 @@ use crate::{output, read};
 
 /// Checks a chart; prints, transposes or unrolls it.
 pub fn run(arguments: &args::Chart) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart)?;
+    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
     let chart = match &arguments.transpose {
         Some(Transposition::Key(key)) => chart.transposed(key),
         Some(Transposition::Semitones(semitones)) => chart.transposed_by(*semitones),

@@ -22,7 +22,7 @@ const MOST_BARS_AT_ONCE: usize = 1024;
 
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart)?;
+    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
     let named = arguments.style.as_deref();
     let style = arguments
         .playing

@@ -81,8 +81,13 @@ pub const STYLES: &str = "\
 Examples:
   linewright styles
   linewright styles waltz
-  linewright styles plain > mine.toml
-  linewright styles --schema";
+  linewright styles plain > mine.toml";
+
+/// For `schema`.
+pub const SCHEMA: &str = "\
+Examples:
+  linewright schema json > lines.schema.json
+  linewright schema style > style.schema.json";
 
 /// For `chart`.
 pub const CHART: &str = "\
@@ -91,7 +96,9 @@ Examples:
   linewright chart blues.chart --print
   linewright chart blues.chart --unroll
   linewright chart blues.chart --transpose Eb
-  linewright chart blues.chart --transpose -2 --print";
+  linewright chart blues.chart --transpose -2 --print
+  linewright chart leadsheet.musicxml --print > leadsheet.chart
+  linewright chart tunes.abc --chart-part 12";
 
 /// For `completions`.
 pub const COMPLETIONS: &str = "\

@@ -24,9 +24,10 @@ mod vary;
 
 use std::process::ExitCode;
 
-use args::{Arguments, Command};
+use args::{Arguments, Command, SchemaOf};
 use clap::{CommandFactory, Parser};
 use exit::Failure;
+use linewright::RULES;
 
 fn main() -> ExitCode {
     let arguments = match Arguments::try_parse() {
@@ -50,6 +51,15 @@ fn run(command: Command) -> Result<(), Failure> {
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Styles(arguments) => styles::run(&arguments),
         Command::Chart(arguments) => chart::run(&arguments),
+        Command::Schema { of } => {
+            let text = match of {
+                SchemaOf::Json => linewright::json::json_schema(),
+                SchemaOf::Style => {
+                    linewright::style::json_schema(RULES.iter().map(|rule| rule.name))
+                }
+            };
+            output::bytes(text.as_bytes())
+        }
         Command::Completions { shell } => {
             let mut text = Vec::new();
             clap_complete::generate(shell, &mut Arguments::command(), "linewright", &mut text);

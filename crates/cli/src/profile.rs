@@ -22,7 +22,11 @@ use crate::{given, output, progress};
 
 /// Counts, compares, prints and writes.
 pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
-    let chart = arguments.chart.as_deref().map(read::chart).transpose()?;
+    let chart = {
+        let part = arguments.chart_part.name();
+        let chart = arguments.chart.as_deref();
+        chart.map(|path| read::chart(path, part)).transpose()?
+    };
     let run = Run {
         arguments,
         chart,

@@ -1,14 +1,16 @@
 //! Reading charts and styles, never more than they may be long.
 
+use std::fmt::Display;
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
 use linewright::chart::MAX_BYTES;
 use linewright::style::{LARGEST_FILE, check_rules, nearest, resolve};
-use linewright::{Chart, Library, RULES, Style};
+use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, read_chart};
 
 use crate::exit::{Failure, tame};
+use crate::output;
 
 /// Longer paths are cut in messages, in characters.
 const LONGEST_NAME: usize = 255;
@@ -19,9 +21,21 @@ const LARGEST_LINE: usize = 16 << 20;
 /// What stands for the standard input.
 pub const STANDARD_INPUT: &str = "-";
 
-/// Reads a chart from a file, or from the standard input for `-`.
-pub fn chart(path: &Path) -> Result<Chart, Failure> {
+/// Reads a chart from a file, or from the standard input for `-`, and tells what was read
+/// otherwise than written. `part` says which where the file holds several.
+pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
     let name = name(path);
+    let extension = path.extension().unwrap_or_default().to_string_lossy();
+    if SCORE_EXTENSIONS.contains(&extension.to_lowercase().as_str()) {
+        let (_, bytes) = line(path)?;
+        let told = |problems: &dyn Display| format!("{name}: {problems}");
+        let (chart, problems) =
+            read_chart(&name, &bytes, part).map_err(|fault| Failure::chart(told(&fault)))?;
+        if !problems.is_empty() {
+            output::note(&told(&problems));
+        }
+        return Ok(chart);
+    }
     let bytes = if path == Path::new(STANDARD_INPUT) {
         capped(io::stdin().lock(), MAX_BYTES)
     } else {

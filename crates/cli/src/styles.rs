@@ -1,16 +1,14 @@
 //! `linewright styles`.
 
-use linewright::style::json_schema;
-use linewright::{Library, RULES, style_text};
+use linewright::{Library, style_text};
 
 use crate::args::Styles;
 use crate::exit::Failure;
 use crate::{output, read};
 
-/// Lists the styles, shows one, or prints the schema.
+/// Lists the styles, or shows one.
 pub fn run(arguments: &Styles) -> Result<(), Failure> {
     let text = match &arguments.name {
-        _ if arguments.schema => json_schema(RULES.iter().map(|rule| rule.name)),
         Some(name) => style_text(&read::style(name)?),
         None => list()?,
     };

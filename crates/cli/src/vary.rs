@@ -3,7 +3,7 @@
 use std::path::Path;
 use std::sync::Arc;
 
-use linewright::study::vary::{Asked, vary};
+use linewright::study::vary::{Asked, VaryError, vary};
 use linewright::text::Options;
 use linewright::{Chart, Choice, Composer, Line, Reading, suited_style};
 
@@ -14,7 +14,7 @@ use crate::{given, output, pages, read};
 
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart)?;
+    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
     let (composer, line) = match &arguments.line {
         Some(path) => given_line(arguments, &chart, path)?,
         None => composed_line(arguments, &chart)?,
@@ -49,7 +49,10 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         &settings,
         &sources,
     )?;
-    let varied = vary(&composer, &line, bars, &asked).map_err(Failure::no_line)?;
+    let varied = vary(&composer, &line, bars, &asked).map_err(|error| match error {
+        VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
+        VaryError::TooWide => Failure::line(error),
+    })?;
     outputs.stage(1, &varied)?;
     pages::Printer::coloured(arguments.colour, options).print(&varied)?;
     output::tell(&outputs.finish()?);

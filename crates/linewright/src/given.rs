@@ -39,9 +39,28 @@ pub fn read_lines(
     bytes: &[u8],
     which: Option<&str>,
 ) -> Result<(Vec<Given>, Problems), Problems> {
+    let (scores, problems) = scores(&extension(name), bytes, which)?;
+    let given = |score: Score| Given {
+        made: Made::of(&score),
+        score,
+    };
+    Ok((scores.into_iter().map(given).collect(), problems))
+}
+
+/// The extension of a file's name, in lower case.
+pub(crate) fn extension(name: &str) -> String {
     let extension = name.rsplit_once('.').map_or("", |(_, extension)| extension);
+    extension.to_lowercase()
+}
+
+/// The parts in a file with this extension.
+pub(crate) fn scores(
+    extension: &str,
+    bytes: &[u8],
+    which: Option<&str>,
+) -> Result<(Vec<Score>, Problems), Problems> {
     let one = |read: (Score, Problems)| (vec![read.0], read.1);
-    let (scores, problems) = match extension.to_lowercase().as_str() {
+    Ok(match extension {
         "mid" | "midi" => linewright_notation::midi::read(bytes, which).map(one)?,
         "musicxml" | "mxl" | "xml" => linewright_notation::musicxml::read(bytes, which).map(one)?,
         "abc" => {
@@ -50,12 +69,7 @@ pub fn read_lines(
         }
         "json" => linewright_render::json::read(bytes)?,
         _ => line_text::read(bytes)?,
-    };
-    let given = |score: Score| Given {
-        made: Made::of(&score),
-        score,
-    };
-    Ok((scores.into_iter().map(given).collect(), problems))
+    })
 }
 
 fn no_such_tune(which: &str) -> Problems {

@@ -3,6 +3,7 @@
 //!
 //! ```text
 //! chart text ─ Chart::parse ─▶ Chart       the page, or every fault in it with a hint
+//! lead sheet ─ read_chart   ─▶ Chart       the same from MusicXML and ABC
 //! Chart      ─ Setting      ─▶ Timeline    the bars as played, in a key, at a tempo
 //! name, TOML ─ Library      ─▶ Style       weights, limits and plans, complete and checked
 //! Style      ─ Fit          ─▶ Style       the same for one instrument and range
@@ -31,6 +32,7 @@
 //! Each stage is a crate of its own, and all of it is here under the stage's name:
 //! [`theory`], [`notation`], [`chart`], [`style`], [`plan`], [`rules`], [`compose`], [`study`], [`render`].
 
+mod chart_file;
 mod fit;
 mod given;
 mod setting;
@@ -47,6 +49,7 @@ pub use linewright_style as style;
 pub use linewright_theory as theory;
 
 pub use chart::{Chart, Faults, Timeline};
+pub use chart_file::{ChartFault, SCORE_EXTENSIONS, read_chart};
 pub use compose::{Composer, NoLine};
 pub use fit::{Bass, Fit};
 pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};

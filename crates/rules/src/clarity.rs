@@ -30,7 +30,7 @@ pub(crate) const RIVALS: usize = 11 * QUALITIES;
 pub(crate) const HEAD_START: i32 = 800;
 
 /// The root (in semitones above the true chord's) and the quality of a rival.
-fn root_and_quality(rival: usize) -> (u8, &'static Quality) {
+const fn root_and_quality(rival: usize) -> (u8, &'static Quality) {
     (
         (rival / QUALITIES + 1) as u8,
         &VOCABULARY[rival % QUALITIES],
@@ -129,7 +129,7 @@ const fn evidence(slot: &Slot) -> i32 {
 }
 
 /// Log-likelihood of a note `offset` semitones above the root of rival quality `quality`.
-fn rival_likelihood(quality: &Quality, offset: u8) -> i32 {
+const fn rival_likelihood(quality: &Quality, offset: u8) -> i32 {
     likelihood(if offset == 0 {
         Member::Root
     } else if offset == quality.third {
@@ -168,6 +168,23 @@ impl NoteEvidence {
     }
 }
 
+/// Log-likelihoods of a note by its semitones above the true chord's root, for each rival.
+static RIVAL_LIKELIHOODS: [[i16; RIVALS]; 12] = {
+    let mut all = [[0; RIVALS]; 12];
+    let mut offset = 0;
+    while offset < 12 {
+        let mut rival = 0;
+        while rival < RIVALS {
+            let (root, quality) = root_and_quality(rival);
+            let above = (offset as u8 + 12 - root) % 12;
+            all[offset][rival] = rival_likelihood(quality, above) as i16;
+            rival += 1;
+        }
+        offset += 1;
+    }
+    all
+};
+
 /// Evidence of a note that is one of some offsets above its chord's root, as
 /// bits: for the true chord, and for each rival.
 fn evidence_of(slot: &Slot, offsets: u16) -> (i32, [i16; RIVALS]) {
@@ -176,10 +193,11 @@ fn evidence_of(slot: &Slot, offsets: u16) -> (i32, [i16; RIVALS]) {
     let (mut truth, mut rivals) = (0, [0; RIVALS]);
     for offset in (0..12).filter(|offset| offsets & (1 << offset) != 0) {
         truth += likelihood(slot.ground.member_at(offset)) * weight / 1000 / share;
-        for (rival, sum) in rivals.iter_mut().enumerate() {
-            let (root, quality) = root_and_quality(rival);
-            let above = (offset + 12 - root) % 12;
-            *sum += (rival_likelihood(quality, above) * weight / 1000 / share) as i16;
+        for (sum, &milli) in rivals
+            .iter_mut()
+            .zip(&RIVAL_LIKELIHOODS[usize::from(offset)])
+        {
+            *sum += (i32::from(milli) * weight / 1000 / share) as i16;
         }
     }
     (truth, rivals)

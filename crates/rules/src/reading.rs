@@ -87,28 +87,16 @@ impl Reading {
 /// # Panics
 /// If there are not as many pitches as slots.
 pub fn read(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> Reading {
-    assert_eq!(pitches.len(), plan.slots.len(), "one pitch for each slot");
-    let mut reader = Reader {
-        book,
-        style,
-        plan,
-        pitches,
-        findings: Vec::new(),
-        heard: Vec::new(),
-    };
-    for at in 0..pitches.len() {
-        reader.note(at);
-    }
-    let rows: Vec<usize> = (0..plan.bars.len())
-        .filter(|&b| !plan.bars[b].slots.is_empty())
-        .collect();
-    for (nth, &bar) in rows.iter().enumerate() {
-        reader.bar(bar);
-        if nth > 0 {
-            reader.echo(rows[nth - 1], bar);
-        }
-    }
-    reader.finish(&rows)
+    Reader::of(book, style, plan, pitches).finish()
+}
+
+/// What every rule finds in a line, in no particular order: the findings of [`read`], at a part
+/// of its cost.
+///
+/// # Panics
+/// If there are not as many pitches as slots.
+pub fn findings(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> Vec<Finding> {
+    Reader::of(book, style, plan, pitches).findings
 }
 
 /// The name of the rule that finds a cadence of this kind.
@@ -126,11 +114,35 @@ struct Reader<'a> {
     plan: &'a Plan,
     pitches: &'a [Pitch],
     findings: Vec<Finding>,
-    /// What is computed of each bar that has notes, and its best rival.
-    heard: Vec<(BarFacts, Rival)>,
+    /// Each bar that has notes, what is computed of it, and its best rival.
+    heard: Vec<(usize, BarFacts, Rival)>,
 }
 
-impl Reader<'_> {
+impl<'a> Reader<'a> {
+    /// Lets every rule look everywhere.
+    fn of(book: &'a RuleBook, style: &'a Style, plan: &'a Plan, pitches: &'a [Pitch]) -> Self {
+        assert_eq!(pitches.len(), plan.slots.len(), "one pitch for each slot");
+        let mut reader = Reader {
+            book,
+            style,
+            plan,
+            pitches,
+            findings: Vec::new(),
+            heard: Vec::new(),
+        };
+        for at in 0..pitches.len() {
+            reader.note(at);
+        }
+        let mut before = None;
+        for bar in (0..plan.bars.len()).filter(|&bar| !plan.bars[bar].slots.is_empty()) {
+            reader.bar(bar);
+            if let Some(before) = before.replace(bar) {
+                reader.echo(before, bar);
+            }
+        }
+        reader
+    }
+
     fn interval(&self, to: usize) -> i32 {
         i32::from(self.pitches[to].midi()) - i32::from(self.pitches[to - 1].midi())
     }
@@ -219,7 +231,7 @@ impl Reader<'_> {
             };
             // A long bar is known by its head.
             if slots[0].position == 0 {
-                self.heard.push((facts, rival));
+                self.heard.push((bar, facts, rival));
             }
             let window = BarWindow {
                 bar: &plan.bars[bar],
@@ -288,17 +300,17 @@ impl Reader<'_> {
         &self.findings[start..start + length]
     }
 
-    fn finish(mut self, rows: &[usize]) -> Reading {
+    fn finish(mut self) -> Reading {
         let mut findings = std::mem::take(&mut self.findings);
         findings.sort_by_key(|finding| (self.order(finding.place), finding.rule));
         self.findings = findings;
         let notes = (0..self.pitches.len())
             .map(|at| self.note_reading(at))
             .collect();
-        let bars = rows
+        let bars = self
+            .heard
             .iter()
-            .zip(&self.heard)
-            .map(|(&bar, heard)| self.bar_reading(bar, heard))
+            .map(|heard| self.bar_reading(heard))
             .collect();
         let score = points(&self.findings);
         Reading {
@@ -368,10 +380,10 @@ impl Reader<'_> {
             .collect()
     }
 
-    fn bar_reading(&self, bar: usize, heard: &(BarFacts, Rival)) -> BarReading {
+    fn bar_reading(&self, (bar, facts, rival): &(usize, BarFacts, Rival)) -> BarReading {
+        let bar = *bar;
         let plan = &self.plan.bars[bar];
         let row = plan.slots.clone();
-        let (facts, rival) = heard;
         let kept = |name: &str| {
             self.between(Place::Bar(bar), Place::Note(row.end - 1))
                 .iter()

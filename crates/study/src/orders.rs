@@ -62,6 +62,8 @@ pub struct Orders {
     pub placements: u64,
     /// Those that were asked for.
     pub ranked: Vec<Order>,
+    /// Whether the search was ended before all that were asked for were found.
+    pub cut_short: bool,
 }
 
 /// What is listed.
@@ -178,20 +180,23 @@ pub fn orders(
         {
             return false;
         }
-        let now: Vec<PitchClass> = path[slots.start..].iter().map(|&k| class_of(k)).collect();
-        let times =
-            |list: &[PitchClass], class| list.iter().filter(|other| **other == class).count();
-        now.iter()
-            .all(|&class| times(&now, class) <= times(&cell.classes, class))
+        let now = path[slots.start..].iter().map(|&k| class_of(k));
+        now.clone().all(|class| {
+            let wanted = cell.classes.iter().filter(|other| **other == class);
+            now.clone().filter(|other| *other == class).count() <= wanted.count()
+        })
     };
     let mut seen: BTreeSet<Vec<u8>> = BTreeSet::new();
-    let mut ranked = Vec::new();
+    let (mut ranked, mut cut_short) = (Vec::new(), false);
     for scored in passage.lattice().ranked_where(within, MOST_STEPS) {
         if ranked.len() == count || (listed == Listed::Orders && seen.len() as u64 == count_orders)
         {
             break;
         }
-        let Ok(scored) = scored else { break };
+        let Ok(scored) = scored else {
+            cut_short = true;
+            break;
+        };
         let order: Vec<u8> = scored.path[slots.clone()]
             .iter()
             .map(|&k| class_of(k).get())
@@ -210,6 +215,7 @@ pub fn orders(
         orders: count_orders,
         placements,
         ranked,
+        cut_short,
     })
 }
 

@@ -22,6 +22,9 @@ pub struct Profile {
     #[arg(long, short = 'C', value_name = "FILE")]
     pub chart: Option<PathBuf>,
 
+    #[command(flatten)]
+    pub chart_part: super::ChartPart,
+
     /// The style to compose in, or to read given lines in: a name, or a file that ends with
     /// .toml. Given lines are read in their own style when it is not given.
     #[arg(long, short, value_name = "NAME|FILE.toml")]

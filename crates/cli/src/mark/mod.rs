@@ -17,7 +17,7 @@ use crate::{given, pages, read};
 pub fn run(arguments: &Mark) -> Result<(), Failure> {
     let marking = Marking {
         arguments,
-        chart: read::chart(&arguments.given.chart)?,
+        chart: read::chart(&arguments.given.chart, arguments.given.chart_part.name())?,
         how: given::reading(&arguments.given, arguments.grade)?,
         settings: pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet),
     };

@@ -5,22 +5,25 @@
 //! line have (see [`super::marked`]). A `mend` is `null` also where none was looked for. A line
 //! that has no marks has `error` in their place, in words.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::marked::MarksText;
 use super::pretty;
 use crate::export::{Class, Entry};
 
-#[derive(Serialize)]
-struct Row<'a> {
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "ClassRow")]
+pub(super) struct Row<'a> {
     file: &'a str,
+    /// Number of the line in the file; `null` where it holds one.
     line: Option<usize>,
     student: Option<&'a str>,
     #[serde(flatten)]
     outcome: Outcome<'a>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 #[serde(untagged)]
 enum Outcome<'a> {
     Marks {

@@ -13,17 +13,26 @@ use linewright_notation::QUARTER;
 use linewright_plan::PhrasePlace;
 use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Object, pretty};
 use crate::wording::summary::summary;
 
-#[derive(Serialize)]
-struct Explained<'a> {
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Explanation")]
+pub(super) struct Explained<'a> {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright explanation"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// `drawn` (its own, from the seed in its file) or `inferred`.
     plan: &'static str,
+    /// What was read otherwise than written.
     remarks: Vec<String>,
+    /// Sentences for people.
     summary: Vec<String>,
     bars: Vec<Bar>,
     cadences: Vec<Cadence>,
@@ -31,26 +40,32 @@ struct Explained<'a> {
     line: Object<'a>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "OrderOfBar")]
 struct Bar {
     number: usize,
+    /// Rules on order that find something in the bar.
     order: Vec<&'static str>,
+    /// Degrees, 1 to 7, of the stock cell that the bar is or reorders.
     stock_cell: Option<Vec<u8>>,
     reorders_the_bar_before: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "CadenceHeard")]
 struct Cadence {
     bar: usize,
     kind: String,
+    /// In thousandths.
     strength: i32,
     planned: bool,
     place: Option<&'static str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Ornament {
     bar: usize,
+    /// From 1, in fractions of a beat.
     at_beat: f64,
     beats: f64,
     name: String,

@@ -8,6 +8,7 @@
 //! a fix was looked for.
 
 use linewright_study::mark::{Fault, Fix, Marked, Mend, Wrong};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::pretty;
@@ -15,9 +16,14 @@ use crate::names::pitch_name;
 use crate::wording::marks::place;
 
 /// The marks of one line, as they are written.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Marks")]
 pub(crate) struct MarksText {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright marks"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
     title: String,
     style: String,
@@ -25,12 +31,14 @@ pub(crate) struct MarksText {
     got_millimarks: i64,
     pass_millimarks: i64,
     passes: bool,
+    /// Bars that should have notes; each takes its share of every criterion along.
     bars_without_notes: Vec<usize>,
     criteria: Vec<Criterion>,
+    /// The fewest changes that pass, where the line does not and a fix was looked for.
     fix: Option<Vec<Change>>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Criterion {
     name: &'static str,
     total_millimarks: i64,
@@ -39,23 +47,27 @@ struct Criterion {
     faults: Vec<FaultFound>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Credit {
     rule: &'static str,
     times: usize,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Fault")]
 struct FaultFound {
+    /// `null` where none of the grade's devices is in two bars.
     rule: Option<&'static str>,
+    /// Whether the rule should have found something and did not.
     missing: bool,
     bar: usize,
     beat: Option<u8>,
     cost_millimarks: i64,
+    /// The one change that mends it, where there is one.
     mend: Option<Change>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Change {
     bar: usize,
     beat: u8,

@@ -57,6 +57,8 @@
 //! the `range`, and the `tempo` at the beginning, which was set for the whole piece where
 //! all bars have it. `style_hash` is that of the style with this instrument and range.
 //!
+//! [`json_schema`] says all this, and the same of every other text, as a JSON Schema.
+//!
 //! A later version may add keys; it counts `version` up when it changes what a key means.
 
 mod class;
@@ -64,10 +66,12 @@ mod explained;
 mod marked;
 mod profiled;
 mod read;
+mod schema;
 mod varied;
 
 use linewright_plan::Slot;
 use linewright_rules::{Choice, Finding, Function, Line, Place};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::wording;
@@ -79,6 +83,7 @@ pub use marked::marked;
 pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
 pub use profiled::{compared, profiled};
 pub use read::read;
+pub use schema::json_schema;
 pub use varied::{ordered, varied};
 
 /// What the key `format` says.
@@ -104,112 +109,148 @@ fn pretty<T: Serialize + ?Sized>(value: &T) -> String {
     text
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Line")]
 struct Object<'a> {
+    /// What this object is.
+    #[schemars(extend("const" = FORMAT))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = VERSION))]
     version: u32,
+    /// How the line was made.
     made_by: MadeBy<'a>,
     title: &'a str,
     key: String,
+    /// Beats a minute.
     tempo: u16,
     choruses: usize,
     instrument: Instrument<'a>,
     range: Range,
+    /// The sum of all findings, in thousandths of a point.
     score_millipoints: i64,
+    /// All bars as played.
     bars: Vec<Bar<'a>>,
+    /// All notes in order; what is not there rests.
     notes: Vec<Note>,
+    /// What every rule found.
     findings: Vec<Found>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct MadeBy<'a> {
+    /// Version of the program.
     program: &'a str,
     style: &'a str,
+    /// Of the style with this instrument and range: 16 digits, base 16.
     style_hash: String,
     seed: u64,
+    /// The line's number within the seed, from 1.
     line: u64,
+    /// `best`, `sampled`, `ranked`, or `given` for a line that somebody else wrote.
     choice: &'static str,
+    /// Where the line was sampled.
     temperature_millipoints: Option<u32>,
+    /// Where the line was ranked: its place among the best, from 1.
     place: Option<usize>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Instrument<'a> {
     name: &'a str,
+    /// General MIDI, 1 to 128.
     program: u8,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Range {
     low: String,
     high: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Bar<'a> {
+    /// As played, from 1; a pick-up bar is 0.
     number: usize,
+    /// The bar's number on the page.
     written: usize,
     section: Option<&'a str>,
     metre: String,
     beats: u8,
     key: String,
+    /// Beats a minute.
     tempo: u16,
     chords: Vec<Chord>,
     plan: BarPlan,
+    /// What is heard in it; `null` where it has no notes.
     heard: Option<Heard>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Chord {
     beat: u8,
     beats: u8,
+    /// Chord symbol, or `N.C.`
     symbol: String,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct BarPlan {
     phrase: usize,
     place: usize,
     role: String,
+    /// Wished, in thousandths.
     tension: u16,
     clarity: String,
     cadence: Option<String>,
+    /// Where the line should lie, a MIDI key number.
     centre: u8,
+    /// Whether the line should change its register here.
     shift: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Heard {
     degrees: Vec<String>,
+    /// How much better the notes tell this chord than its best rival, in thousandths of a nat.
     clarity_millinats: i32,
+    /// In thousandths.
     tension: i32,
     cadence: Option<String>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Note {
     bar: usize,
     beat: u8,
     beats: u8,
+    /// MIDI key number as it sounds, 60 for middle C.
     midi: u8,
     name: String,
     degree: String,
+    /// Strongest first.
     functions: Vec<Named>,
     millipoints: i64,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Function")]
 struct Named {
     name: &'static str,
+    /// `below` or `above`, where the function has a direction.
     from: Option<&'static str>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Finding")]
 struct Found {
     rule: &'static str,
     bar: usize,
+    /// From 1; `null` for a finding about a whole bar.
     beat: Option<u8>,
+    /// In thousandths of a full finding.
     strength: i32,
+    /// In thousandths of a point; `null` where the style forbids it.
     millipoints: Option<i32>,
 }
 

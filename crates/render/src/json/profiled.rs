@@ -22,6 +22,7 @@ use linewright_study::profile::{
     Comparison, Difference, Direction, Measure, PERCENTILES, Profile, Reached, Value,
 };
 use linewright_theory::Member;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::pretty;
@@ -29,9 +30,14 @@ use crate::export::{Compared, Counted, Profiled};
 use crate::numbers::share;
 use crate::wording::profile::{difference, rule_name};
 
-#[derive(Serialize)]
-struct ProfileText<'a> {
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Profile")]
+pub(super) struct ProfileText<'a> {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright profile"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
     of: Of<'a>,
     over: Option<&'a str>,
@@ -39,9 +45,14 @@ struct ProfileText<'a> {
     counts: Counts,
 }
 
-#[derive(Serialize)]
-struct ComparisonText<'a> {
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Comparison")]
+pub(super) struct ComparisonText<'a> {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright comparison"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
     over: Option<&'a str>,
     here: Side<'a>,
@@ -50,14 +61,14 @@ struct ComparisonText<'a> {
     differences: Vec<Differing>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Side<'a> {
     of: Of<'a>,
     #[serde(flatten)]
     counts: Counts,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 #[serde(untagged)]
 enum Of<'a> {
     Files {
@@ -70,22 +81,24 @@ enum Of<'a> {
     },
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Counts {
     lines: u64,
     bars: u64,
     notes: u64,
+    /// MIDI key numbers at or below which so many percent of the notes lie.
     percentiles: Vec<Percentile>,
     measures: Vec<Measured>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Percentile {
     percent: u8,
     midi: Option<u8>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Measure")]
 struct Measured {
     #[serde(flatten)]
     measure: Name,
@@ -94,40 +107,47 @@ struct Measured {
 }
 
 /// A measure by its name and beats.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "MeasureName")]
 pub(crate) struct Name {
     pub(crate) measure: &'static str,
     pub(crate) beat: Option<u8>,
     pub(crate) to_beat: Option<u8>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Value")]
 struct Valued {
     value: Plain,
     count: u64,
+    /// Of `of`.
     share_thousandths: Option<u64>,
 }
 
 /// A value as other programs read it.
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 #[serde(untagged)]
+#[schemars(rename = "PlainValue")]
 pub(crate) enum Plain {
     Word(String),
     Number(i32),
     Truth(bool),
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Divergence {
     #[serde(flatten)]
     measure: Name,
     of_here: u64,
     of_there: u64,
+    /// Divergence of Jensen and Shannon, 0 to 1 bit, in thousandths.
     millibits: Option<u32>,
+    /// What two samples of this size from one distribution show on average.
     by_chance_millibits: Option<u32>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Difference")]
 struct Differing {
     #[serde(flatten)]
     measure: Name,
@@ -136,6 +156,7 @@ struct Differing {
     of_here: u64,
     count_there: u64,
     of_there: u64,
+    /// For people.
     sentence: String,
 }
 

@@ -3,35 +3,46 @@
 //! `format` is `"linewright variations"` or `"linewright orders"`. Bars are numbered as played.
 //! `line` and each variation's `line` are objects as [`super`] describes them. `changed` are the
 //! places of the notes that differ, `worth_millipoints` is beside the line's own passage.
+//! `cut_short`: a search was ended before it was known that nothing else is left.
 
 use linewright_study::orders::Orders;
 use linewright_study::vary::Varied;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::{Object, pretty};
 
-#[derive(Serialize)]
-struct Variations<'a> {
+#[derive(Serialize, JsonSchema)]
+pub(super) struct Variations<'a> {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright variations"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
     first_bar: usize,
     last_bar: usize,
+    /// In how many notes answers differ at least.
     least_distance: usize,
     line: Object<'a>,
     variations: Vec<Variation<'a>>,
     strategies_that_do_not_fit: Vec<&'static str>,
+    /// Whether a search ended before it was known that nothing else is left.
+    cut_short: bool,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Variation<'a> {
     strategy: &'static str,
     by: Option<&'a str>,
+    /// Beside the line's own passage, in thousandths of a point.
     worth_millipoints: i64,
+    /// Notes that differ from the line.
     changed: Vec<Place>,
     line: Object<'a>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Place {
     bar: usize,
     beat: u8,
@@ -66,19 +77,28 @@ pub fn varied(varied: &Varied) -> String {
             })
             .collect(),
         strategies_that_do_not_fit: varied.unfit.iter().map(|strategy| strategy.name).collect(),
+        cut_short: varied.cut_short,
     })
 }
 
-#[derive(Serialize)]
-struct Ordered {
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "Orders")]
+pub(super) struct Ordered {
+    /// What this object is.
+    #[schemars(extend("const" = "linewright orders"))]
     format: &'static str,
+    /// Counted up when the meaning of a key changes.
+    #[schemars(extend("const" = super::VERSION))]
     version: u32,
     orders: u64,
+    /// How many ways there are to put each note of one order into the range.
     placements: u64,
+    /// Whether a search ended before it was known that nothing else is left.
+    cut_short: bool,
     ranked: Vec<Order>,
 }
 
-#[derive(Serialize)]
+#[derive(Serialize, JsonSchema)]
 struct Order {
     notes: Vec<String>,
     midi: Vec<u8>,
@@ -102,6 +122,7 @@ pub fn ordered(orders: &Orders) -> String {
         version: super::VERSION,
         orders: orders.orders,
         placements: orders.placements,
+        cut_short: orders.cut_short,
         ranked: orders.ranked.iter().map(order).collect(),
     })
 }

@@ -41,8 +41,13 @@ pub fn ordered(orders: &Orders, listed: Listed, options: &Options) -> String {
         .zip(&orders.ranked)
         .map(|(rank, order)| row(rank, order))
         .collect();
+    let more = if orders.cut_short {
+        "\nThe search ended here; there may be more. Fewer notes or a narrower range help.\n"
+    } else {
+        ""
+    };
     format!(
-        "{}\n{title}; {} shown, best first, {shown}\n\n{}",
+        "{}\n{title}; {} shown, best first, {shown}\n\n{}{more}",
         paint.paint(Part::Title, &head),
         orders.ranked.len(),
         table(&HEADS, &rows, paint)

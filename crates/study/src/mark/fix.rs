@@ -13,7 +13,7 @@ use std::cell::Cell;
 use linewright_compose::{Passage, Tables};
 use linewright_lattice::{Lattice, NearestLimits, NotNear};
 use linewright_plan::Plan;
-use linewright_rules::{Line, RuleBook, read};
+use linewright_rules::{Line, RuleBook, findings};
 use linewright_style::{Criterion, Weight};
 use linewright_theory::Pitch;
 
@@ -222,8 +222,8 @@ impl Search<'_> {
     fn passes(&self, notes: &[Pitch]) -> bool {
         let line = self.line;
         let plan: &Plan = &line.plan;
-        let reading = read(&line.book, &line.style, plan, notes);
-        let faults = faults(&line.book, self.scheme, plan, &reading);
+        let findings = findings(&line.book, &line.style, plan, notes);
+        let faults = faults(&line.book, self.scheme, plan, &findings);
         let got = self.scheme.criteria().map(|(criterion, total)| {
             let faults = faults.get(&criterion).into_iter().flatten();
             let cost = faults.map(|fault| fault.cost).sum();

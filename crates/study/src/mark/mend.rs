@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use linewright_rules::{Line, Place, read};
+use linewright_rules::{Line, Place, findings};
 use linewright_theory::Pitch;
 
 use super::{Fault, Scheme, Wrong, faults};
@@ -86,8 +86,10 @@ impl Changes<'_> {
             let scheme = scheme.cut(&line.plan, &bars, &part.slots);
             let first = part.slots.start;
             let heard = |notes: &[Pitch]| {
-                let reading = read(&line.book, &line.style, &part.plan, notes);
-                let faults = faults(&line.book, &scheme, &part.plan, &reading);
+                let findings = findings(&line.book, &line.style, &part.plan, notes);
+                let points = findings.iter().filter_map(|finding| finding.points);
+                let score: i64 = points.map(i64::from).sum();
+                let faults = faults(&line.book, &scheme, &part.plan, &findings);
                 let place = |place| match place {
                     Place::Note(at) => Place::Note(at + first),
                     bar @ Place::Bar(_) => bar,
@@ -98,7 +100,7 @@ impl Changes<'_> {
                     .map(|fault| (fault.what, place(fault.place)))
                     .collect();
                 let cost: i64 = faults.values().flatten().map(|fault| fault.cost).sum();
-                (cost, reading.score, wrong)
+                (cost, score, wrong)
             };
             let mut notes = played[part.slots.clone()].to_vec();
             let (cost_before, score_before, _) = heard(&notes);

@@ -15,7 +15,7 @@ mod scheme;
 use std::collections::BTreeMap;
 
 use linewright_plan::Plan;
-use linewright_rules::{FULL, Label, Line, Place, Reading, Rule, RuleBook, RuleId};
+use linewright_rules::{FULL, Finding, Label, Line, Place, Rule, RuleBook, RuleId};
 use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
@@ -98,7 +98,7 @@ pub enum Wrong {
 
 /// Marks a line that has been read, by the scheme of its plan.
 pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
-    let mut faults = faults(&line.book, scheme, &line.plan, &line.reading);
+    let mut faults = faults(&line.book, scheme, &line.plan, &line.reading.findings);
     let criteria = scheme.criteria().map(|(criterion, total)| {
         let mut faults = faults.remove(&criterion).unwrap_or_default();
         faults.sort_by_key(|fault| (order(&line.plan, fault.place), fault.place));
@@ -117,15 +117,18 @@ pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
     }
 }
 
-/// The faults of a reading, by criterion.
+/// The faults among some findings, by criterion.
 pub(crate) fn faults(
     book: &RuleBook,
     scheme: &Scheme,
     plan: &Plan,
-    reading: &Reading,
+    findings: &[Finding],
 ) -> BTreeMap<Criterion, Vec<Fault>> {
     let mut found: BTreeMap<(RuleId, Place), i32> = BTreeMap::new();
-    for finding in &reading.findings {
+    for finding in findings
+        .iter()
+        .filter(|finding| scheme.counts(finding.rule))
+    {
         // Half a fault is none: it stays a matter of taste.
         *found.entry((finding.rule, finding.place)).or_default() += finding.strength / FULL;
     }
@@ -154,7 +157,7 @@ pub(crate) fn faults(
         }
     }
     for pair in scheme.pairs() {
-        let has = reading.findings.iter().any(|finding| {
+        let has = findings.iter().any(|finding| {
             let rule = book.entry(finding.rule).rule;
             scheme.is_device(finding.rule)
                 && pair.contains(&bar_of_device(rule, plan, finding.place))

@@ -30,6 +30,8 @@ pub struct Scheme {
     faults: Vec<i64>,
     /// What should be found, where, and what it costs where it is not.
     expected: Vec<(RuleId, Place, i64)>,
+    /// By rule number, whether it is expected anywhere.
+    asked: Vec<bool>,
     /// By rule number, whether it is one of the grade's own devices.
     devices: Vec<bool>,
     /// Pairs of neighbouring bars that have room for a device.
@@ -90,6 +92,7 @@ impl Scheme {
             .map(|entry| price(entry.rule, marks.fault(entry.rule.name, entry.weight)))
             .collect();
         let mut expected = Vec::new();
+        let mut asked = vec![false; book.entries().len()];
         for entry in book.entries() {
             let Some(&share) = marks.expected.get(entry.rule.name) else {
                 continue;
@@ -97,12 +100,14 @@ impl Scheme {
             let price = price(entry.rule, share);
             for place in possible_places(entry.rule, style, plan) {
                 expected.push((entry.id, place, price));
+                asked[usize::from(entry.id.number())] = true;
             }
         }
         Self {
             totals,
             faults,
             expected,
+            asked,
             devices,
             pairs,
             pair_price: prices[at(Criterion::Device)],
@@ -129,6 +134,11 @@ impl Scheme {
     pub fn criteria(&self) -> impl Iterator<Item = (Criterion, i64)> {
         let all = Criterion::ALL.into_iter().zip(self.totals);
         all.filter(|(_, total)| *total > 0)
+    }
+
+    /// Whether it costs anything that a rule finds something, or that it does not.
+    pub(super) fn counts(&self, rule: RuleId) -> bool {
+        self.fault_price(rule) > 0 || self.asked[usize::from(rule.number())]
     }
 
     /// What a full finding of a rule costs, in thousandths of a mark.

@@ -76,6 +76,14 @@ pub fn read(bytes: &[u8], tune: Option<usize>) -> Result<(Score, Problems), Prob
             "give each tune a number of its own in its `X:` line",
         );
     }
+    if tune.is_none() && file.tunes.len() > 1 {
+        let count = file.tunes.len();
+        reports.add(
+            found.place(),
+            format!("the file has {count} tunes; the first is read"),
+            format!("ask for another one by its number: {}", numbers(&file)),
+        );
+    }
     let music = Music::read(&file.header, found, reports)?;
     finish::score(music)
 }
@@ -93,21 +101,26 @@ fn choose<'f, 'a>(file: &'f File<'a>, number: Option<usize>) -> Result<&'f Tune<
     };
     let found = file.tunes.iter().find(|tune| tune.number == number);
     found.ok_or_else(|| {
-        let mut numbers: Vec<usize> = file.tunes.iter().map(|tune| tune.number).collect();
-        numbers.sort_unstable();
-        numbers.dedup();
-        let shown: Vec<String> = numbers.iter().take(12).map(usize::to_string).collect();
-        let more = if numbers.len() > shown.len() {
-            " …"
-        } else {
-            ""
-        };
         Problems::one(
             Place::default(),
             format!("the file has no tune with the number {number}"),
-            format!("ask for one of these: {}{more}", shown.join(", ")),
+            format!("ask for one of these: {}", numbers(file)),
         )
     })
+}
+
+/// The numbers of a file's tunes, the lowest dozen.
+fn numbers(file: &File) -> String {
+    let mut numbers: Vec<usize> = file.tunes.iter().map(|tune| tune.number).collect();
+    numbers.sort_unstable();
+    numbers.dedup();
+    let shown: Vec<String> = numbers.iter().take(12).map(usize::to_string).collect();
+    let more = if numbers.len() > shown.len() {
+        " …"
+    } else {
+        ""
+    };
+    shown.join(", ") + more
 }
 
 #[cfg(test)]
