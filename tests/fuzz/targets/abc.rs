@@ -3,7 +3,7 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use linewright_fuzz::{accepted, check_score, frugally, without_rows};
+use linewright_fuzz::{accepted, check_abc, check_score, frugally, without_rows};
 use linewright_notation::abc;
 
 fuzz_target!(|bytes: &[u8]| {
@@ -14,10 +14,6 @@ fuzz_target!(|bytes: &[u8]| {
             continue;
         };
         check_score(&score);
-        let text = abc::write(std::slice::from_ref(&score));
-        match abc::read(text.as_bytes(), None) {
-            Ok((back, _)) => assert_eq!(back, without_rows(score), "{text}"),
-            Err(problems) => panic!("{problems}\n{text}"),
-        }
+        check_abc(&without_rows(score));
     }
 });

@@ -5,7 +5,7 @@
 use libfuzzer_sys::fuzz_target;
 use linewright_chart::Chart;
 use linewright_fuzz::{
-    accepted, check_abc, check_chart, check_line_text, check_musicxml, frugally,
+    accepted, check_as_abc, check_chart, check_line_text, check_musicxml, frugally,
 };
 use linewright_notation::{Problems, Score, abc, line_text, midi, musicxml};
 
@@ -27,6 +27,6 @@ fuzz_target!(|bytes: &[u8]| {
         check_chart(&chart);
     }
     check_musicxml(&score);
-    check_abc(&score);
+    check_as_abc(&score);
     check_line_text(&score);
 });

@@ -42,7 +42,9 @@ fn check_chord(chord: Chord) {
         for tone in tones.iter().filter(|tone| tone.number <= 7) {
             let above = chord.root.class().get() + tone.semitones() as u8;
             assert!(
-                scale.semitones().any(|s| (s + chord.root.class().get()) % 12 == above % 12),
+                scale
+                    .semitones()
+                    .any(|s| (s + chord.root.class().get()) % 12 == above % 12),
                 "{chord}: {scale:?}"
             );
         }
