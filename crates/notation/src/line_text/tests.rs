@@ -435,6 +435,17 @@ fn rests_ties_and_fine_lengths_make_no_more_signs_than_they_need() {
     assert_eq!(text, "time: 4/4\n\n| F1 r (r G1) |\n");
 }
 
+#[test]
+fn any_number_of_signs_in_a_beat_is_written_as_it_was_read() {
+    for signs in 1..=24 {
+        let notes = ["F1", "G1"].repeat(12)[..signs].join(" ");
+        let score = line(&format!("| ({notes}) |"));
+        let text = write(&score);
+        assert!(text.contains(&notes), "{text}");
+        assert_eq!(line(&text), score);
+    }
+}
+
 fn notes() -> impl Strategy<Value = Note> {
     (0usize..7, -2i8..=2, 0i8..6)
         .prop_map(|(letter, alter, octave)| {
@@ -448,7 +459,7 @@ fn beats() -> impl Strategy<Value = Vec<Vec<u8>>> {
     let sign = prop::sample::select(vec![0u8, 0, 0, 0, 1, 1, 2, 3]);
     let group = prop_oneof![
         4 => prop::collection::vec(sign.clone(), 1),
-        1 => prop::collection::vec(sign, 2..8),
+        1 => prop::collection::vec(sign, 2..=24),
     ];
     prop::collection::vec(group, 1..8)
 }

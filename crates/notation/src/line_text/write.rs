@@ -195,11 +195,12 @@ fn bar<'a>(
             .map(|s| s.from)
             .filter(|&bound| bound > from)
             .collect();
+        // Where a beat does not divide evenly, its parts lie where the reader puts them.
         let even = |parts: &Ticks| {
-            beat.is_multiple_of(*parts)
-                && bounds
-                    .iter()
-                    .all(|bound| (bound - from).is_multiple_of(beat / parts))
+            bounds.iter().all(|bound| {
+                let part = ((bound - from) * parts).div_ceil(beat);
+                beat * part / parts == bound - from
+            })
         };
         let parts = (1..=MOST_IN_A_BEAT as Ticks)
             .find(even)
