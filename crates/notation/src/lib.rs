@@ -11,6 +11,7 @@ pub mod midi;
 pub mod musicxml;
 mod problem;
 mod score;
+mod writable;
 
 pub use problem::{Place, Problem, Problems};
 pub use score::{

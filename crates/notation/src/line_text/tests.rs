@@ -359,6 +359,93 @@ fn what_a_line_cannot_say_is_filled_up_or_left_away() {
     );
 }
 
+/// A score of these measures, in 4/4.
+fn in_four(measures: Vec<Measure>) -> Score {
+    Score {
+        measures,
+        ..Score::default()
+    }
+}
+
+fn sound(at: Ticks, ticks: Ticks, name: &str) -> Event {
+    Event::note(at, ticks, name.parse().unwrap())
+}
+
+#[test]
+fn notes_far_above_or_below_are_moved_into_octaves_that_a_line_has() {
+    let mut measure = Measure::new(2 * BEAT);
+    measure.events = vec![sound(0, BEAT, "C#7"), sound(BEAT, BEAT, "Cb-1")];
+    let text = write(&in_four(vec![measure]));
+    assert_eq!(text, "time: 4/4\n\n| C#5 Cb0 |\n");
+    line(&text);
+}
+
+#[test]
+fn a_pickup_that_is_filled_to_a_whole_bar_is_none_any_more() {
+    let mut measure = Measure::new(3 * BEAT + BEAT / 2);
+    measure.pickup = true;
+    measure.events = vec![sound(0, BEAT / 2, "F1")];
+    let text = write(&in_four(vec![measure.clone(), Measure::new(BEAT)]));
+    assert_eq!(text, "time: 4/4\n\n| (r F1) r r r | r |\n");
+    line(&text);
+    (measure.ticks, measure.events) = (4 * BEAT, vec![]);
+    line(&write(&in_four(vec![measure])));
+}
+
+#[test]
+fn a_bar_longer_than_a_line_can_have_becomes_several() {
+    let mut measure = Measure::new(40 * BEAT);
+    measure.time = Some(TimeSignature { beats: 40, unit: 4 });
+    measure.events = vec![sound(30 * BEAT, 4 * BEAT, "F1")];
+    let text = write(&in_four(vec![measure]));
+    let bars = line(&text).measures;
+    assert_eq!(events(&bars[0])[1], "30.00 2.00 F1+");
+    assert_eq!(events(&bars[1])[0], "0.00 2.00 F1");
+    assert_eq!(bars[0].time, Some(TimeSignature { beats: 4, unit: 4 }));
+}
+
+#[test]
+fn a_note_is_not_held_over_the_rest_that_fills_a_bar() {
+    let mut first = Measure::new(BEAT + BEAT / 2);
+    first.events = vec![Event {
+        tied: true,
+        ..sound(0, BEAT + BEAT / 2, "F1")
+    }];
+    let mut second = Measure::new(BEAT);
+    second.events = vec![sound(0, BEAT, "F1")];
+    let text = write(&in_four(vec![first, second]));
+    assert_eq!(text, "time: 4/4\n\n| F1 (. r) | F1 |\n");
+}
+
+#[test]
+fn rests_ties_and_fine_lengths_make_no_more_signs_than_they_need() {
+    let mut measure = Measure::new(3 * BEAT);
+    measure.events = vec![
+        Event {
+            tied: true,
+            ..sound(0, BEAT / 2, "F1")
+        },
+        sound(BEAT / 2, BEAT / 2, "F1"),
+        Event::rest(BEAT, BEAT / 2),
+        Event::rest(BEAT + BEAT / 2, BEAT / 2),
+        // As near to the middle of the beat as can be without standing there.
+        sound(2 * BEAT + BEAT / 2 + 1, BEAT / 2 - 1, "G1"),
+    ];
+    let text = write(&in_four(vec![measure]));
+    assert_eq!(text, "time: 4/4\n\n| F1 r (r G1) |\n");
+}
+
+#[test]
+fn any_number_of_signs_in_a_beat_is_written_as_it_was_read() {
+    for signs in 1..=24 {
+        let notes = ["F1", "G1"].repeat(12)[..signs].join(" ");
+        let score = line(&format!("| ({notes}) |"));
+        let text = write(&score);
+        assert!(text.contains(&notes), "{text}");
+        assert_eq!(line(&text), score);
+    }
+}
+
 fn notes() -> impl Strategy<Value = Note> {
     (0usize..7, -2i8..=2, 0i8..6)
         .prop_map(|(letter, alter, octave)| {
@@ -372,7 +459,7 @@ fn beats() -> impl Strategy<Value = Vec<Vec<u8>>> {
     let sign = prop::sample::select(vec![0u8, 0, 0, 0, 1, 1, 2, 3]);
     let group = prop_oneof![
         4 => prop::collection::vec(sign.clone(), 1),
-        1 => prop::collection::vec(sign, 2..8),
+        1 => prop::collection::vec(sign, 2..=24),
     ];
     prop::collection::vec(group, 1..8)
 }

@@ -5,7 +5,7 @@ use linewright_theory::{Letter, Name, Note};
 use super::source::quote;
 
 /// The lowest octave that is certainly no bass note any more: `F7` is a chord.
-const TOO_HIGH: i8 = 6;
+pub(super) const TOO_HIGH: i8 = 6;
 
 /// One sign of a bar.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

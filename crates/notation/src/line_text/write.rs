@@ -2,11 +2,13 @@
 
 use std::fmt::Write as _;
 
-use super::bar::MOST_IN_A_BEAT;
+use super::bar::{MOST_BEATS, MOST_IN_A_BEAT};
 use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES, is_name};
 use super::plain::beat_of;
 use super::source::disturbs;
+use super::word::TOO_HIGH;
 use crate::score::{BarLine, Event, Measure, Score, Ticks, TimeSignature};
+use crate::writable;
 
 /// A measure is written no longer than this.
 const LONGEST: Ticks = 1 << 28;
@@ -20,7 +22,9 @@ const BARS_A_LINE: usize = 4;
 /// title, feel, facts, sections, and metre, key and tempo with their changes. Chord symbols and
 /// what stands under notes are left away, and so are repeats and jumps: the measures stand as
 /// they are written. A measure that is no whole number of beats is filled up with rest (a
-/// pick-up at its front); what is finer than a 24th of a beat is moved to the nearest.
+/// pick-up at its front) and is then no pick-up if it is full; one of more than 32 beats becomes
+/// several. What is finer than a 24th of a beat is moved to the nearest. Notes in octaves that no
+/// line has are moved by octaves, a metre of more than 32 beats is left away.
 ///
 /// ```
 /// use linewright_notation::line_text;
@@ -32,7 +36,7 @@ pub fn write(score: &Score) -> String {
     let mut text = String::new();
     let first = score.measures.first();
     let mut time = first
-        .and_then(|measure| measure.time)
+        .and_then(metre)
         .unwrap_or(TimeSignature { beats: 4, unit: 4 });
     header(&mut text, score, time);
     let mut on_line = BARS_A_LINE;
@@ -53,15 +57,14 @@ pub fn write(score: &Score) -> String {
         if nth > 0 {
             changes(&mut text, measure);
         }
-        time = measure.time.unwrap_or(time);
-        bar(&mut text, measure, beat_of(time), held);
-        held = measure.events.last().filter(|event| event.tied);
+        time = metre(measure).unwrap_or(time);
+        held = bar(&mut text, measure, beat_of(time), held);
         text.push_str(match measure.right {
             BarLine::Double => " ||",
             BarLine::Final => " |]",
             BarLine::Single | BarLine::Repeat(_) => " |",
         });
-        if measure.pickup {
+        if nth == 0 && pickup_beats(measure, time).is_some() {
             on_line = BARS_A_LINE;
         }
     }
@@ -87,8 +90,8 @@ fn header(text: &mut String, score: &Score, time: TimeSignature) {
     if let Some(feel) = score.feel.as_deref().and_then(told) {
         line("feel", &feel);
     }
-    if let Some(pickup) = first.filter(|measure| measure.pickup) {
-        line("pickup", &pickup.ticks.div_ceil(beat_of(time)).to_string());
+    if let Some(beats) = first.and_then(|measure| pickup_beats(measure, time)) {
+        line("pickup", &beats.to_string());
     }
     for (name, value) in score.about.iter().take(MOST_FACTS) {
         let name = name.to_lowercase();
@@ -100,6 +103,21 @@ fn header(text: &mut String, score: &Score, time: TimeSignature) {
         let guard = if guard { ABOUT } else { "" };
         line(&format!("{guard}{name}"), &told(value).unwrap_or_default());
     }
+}
+
+/// The beats of a first measure that is a pick-up and stays one when they are filled.
+fn pickup_beats(measure: &Measure, time: TimeSignature) -> Option<Ticks> {
+    let beats = measure.ticks.div_ceil(beat_of(time));
+    let short = beats > 0 && beats < time.ticks() / beat_of(time);
+    (measure.pickup && short).then_some(beats)
+}
+
+/// The metre that begins with a measure, if a line can have it.
+fn metre(measure: &Measure) -> Option<TimeSignature> {
+    measure.time.filter(|time| {
+        let unit = time.unit.is_power_of_two() && time.unit <= 64;
+        unit && (1..=MOST_BEATS).contains(&usize::from(time.beats))
+    })
 }
 
 /// A value as it can be told on one line; `None` when nothing is left.
@@ -129,7 +147,7 @@ fn section(name: &str) -> Option<String> {
 }
 
 fn changes(text: &mut String, measure: &Measure) {
-    if let Some(TimeSignature { beats, unit }) = measure.time {
+    if let Some(TimeSignature { beats, unit }) = metre(measure) {
         let _ = write!(text, " (time: {beats}/{unit})");
     }
     if let Some(key) = measure.key {
@@ -150,15 +168,24 @@ struct Stretch<'a> {
     goes_on: bool,
 }
 
-/// The signs of a bar, beat by beat. `held` is the note that is tied into it.
-fn bar(text: &mut String, measure: &Measure, beat: Ticks, held: Option<&Event>) {
+/// The signs of a bar, beat by beat. `held` is the note that is tied into it; gives the one that
+/// is tied out of it.
+fn bar<'a>(
+    text: &mut String,
+    measure: &'a Measure,
+    beat: Ticks,
+    held: Option<&'a Event>,
+) -> Option<&'a Event> {
     let ticks = measure.ticks.min(LONGEST);
     let beats = ticks.div_ceil(beat);
     let missing = beats * beat - ticks;
     let shift = if measure.pickup { missing } else { 0 };
-    let stretches = stretches(measure, shift, beats * beat, held);
+    let (stretches, held) = stretches(measure, shift, beats * beat, held);
     let mut next = 0;
     for nth in 0..beats {
+        if nth > 0 && nth % MOST_BEATS as Ticks == 0 {
+            text.push_str(" |");
+        }
         let (from, to) = (nth * beat, (nth + 1) * beat);
         while stretches.get(next).is_some_and(|s| s.to <= from) {
             next += 1;
@@ -168,11 +195,12 @@ fn bar(text: &mut String, measure: &Measure, beat: Ticks, held: Option<&Event>) 
             .map(|s| s.from)
             .filter(|&bound| bound > from)
             .collect();
+        // Where a beat does not divide evenly, its parts lie where the reader puts them.
         let even = |parts: &Ticks| {
-            beat.is_multiple_of(*parts)
-                && bounds
-                    .iter()
-                    .all(|bound| (bound - from).is_multiple_of(beat / parts))
+            bounds.iter().all(|bound| {
+                let part = ((bound - from) * parts).div_ceil(beat);
+                beat * part / parts == bound - from
+            })
         };
         let parts = (1..=MOST_IN_A_BEAT as Ticks)
             .find(even)
@@ -186,29 +214,39 @@ fn bar(text: &mut String, measure: &Measure, beat: Ticks, held: Option<&Event>) 
                 )
             })
             .collect();
-        if parts == 1 {
+        let signs = fewest(signs);
+        if signs.len() == 1 {
             let _ = write!(text, " {}", signs[0]);
         } else {
             let _ = write!(text, " ({})", signs.join(" "));
         }
     }
+    held
 }
 
-/// Notes and silences in order, which cover the bar.
+/// The same with as few signs as can be: what only goes on in all parts is left out.
+fn fewest(signs: Vec<String>) -> Vec<String> {
+    let goes_on = |part: &[String]| {
+        let sign = if part[0] == "r" { "r" } else { "." };
+        part[1..].iter().all(|later| later == sign)
+    };
+    let size = (1..=signs.len())
+        .rev()
+        .filter(|size| signs.len().is_multiple_of(*size))
+        .find(|size| signs.chunks(*size).all(goes_on))
+        .unwrap_or(1);
+    signs.into_iter().step_by(size).collect()
+}
+
+/// Notes and silences in order, which cover the bar, and the note that is tied out of it.
 fn stretches<'a>(
     measure: &'a Measure,
     shift: Ticks,
     end: Ticks,
-    held: Option<&Event>,
-) -> Vec<Stretch<'a>> {
+    held: Option<&'a Event>,
+) -> (Vec<Stretch<'a>>, Option<&'a Event>) {
     let mut stretches: Vec<Stretch<'a>> = Vec::new();
     let (mut at, mut held) = (0, held);
-    let silence = |from, to| Stretch {
-        from,
-        to,
-        event: None,
-        goes_on: false,
-    };
     for event in measure.events.iter().filter(|event| event.ticks > 0) {
         let from = event.at.saturating_add(shift);
         let to = from.saturating_add(event.ticks).min(end);
@@ -217,23 +255,41 @@ fn stretches<'a>(
             continue;
         }
         if from > at {
-            stretches.push(silence(at, from));
+            silence(&mut stretches, at, from);
             held = None;
         }
-        let goes_on = held.is_some_and(|held| held.note == event.note && event.note.is_some());
-        stretches.push(Stretch {
-            from,
-            to,
-            event: event.note.map(|_| event),
-            goes_on,
-        });
+        let goes_on = held.is_some_and(|held| held.note == event.note);
+        match stretches.last_mut() {
+            _ if event.note.is_none() => silence(&mut stretches, from, to),
+            Some(last) if goes_on => last.to = to,
+            _ => stretches.push(Stretch {
+                from,
+                to,
+                event: Some(event),
+                goes_on,
+            }),
+        }
         held = Some(event).filter(|event| event.tied);
         at = to;
     }
     if at < end {
-        stretches.push(silence(at, end));
+        silence(&mut stretches, at, end);
+        held = None;
     }
-    stretches
+    (stretches, held)
+}
+
+/// Adds a silence, which goes on from one before it.
+fn silence(stretches: &mut Vec<Stretch<'_>>, from: Ticks, to: Ticks) {
+    match stretches.last_mut() {
+        Some(last) if last.event.is_none() => last.to = to,
+        _ => stretches.push(Stretch {
+            from,
+            to,
+            event: None,
+            goes_on: false,
+        }),
+    }
 }
 
 /// The sign from one place to another: what begins there, or else what goes on.
@@ -256,6 +312,9 @@ fn sign(stretches: &[Stretch<'_>], from: Ticks, to: Ticks) -> String {
     match event.and_then(|event| event.note.map(|note| (event, note))) {
         None => "r".to_owned(),
         Some(_) if *goes_on || *begins < from => ".".to_owned(),
-        Some((event, note)) => format!("{}{note}", if event.ghost { "x" } else { "" }),
+        Some((event, note)) => {
+            let note = writable::note(note, -1..=TOO_HIGH - 1);
+            format!("{}{note}", if event.ghost { "x" } else { "" })
+        }
     }
 }

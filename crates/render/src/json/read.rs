@@ -16,13 +16,6 @@ const MOST_BARS: usize = 4096;
 const MOST_BEATS: u8 = 32;
 
 #[derive(Deserialize)]
-#[serde(untagged)]
-enum File {
-    Many(Vec<Object>),
-    One(Box<Object>),
-}
-
-#[derive(Deserialize)]
 struct Object {
     format: String,
     made_by: MadeBy,
@@ -88,7 +81,14 @@ struct Note {
 /// A text that is no JSON, or not that of a line; with its line and column where it is known.
 pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
     let hint = "give a file that `compose` wrote with the ending .json";
-    let file: File = serde_json::from_slice(bytes).map_err(|error| {
+    // Told apart by hand: so nothing is kept that a line does not have.
+    let many = bytes.trim_ascii_start().starts_with(b"[");
+    let objects = if many {
+        serde_json::from_slice::<Vec<Object>>(bytes)
+    } else {
+        serde_json::from_slice::<Object>(bytes).map(|object| vec![object])
+    };
+    let objects = objects.map_err(|error| {
         let known = |number: usize| (number > 0).then_some(number);
         let place = Place {
             line: known(error.line()),
@@ -97,12 +97,9 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
         };
         Problems::one(place, "this is not the JSON of a line", hint)
     })?;
-    let objects = match file {
-        File::Many(objects) => objects,
-        File::One(object) => vec![*object],
-    };
     let mut problems = Problems::default();
-    if objects.is_empty() || objects.iter().any(|object| object.format != FORMAT) {
+    let is_line = |object: &Object| object.format == FORMAT && !object.bars.is_empty();
+    if objects.is_empty() || !objects.iter().all(is_line) {
         return Err(Problems::one(
             Place::default(),
             "the JSON holds no line",
@@ -137,16 +134,22 @@ fn score(object: &Object, problems: &mut Problems) -> Score {
         before = Some(bar);
     }
     Score {
-        title: Some(object.title.clone()),
+        title: Some(one_line(&object.title)),
         feel: None,
         about: facts(object),
         measures,
     }
 }
 
+/// A text without line breaks and the like.
+fn one_line(text: &str) -> String {
+    text.replace(char::is_control, " ")
+}
+
 fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Problems) -> Measure {
     let ticks = |beats: u8| Ticks::from(beats.min(MOST_BEATS)) * QUARTER;
-    let mut measure = Measure::new(ticks(bar.beats));
+    let beats = bar.beats.clamp(1, MOST_BEATS);
+    let mut measure = Measure::new(ticks(beats));
     let mut tell = |message: String, hint: &str| {
         let place = Place {
             measure: Some(bar.number),
@@ -154,26 +157,47 @@ fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Prob
         };
         problems.add(place, message, hint);
     };
-    measure.pickup = bar.number == 0;
+    if beats != bar.beats {
+        tell(
+            format!("a bar of {} beats is read as one of {beats}", bar.beats),
+            "give a bar 1 to 32 beats",
+        );
+    }
+    measure.pickup = before.is_none() && bar.number == 0;
     if before.is_none_or(|before| before.metre != bar.metre) {
         measure.time = time(&bar.metre);
+        if measure.time.is_none() {
+            tell(
+                format!("the metre {:?} is none", one_line(&bar.metre)),
+                "write a metre such as 4/4",
+            );
+            measure.time = before.is_none().then_some(TimeSignature { beats, unit: 4 });
+        }
     }
     if before.is_none_or(|before| before.key != bar.key) {
         measure.key = bar.key.parse().ok();
     }
     if before.is_none_or(|before| before.tempo != bar.tempo) {
-        measure.tempo = Some(bar.tempo);
+        measure.tempo = Some(bar.tempo).filter(|tempo| *tempo > 0);
     }
-    measure.section.clone_from(&bar.section);
+    measure.section = bar.section.as_deref().map(one_line);
     for chord in &bar.chords {
         let symbol = match (chord.symbol.as_str(), chord.symbol.parse()) {
             ("N.C.", _) => Symbol::NoChord,
             (_, Ok(read)) => Symbol::Chord(read),
-            (text, Err(_)) => Symbol::Unread(text.to_owned()),
+            (text, Err(_)) => Symbol::Unread(one_line(text)),
         };
         let at = ticks(chord.beat.saturating_sub(1));
-        measure.symbols.push(SymbolAt { at, symbol });
+        if at < measure.ticks {
+            measure.symbols.push(SymbolAt { at, symbol });
+        } else {
+            tell(
+                format!("the chord on beat {} lies beyond the bar", chord.beat),
+                "put it on a beat of its bar",
+            );
+        }
     }
+    measure.symbols.sort_by_key(|symbol| symbol.at);
     let mut end = 0;
     for note in notes {
         let at = ticks(note.beat.saturating_sub(1));
@@ -204,10 +228,12 @@ fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Prob
 
 fn time(metre: &str) -> Option<TimeSignature> {
     let (beats, unit) = metre.split_once('/')?;
-    Some(TimeSignature {
+    let time = TimeSignature {
         beats: beats.parse().ok()?,
         unit: unit.parse().ok()?,
-    })
+    };
+    let whole = time.beats > 0 && time.unit.is_power_of_two() && time.unit <= 64;
+    whole.then_some(time)
 }
 
 /// The facts by the names that [`crate::facts()`] gives them.
@@ -231,7 +257,7 @@ fn facts(object: &Object) -> Vec<(String, String)> {
     }
     facts
         .into_iter()
-        .map(|(name, value)| (name.to_owned(), value))
+        .map(|(name, value)| (name.to_owned(), one_line(&value)))
         .collect()
 }
 
@@ -276,6 +302,39 @@ mod tests {
         for bytes in [&b"{"[..], b"[]", b"{\"format\": 3}", b"\xff\xfe", b""] {
             let told = read(bytes).unwrap_err().to_string();
             assert!(told.contains("hint"), "{told}");
+        }
+    }
+
+    #[test]
+    fn what_no_bar_can_have_is_told_and_left_out() {
+        let bar = r#"{"number":0,"section":"A\nB","metre":"0/4","beats":0,"key":"H","tempo":0,
+            "chords":[{"beat":9,"symbol":"F7"},{"beat":1,"symbol":"x\ny"}]}"#;
+        let text = |bars: &str| {
+            format!(
+                r#"{{"format":"{FORMAT}","made_by":{{"style":"a\nb","style_hash":"","seed":1,
+                "line":1,"choice":""}},"title":"","key":"C","tempo":0,"choruses":1,
+                "instrument":{{"name":"","program":1}},"range":{{"low":"","high":""}},
+                "bars":[{bars}],"notes":[]}}"#
+            )
+        };
+        assert!(read(text("").as_bytes()).is_err());
+        let (scores, problems) = read(text(&format!("{bar},{bar}")).as_bytes()).unwrap();
+        let [first, second] = &scores[0].measures[..] else {
+            panic!("two bars: {scores:?}");
+        };
+        assert_eq!(first.time, Some(TimeSignature { beats: 1, unit: 4 }));
+        assert_eq!((first.ticks, first.tempo), (QUARTER, None));
+        assert_eq!(first.section.as_deref(), Some("A B"));
+        assert_eq!(first.symbols.len(), 1);
+        assert!(first.pickup && !second.pickup);
+        assert_eq!(scores[0].about[0].1, "a b");
+        let told = problems.to_string();
+        for words in [
+            "a bar of 0 beats",
+            "the metre \"0/4\"",
+            "the chord on beat 9",
+        ] {
+            assert!(told.contains(words), "{told}");
         }
     }
 

@@ -22,10 +22,10 @@ pub(super) fn score(music: Music) -> Result<(Score, Problems), Problems> {
     }
     ties(&mut done, &mut reports);
     codas(&mut done);
-    let free = done[0].full.is_none();
-    if free {
+    if done[0].measure.time.is_none() {
         guess(&mut done, &mut reports);
     }
+    once(&mut done);
     pickup(&mut done);
     lengths(&done, &mut reports);
     let score = Score {
@@ -90,7 +90,7 @@ fn codas(done: &mut [Done]) {
     }
 }
 
-/// Finds a time signature for a tune that has none: the length that most measures have.
+/// Finds a time signature for a tune that begins without one: the length that most measures have.
 fn guess(done: &mut [Done], reports: &mut Reports) {
     let mut lengths: Vec<Ticks> = done.iter().map(|done| done.measure.ticks).collect();
     lengths.sort_unstable();
@@ -109,12 +109,24 @@ fn guess(done: &mut [Done], reports: &mut Reports) {
     reports.add(
         done[0].place,
         format!(
-            "the tune has no metre; it is read in {}/{}, and each measure keeps its length",
+            "the tune begins without a metre; it is read in {}/{}, and each measure keeps its length",
             time.beats, time.unit
         ),
         "tell its metre in the header, as in `M:4/4`",
     );
     done[0].measure.time = Some(time);
+    done[0].full = None;
+}
+
+/// Keeps time signatures and keys only where they are new.
+fn once(done: &mut [Done]) {
+    let (mut time, mut key) = (None, None);
+    for measure in done.iter_mut().map(|done| &mut done.measure) {
+        measure.time = measure.time.filter(|new| time != Some(*new));
+        time = measure.time.or(time);
+        measure.key = measure.key.filter(|new| key != Some(*new));
+        key = measure.key.or(key);
+    }
 }
 
 fn pickup(done: &mut [Done]) {

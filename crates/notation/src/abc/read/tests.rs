@@ -323,7 +323,7 @@ fn free_tunes_keep_the_lengths_of_their_measures() {
         score.measures[0].time,
         Some(TimeSignature { beats: 3, unit: 4 })
     );
-    assert!(problems.to_string().contains("no metre"));
+    assert!(problems.to_string().contains("begins without a metre"));
 }
 
 #[test]
@@ -434,4 +434,20 @@ fn wrong_fields_are_reported_with_line_and_column() {
         let told = problems.list()[0].to_string();
         assert!(told.starts_with("7:3: ") && told.contains(wrong), "{told}");
     }
+}
+
+#[test]
+fn a_metre_told_inside_the_first_measure_counts_from_the_second() {
+    let (score, problems) = both("X:1\nL:1/4\nK:C\nC [M:4/4] C C C | C4 | [M:3/4] C3 |");
+    let times: Vec<_> = score.measures.iter().map(|m| m.time).collect();
+    let time = |beats| Some(TimeSignature { beats, unit: 4 });
+    assert_eq!(times, [time(4), None, time(3)]);
+    assert!(problems.to_string().contains("begins without a metre"));
+}
+
+#[test]
+fn a_metre_or_key_that_is_in_force_is_not_new() {
+    let (score, _) = both("X:1\nM:3/4\nL:1/4\nK:F\nF3 | [M:none] F2 | [M:3/4][K:none][K:F] F3 |");
+    assert_eq!(score.measures[2].time, None);
+    assert_eq!(score.measures[2].key, None);
 }

@@ -16,9 +16,12 @@ pub(crate) use metre::Metre;
 pub(crate) use piece::{Piece, pieces};
 pub(crate) use value::Value;
 
-use linewright_theory::{Chord, Key, Name, Note};
+use linewright_theory::{Chord, Key, Note};
 
-use crate::{Event, Measure, Score, Symbol, SymbolAt, TimeSignature};
+use crate::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, writable};
+
+/// The longest measure of a file: no metre makes a longer one.
+pub(crate) const LONGEST: Ticks = 1024 * QUARTER;
 
 /// The most passes that an ending can name.
 pub(crate) const MOST_PASSES: usize = 32;
@@ -47,6 +50,7 @@ pub(crate) struct Page {
 /// - the first measure has a time signature, and is a pick-up if it is shorter than that; no
 ///   other is;
 /// - events and symbols are in order and within their measures;
+/// - what lies beyond 1024 quarter notes of a measure is gone;
 /// - notes outside the octaves of a file (-1 to 8 as they sound) are moved into them;
 /// - of rows under a note eight are kept, of passes of an ending 32.
 ///
@@ -93,6 +97,7 @@ impl Page {
             if written.ticks == 0 {
                 written.ticks = time.ticks();
             }
+            written.ticks = written.ticks.min(LONGEST);
             let missing = time.ticks().saturating_sub(written.ticks);
             written.pickup = place == 0 && (written.pickup || missing > 0);
             written.key = measure
@@ -147,8 +152,8 @@ fn symbols(measure: &Measure, ticks: u32) -> Vec<SymbolAt> {
 /// The chord with names that can be written.
 fn named(chord: &Chord) -> Chord {
     let mut chord = *chord;
-    chord.root = few(chord.root);
-    chord.bass = chord.bass.map(few);
+    chord.root = writable::name(chord.root);
+    chord.bass = chord.bass.map(writable::name);
     chord
 }
 
@@ -178,25 +183,7 @@ pub(crate) fn is_held(from: (Option<Note>, bool), to: (Option<Note>, bool)) -> b
 
 /// The note as a file can write it.
 fn writable(note: Note) -> Note {
-    let name = few(note.name);
-    let octave = match note.pitch() {
-        Some(pitch) if name != note.name => Note::spelled(pitch, name.letter).octave,
-        _ => note.octave,
-    };
-    let note = Note::new(name, octave.clamp(-1, 8));
-    match note.pitch() {
-        Some(_) => note,
-        // Below the lowest pitch, as C flat in the lowest octave is.
-        None => Note::new(name, 0),
-    }
-}
-
-/// The name with at most two accidentals.
-fn few(name: Name) -> Name {
-    if (-2..=2).contains(&name.alter) {
-        return name;
-    }
-    Name::new(name.letter, name.alter.clamp(-12, 12)).simple()
+    writable::note(note, -1..=8)
 }
 
 /// The rows under an event that say something.

@@ -1,5 +1,6 @@
 //! Time in a measure, from divisions to ticks.
 
+use crate::musicxml::page::LONGEST;
 use crate::{QUARTER, Ticks};
 
 /// A length in millionths of a division.
@@ -7,9 +8,6 @@ pub(super) type Length = i64;
 
 /// Millionths of a division.
 const ONE: Length = 1_000_000;
-
-/// The longest measure that is read.
-pub(super) const LONGEST: Ticks = 256 * QUARTER;
 
 /// Where in a measure the file has come to.
 #[derive(Clone, Debug)]

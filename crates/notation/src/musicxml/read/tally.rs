@@ -147,7 +147,7 @@ impl Kind {
             Kind::TooLong => (
                 "length",
                 "lengths",
-                "was cut off, as its measure is longer than 256 quarter notes",
+                "was cut off, as its measure is longer than 1024 quarter notes",
                 "divide the piece into measures",
             ),
             Kind::BackTooFar => (

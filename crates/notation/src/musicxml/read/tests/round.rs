@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 
 use crate::musicxml::{Options, as_written, read, samples, write, write_mxl};
-use crate::{Event, Problems, Score, Symbol, Ticks};
+use crate::{Event, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature};
 
 const UNDER: Options = Options { under: true };
 
@@ -116,5 +116,25 @@ fn unread_symbols_are_kept_as_text_without_being_news() {
         back.measures[0].symbols[0].symbol,
         Symbol::Unread("C|H7".to_owned())
     );
+    assert!(problems.is_empty(), "{problems}");
+}
+
+#[test]
+fn the_longest_metre_comes_back_and_what_is_longer_is_cut() {
+    let time = TimeSignature {
+        beats: 255,
+        unit: 1,
+    };
+    let mut long = Measure::new(time.ticks());
+    long.time = Some(time);
+    let score = Score {
+        measures: vec![long, Measure::new(Ticks::MAX)],
+        ..Score::default()
+    };
+    let page = as_written(&score);
+    assert_eq!(page.measures[0].ticks, 4 * 255 * QUARTER);
+    assert_eq!(page.measures[1].ticks, 1024 * QUARTER);
+    let (back, problems) = read(write(&score, &UNDER).as_bytes(), None).unwrap();
+    assert_eq!(back, page);
     assert!(problems.is_empty(), "{problems}");
 }
