@@ -6,12 +6,14 @@
 //! elsewhere. All text and bytes come in; nothing here opens a file.
 
 pub mod abc;
+mod accidentals;
 pub mod line_text;
 pub mod midi;
 pub mod musicxml;
 mod problem;
 mod score;
 
+pub use accidentals::{Accidentals, Sign};
 pub use problem::{Place, Problem, Problems};
 pub use score::{
     BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
