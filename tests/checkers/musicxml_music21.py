@@ -38,7 +38,7 @@ def symbol(found):
     ]
     bass, root = found.bass(), found.root()
     slash = named(bass) if bass.name != root.name else None
-    return [KINDS.get(found.chordKind, found.chordKind), named(root), slash, degrees]
+    return [KINDS.get(found.chordKind, found.chordKind), named(root), slash, sorted(degrees)]
 
 
 def tell(text):

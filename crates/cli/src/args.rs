@@ -243,7 +243,8 @@ pub struct Page {
 #[derive(Debug, Args)]
 pub struct Sheet {
     /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
-    /// .pdf, .png, .html). Can be given several times.
+    /// .pdf, .png, .html). Can be given several times. When not given, nothing; on the .svg, .pdf
+    /// and .png pages of `explain` degrees, functions and cadences.
     #[arg(long, value_name = "WHAT")]
     pub under: Vec<UnderNotes>,
 
@@ -275,8 +276,13 @@ pub enum UnderNotes {
     Degrees,
     /// What the note does, in short words.
     Functions,
+    /// A mark under the note that a planned cadence lands on: on beat one, on the last beat on the
+    /// chord's own root, or there on the next root.
+    Cadences,
     /// The finger, and the string where it changes.
     Fingering,
+    /// Nothing.
+    Nothing,
 }
 
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]

@@ -1,7 +1,7 @@
 //! `linewright explain`.
 
 use linewright::text::Details;
-use linewright::{Explained, Piece};
+use linewright::{Explained, Piece, Under};
 
 use crate::args::Explain;
 use crate::exit::Failure;
@@ -16,7 +16,10 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
     let details = Details {
         notes: !arguments.brief,
     };
-    let settings = pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet);
+    let mut settings = pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet);
+    if arguments.sheet.under.is_empty() {
+        settings.staff_under = Some(vec![Under::Degrees, Under::Functions, Under::Cadences]);
+    }
     let sources = [
         ("chart", arguments.given.chart.as_path()),
         ("line", arguments.line.as_path()),

@@ -30,13 +30,16 @@ pub fn settings(page: Options, sheet: &Sheet) -> Settings {
         open_strings: sheet.open_strings == YesNo::Yes,
     };
     let under = |under: &UnderNotes| match under {
-        UnderNotes::Degrees => Under::Degrees,
-        UnderNotes::Functions => Under::Functions,
-        UnderNotes::Fingering => Under::Fingering(fingers),
+        UnderNotes::Degrees => Some(Under::Degrees),
+        UnderNotes::Functions => Some(Under::Functions),
+        UnderNotes::Cadences => Some(Under::Cadences),
+        UnderNotes::Fingering => Some(Under::Fingering(fingers)),
+        UnderNotes::Nothing => None,
     };
     Settings {
         page,
-        under: sheet.under.iter().map(under).collect(),
+        under: sheet.under.iter().filter_map(under).collect(),
+        staff_under: None,
         tension: sheet.tension,
         paper: match sheet.paper {
             SheetPaper::A4 => Paper::A4,

@@ -36,6 +36,8 @@ GLYPHS = [
     ("Sharp", 0xE262, "A sharp."),
     ("DoubleSharp", 0xE263, "A double sharp."),
     ("DoubleFlat", 0xE264, "A double flat."),
+    ("ParenLeft", 0xE26A, "Opens the parentheses around an accidental."),
+    ("ParenRight", 0xE26B, "Closes the parentheses around an accidental."),
     ("RestWhole", 0xE4E3, "A whole rest; it hangs from its origin."),
     ("RestHalf", 0xE4E4, "A half rest."),
     ("RestQuarter", 0xE4E5, "A quarter rest."),

@@ -3,8 +3,11 @@
 use crate::content::Content;
 use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
 use crate::metrics::{BEAM, BEAM_STEP, BEAM_STUB, STEM, STEM_UNDER_BEAM};
-use crate::notes::{Stem, free_stem};
+use crate::notes::{self, Stem, free_stem};
 use crate::staff::height;
+
+/// Between a beam and an accidental under it.
+const SIGN_GAP: i64 = 30;
 
 /// Places the stems of a group under one beam and draws the beams. `xs` are the left ends of the
 /// measure's heads, by item.
@@ -41,12 +44,24 @@ pub(crate) fn draw(
     // The beam lies where the shortest stem is long enough, and no farther in than the middle
     // line; all heights are turned so that the stems point down.
     let length = STEM_UNDER_BEAM + deepest * (BEAM_STEP - 60);
+    let thickness = BEAM + deepest * BEAM_STEP;
+    // Nor may it touch an accidental that stands under it.
+    let clear_of_sign = |at: usize| {
+        let head = content.items[at].note.as_ref()?;
+        let bounds = notes::accidental_of(head, xs[at])?.bounds();
+        let reach = (sign * bounds.top).max(sign * bounds.bottom);
+        let nearest = [bounds.left, bounds.right].map(|x| sign * line(x));
+        let nearest = nearest.into_iter().min().unwrap_or(0);
+        Some(reach + SIGN_GAP + thickness - nearest)
+    };
     let base = group
         .clone()
         .zip(&places)
         .map(|(at, &place)| {
             let tip = sign * height(place) + length;
-            tip.max(0) - sign * line(stem_x(at))
+            let tip = tip.max(0) - sign * line(stem_x(at));
+            let under = (at > first).then(|| clear_of_sign(at));
+            tip.max(under.flatten().unwrap_or(tip))
         })
         .max()
         .unwrap_or(0);
@@ -108,6 +123,20 @@ pub(crate) fn draw(
             at += 1;
         }
     }
+}
+
+/// Whether the stem of an item points up, under its beam or alone.
+pub(crate) fn stem_points_up(content: &Content, item: usize) -> bool {
+    let group = content
+        .beams
+        .iter()
+        .find(|&&(first, last)| (first..=last).contains(&item));
+    let (first, last) = group.copied().unwrap_or((item, item));
+    let heads = content.items[first..=last].iter();
+    let places: Vec<i64> = heads
+        .filter_map(|item| Some(item.note.as_ref()?.place))
+        .collect();
+    points_up(&places)
 }
 
 /// The note farthest from the middle line decides; down when both sides are as far.

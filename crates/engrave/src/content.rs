@@ -1,15 +1,15 @@
 //! What stands in a measure, before it has a place on a page: notes and rests with written
 //! values, accidentals, groups under a beam, tuplets, and the texts above and below.
 
-use linewright_notation::{Event, Measure, QUARTER, Score, Ticks, TimeSignature};
-use linewright_theory::Key;
+use linewright_notation::{
+    Accidentals, Event, Measure, QUARTER, Score, Sign, Ticks, TimeSignature,
+};
 
 use crate::chord_symbol;
 use crate::clean::one_line;
 use crate::font::Font;
 use crate::geometry::Place;
-use crate::glyph::Glyph;
-use crate::staff::{self, Accidentals};
+use crate::staff;
 use crate::typeset::Run;
 use crate::value::{self, Value};
 
@@ -33,7 +33,7 @@ pub(crate) struct Item {
 pub(crate) struct Head {
     /// Steps above the middle line.
     pub place: i64,
-    pub accidental: Option<Glyph>,
+    pub accidental: Option<Sign>,
     pub ghost: bool,
     /// Whether a tie leads to the next item.
     pub tied: bool,
@@ -56,16 +56,21 @@ pub(crate) struct Content {
 
 /// The content of every measure.
 pub(crate) fn of_score(font: &Font, score: &Score) -> Vec<Content> {
-    let mut key = None;
+    let mut signs = Accidentals::default();
     let mut time = TimeSignature { beats: 4, unit: 4 };
     let mut before: Option<&Event> = None;
     let mut all = Vec::with_capacity(score.measures.len());
     for (number, measure) in score.measures.iter().enumerate() {
-        key = measure.key.or(key);
+        if let Some(key) = measure.key {
+            signs.key(key);
+        }
+        signs.bar_line();
         time = measure.time.unwrap_or(time);
         let next = score.measures.get(number + 1);
         let after = next.and_then(|next| next.events.first());
-        all.push(of_measure(font, number, measure, key, time, before, after));
+        all.push(of_measure(
+            font, number, measure, &mut signs, time, before, after,
+        ));
         before = measure.events.last();
     }
     all
@@ -75,7 +80,7 @@ fn of_measure(
     font: &Font,
     number: usize,
     measure: &Measure,
-    key: Option<Key>,
+    signs: &mut Accidentals,
     time: TimeSignature,
     before: Option<&Event>,
     after: Option<&Event>,
@@ -111,7 +116,6 @@ fn of_measure(
     }
     let mut order: Vec<usize> = (0..measure.events.len()).collect();
     order.sort_by_key(|&event| measure.events[event].at);
-    let mut signs = Accidentals::new(key);
     let mut end = 0;
     let mut last = before;
     for (rank, &index) in order.iter().enumerate() {

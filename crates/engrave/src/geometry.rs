@@ -11,7 +11,7 @@ pub const SPACE: i64 = 250;
 /// The height of a staff.
 pub const STAFF: i64 = 4 * SPACE;
 
-/// The width of the boxes that a slanting beam is cut into.
+/// The width of the boxes that a slanting beam or a tie is cut into.
 const STEP_OF_BOXES: i64 = 50;
 
 /// A box with sides along the page's.
@@ -65,6 +65,26 @@ impl Bounds {
             self.bottom.max(other.bottom),
         )
     }
+}
+
+/// Boxes side by side that hold what lies between two edges, each given by its y at an x.
+fn slices(
+    left: i64,
+    right: i64,
+    one: impl Fn(i64) -> i64,
+    other: impl Fn(i64) -> i64,
+) -> Vec<Bounds> {
+    let mut boxes = Vec::new();
+    let mut x = left;
+    while x < right {
+        let next = (x + STEP_OF_BOXES).min(right);
+        let ys = [one(x), one(next), other(x), other(next)];
+        let top = ys.into_iter().min().unwrap_or(0);
+        let bottom = ys.into_iter().max().unwrap_or(0);
+        boxes.push(Bounds::new(x, top, next, bottom));
+        x = next;
+    }
+    boxes
 }
 
 /// What a mark is.
@@ -213,39 +233,43 @@ impl Mark {
         self.bounds
     }
 
-    /// Boxes that together hold all of its ink: several for a beam that slants, else the one
-    /// around it.
+    /// Boxes that together hold all of its ink: several for a beam that slants and for a tie,
+    /// else the one around it.
     pub fn boxes(&self) -> Vec<Bounds> {
         let [Shape::Fill(steps)] = &self.shapes[..] else {
             return vec![self.bounds];
         };
-        let [
-            Step::Move(left, a),
-            Step::Line(right, b),
-            Step::Line(_, c),
-            Step::Line(_, d),
-            Step::Close,
-        ] = steps[..]
-        else {
-            return vec![self.bounds];
-        };
-        let width = (right - left).max(1);
-        let edge = |from: i64, to: i64, x: i64| from + (to - from) * (x - left) / width;
-        let mut boxes = Vec::new();
-        let mut x = left;
-        while x < right {
-            let next = (x + STEP_OF_BOXES).min(right);
-            let ys = [(a, b), (d, c)].map(|(from, to)| [edge(from, to, x), edge(from, to, next)]);
-            let ys = ys.concat();
-            boxes.push(Bounds::new(
-                x,
-                ys.iter().copied().min().unwrap_or(a),
-                next,
-                ys.iter().copied().max().unwrap_or(a),
-            ));
-            x = next;
+        match steps[..] {
+            [
+                Step::Move(left, a),
+                Step::Line(right, b),
+                Step::Line(_, c),
+                Step::Line(_, d),
+                Step::Close,
+            ] => {
+                let (width, left) = ((right - left).max(1), left);
+                let edge = move |from, to| move |x: i64| from + (to - from) * (x - left) / width;
+                slices(left, right, edge(a, b), edge(d, c))
+            }
+            // A tie: from left to right on its outer side, and back on its inner side. The
+            // control points lie at three and seven tenths, so that x is nearly the parameter.
+            [
+                Step::Move(left, y),
+                Step::Curve(_, outer, .., right, _),
+                Step::Curve(_, inner, ..),
+                Step::Close,
+            ] => {
+                let width = (right - left).max(1);
+                let curve = move |depth: i64| {
+                    move |x: i64| {
+                        let (t, s) = (x - left, right - x);
+                        y + (depth - y) * 3 * t * s / (width * width)
+                    }
+                };
+                slices(left, right, curve(outer), curve(inner))
+            }
+            _ => vec![self.bounds],
         }
-        boxes
     }
 
     /// The event that it belongs to, if any.

@@ -38,6 +38,8 @@ pub(crate) enum Glyph {
     Sharp,
     DoubleSharp,
     DoubleFlat,
+    ParenLeft,
+    ParenRight,
     RestWhole,
     RestHalf,
     RestQuarter,

@@ -42,6 +42,7 @@ mod breaking;
 mod canvas;
 mod chord_symbol;
 mod clean;
+mod collisions;
 mod colour;
 mod content;
 mod context;
@@ -51,6 +52,8 @@ mod error;
 mod font;
 #[cfg(feature = "print")]
 mod font_subset;
+mod font_tables;
+mod font_web;
 mod geometry;
 mod glyph;
 mod metrics;
@@ -80,6 +83,7 @@ pub use clean::escaped;
 #[cfg(feature = "print")]
 pub use error::EngraveError;
 pub use font::{TEXT_FAMILY, TEXT_FONT};
+pub use font_web::font_face;
 pub use geometry::{Bounds, Kind, Mark, Place, SPACE, STAFF};
 pub use options::{Options, Paper, SvgFont, Theme};
 pub use page::{Page, pages};

@@ -29,6 +29,8 @@ pub(crate) const BAR_GAP: i64 = 92;
 pub(crate) const FRAME: i64 = 28;
 /// Between an accidental and its head.
 pub(crate) const ACCIDENTAL_GAP: i64 = 50;
+/// Between an accidental and the parentheses around it.
+pub(crate) const PAREN_GAP: i64 = 18;
 /// Between a head and its dot.
 pub(crate) const DOT_GAP: i64 = 70;
 /// The least space between the marks of neighbouring notes.

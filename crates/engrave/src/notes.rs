@@ -1,9 +1,13 @@
 //! Heads, ledger lines, accidentals, dots, stems, flags and rests.
 
+use linewright_notation::Sign;
+
 use crate::content::{Content, Head, Item};
 use crate::geometry::{Bounds, Kind, Mark, SPACE};
 use crate::glyph::Glyph;
-use crate::metrics::{ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, STEM, STEM_LENGTH};
+use crate::metrics::{
+    ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, PAREN_GAP, STEM, STEM_LENGTH,
+};
 use crate::staff::{height, ledger_lines};
 
 /// How far the marks of an item reach to the left of its head, and to the right from the
@@ -25,7 +29,7 @@ pub(crate) fn reach(item: &Item, beamed: bool) -> (i64, i64) {
     };
     let sign = head
         .accidental
-        .map_or(0, |sign| sign.width() + sign_gap(head));
+        .map_or(0, |sign| accidental(sign).bounds.right + sign_gap(head));
     let mut right = width + ledger;
     let flag = flag_end(item, head.place < 0, beamed);
     right = right.max(flag);
@@ -33,6 +37,29 @@ pub(crate) fn reach(item: &Item, beamed: bool) -> (i64, i64) {
         right = right.max(dot_left(width, flag) + Glyph::Dot.width());
     }
     (ledger.max(sign), right)
+}
+
+/// An accidental from 0 to the right; a courtesy one in parentheses.
+fn accidental(sign: Sign) -> Mark {
+    let glyph = Glyph::accidental(sign.alter);
+    if !sign.courtesy {
+        return Mark::glyph(Kind::Accidental, glyph, 0, 0);
+    }
+    let mut mark = Mark::glyph(Kind::Accidental, Glyph::ParenLeft, 0, 0);
+    for glyph in [glyph, Glyph::ParenRight] {
+        let left = mark.bounds.right + PAREN_GAP - glyph.bounds(1000).left;
+        let next = Mark::glyph(Kind::Accidental, glyph, left, 0);
+        mark.bounds = mark.bounds.with(next.bounds);
+        mark.shapes.extend(next.shapes);
+    }
+    mark
+}
+
+/// The accidental of a head at an x, in its place.
+pub(crate) fn accidental_of(head: &Head, x: i64) -> Option<Mark> {
+    let mut mark = accidental(head.accidental?);
+    mark.shift(x - sign_gap(head) - mark.bounds.right, height(head.place));
+    Some(mark)
 }
 
 fn sign_gap(head: &Head) -> i64 {
@@ -122,10 +149,7 @@ pub(crate) fn draw(item: &Item, x: i64, stem: Option<Stem>, beamed: bool, marks:
         );
         marks.push(Mark::block(Kind::LedgerLine, bounds).at(place));
     }
-    if let Some(sign) = head.accidental {
-        let left = x - sign_gap(head) - sign.width();
-        marks.push(Mark::glyph(Kind::Accidental, sign, left, y).at(place));
-    }
+    marks.extend(accidental_of(head, x).map(|mark| mark.at(place)));
     marks.push(Mark::glyph(Kind::Head, glyph, x, y).at(place));
     let mut flag_right = 0;
     if let Some(stem) = stem.filter(|_| item.value.halvings > 0) {
@@ -233,6 +257,21 @@ mod tests {
         let middle = (dot.top + dot.bottom) / 2;
         assert_eq!((middle + SPACE / 2).rem_euclid(SPACE), 0);
         assert!(reach(&dotted, false).1 >= dot.right);
+    }
+
+    #[test]
+    fn a_courtesy_accidental_stands_between_parentheses() {
+        let sign = |courtesy| {
+            accidental(Sign {
+                alter: -1,
+                courtesy,
+            })
+        };
+        let (plain, courtesy) = (sign(false), sign(true));
+        assert_eq!((plain.shapes.len(), courtesy.shapes.len()), (1, 3));
+        assert_eq!((plain.bounds.left, courtesy.bounds.left), (0, 0));
+        let parens = Glyph::ParenLeft.width() + Glyph::ParenRight.width();
+        assert!(courtesy.bounds.right > plain.bounds.right + parens);
     }
 
     #[test]

@@ -91,13 +91,17 @@ pub enum Theme {
     Inherit,
 }
 
-/// How an SVG has its text font. Either way the space that a text takes is fixed in the file.
+/// How an SVG has its text font.
 #[derive(Copy, Clone, Debug, Default, PartialEq, Eq)]
 pub enum SvgFont {
-    /// By name, with other families to fall back to; give [`TEXT_FONT`](crate::TEXT_FONT) with
-    /// the page for the same looks everywhere.
+    /// By name, with other families to fall back to; the space that a text takes is fixed in the
+    /// file.
     #[default]
     Named,
-    /// Within the file, which then stands alone and grows by 100 KB.
+    /// Within the file, which then stands alone: the letters that it uses, some 8 KB. The space
+    /// that a text takes is fixed in the file too, for programs that look for no fonts in it.
     Embedded,
+    /// By name, where an HTML page holds the SVG and gives it the font by
+    /// [`font_face`](crate::font_face).
+    Given,
 }

@@ -6,10 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 
-use crate::base64;
 use crate::clean::escaped;
 use crate::colour::{Colour, Palette, WASH};
-use crate::font::{Font, TEXT_FAMILY, TEXT_FONT};
+use crate::font::{Font, TEXT_FAMILY};
+use crate::font_web::font_face;
 use crate::geometry::{Kind, Mark, Place, Shape, Step};
 use crate::glyph::Glyph;
 use crate::options::{SvgFont, Theme};
@@ -27,6 +27,7 @@ impl Page {
             out: String::with_capacity(64 * 1024),
             id,
             theme: self.theme,
+            font: self.svg_font,
             palette: self.theme.palette(),
         };
         painter.page(self);
@@ -53,6 +54,7 @@ struct Painter {
     out: String,
     id: String,
     theme: Theme,
+    font: SvgFont,
     palette: Palette,
 }
 
@@ -75,11 +77,8 @@ impl Painter {
             thousandths(paper_height),
         ));
         if page.svg_font == SvgFont::Embedded {
-            let font = base64::encode(TEXT_FONT);
-            self.put(format_args!(
-                "<style>@font-face{{font-family:'{TEXT_FAMILY}';\
-                 src:url(data:font/ttf;base64,{font})}}</style>\n"
-            ));
+            let face = font_face(std::slice::from_ref(page));
+            self.put(format_args!("<style>{face}</style>\n"));
         }
         self.outlines(page);
         if let Some(ground) = self.palette.ground {
@@ -263,6 +262,12 @@ impl Painter {
 
     fn text(&mut self, x: i64, y: i64, size: i64, width: i64, text: &str) {
         let text = escaped(text);
+        if self.font == SvgFont::Given {
+            self.put(format_args!(
+                "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\">{text}</text>"
+            ));
+            return;
+        }
         self.put(format_args!(
             "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" textLength=\"{width}\" \
              lengthAdjust=\"spacingAndGlyphs\">{text}</text>"

@@ -61,53 +61,6 @@ pub(crate) fn change(from: Option<Key>, to: Key) -> Vec<(Glyph, i64)> {
     cancel.into_iter().chain(signs).collect()
 }
 
-/// The accidentals of a measure by the rule of the bar: an accidental holds in its octave to the
-/// bar line, and a note that is tied on needs none.
-pub(crate) struct Accidentals {
-    key: Option<Key>,
-    altered: Vec<(i64, i8)>,
-}
-
-impl Accidentals {
-    pub(crate) fn new(key: Option<Key>) -> Accidentals {
-        Accidentals {
-            key,
-            altered: Vec::new(),
-        }
-    }
-
-    /// The sign that a note needs, if any.
-    pub(crate) fn sign(&mut self, note: Note, tied_in: bool) -> Option<Glyph> {
-        if tied_in {
-            return None;
-        }
-        let here = place(note);
-        let alter = note.name.alter.clamp(-2, 2);
-        let known = self.altered.iter().position(|(at, _)| *at == here);
-        let holds = match known {
-            Some(at) => self.altered[at].1,
-            None => self.of_key(note.name.letter),
-        };
-        if holds == alter {
-            return None;
-        }
-        match known {
-            Some(at) => self.altered[at].1 = alter,
-            None => self.altered.push((here, alter)),
-        }
-        Some(Glyph::accidental(alter))
-    }
-
-    fn of_key(&self, letter: Letter) -> i8 {
-        self.key
-            .map(|key| key.signature())
-            .unwrap_or_default()
-            .iter()
-            .find(|name| name.letter == letter)
-            .map_or(0, |name| name.alter)
-    }
-}
-
 /// Whether an event is held over from the one before it.
 pub(crate) fn tied_in(before: Option<&Event>, event: &Event) -> bool {
     before.is_some_and(|before| before.tied && before.note.is_some() && before.note == event.note)
@@ -150,19 +103,6 @@ mod tests {
                 assert!((-5..=4).contains(&at), "{name}");
             }
         }
-    }
-
-    #[test]
-    fn an_accidental_holds_to_the_bar_line_in_its_octave() {
-        let mut bar = Accidentals::new("F major".parse().ok());
-        assert_eq!(bar.sign(note("Bb1"), false), None);
-        assert_eq!(bar.sign(note("B1"), false), Some(Glyph::Natural));
-        assert_eq!(bar.sign(note("B1"), false), None);
-        assert_eq!(bar.sign(note("B2"), false), Some(Glyph::Natural));
-        assert_eq!(bar.sign(note("Bb1"), false), Some(Glyph::Flat));
-        assert_eq!(bar.sign(note("F#2"), true), None);
-        assert_eq!(bar.sign(note("F#2"), false), Some(Glyph::Sharp));
-        assert_eq!(bar.sign(note("F##2"), false), Some(Glyph::DoubleSharp));
     }
 
     #[test]

@@ -4,12 +4,11 @@ use linewright_notation::Ticks;
 
 use crate::content::Content;
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, Place, SPACE};
+use crate::geometry::{Bounds, Kind, Mark, SPACE};
 use crate::glyph::Glyph;
 use crate::metrics::STAFF_LINE;
 use crate::notes::{self, Stem, free_stem, stem_up};
 use crate::plan::{HALF_HEAD, Plan, Point};
-use crate::staff::height;
 use crate::typeset::Run;
 use crate::{above, beam, below, tension, tie, tuplet};
 
@@ -65,7 +64,7 @@ pub(crate) fn draw(context: &Context, plan: &Plan, width: i64) -> System {
     for measure in &mut layout.measures {
         draw_notes(measure, &mut marks);
     }
-    draw_ties(context, plan, &layout, &mut marks);
+    tie::draw(context, &layout, &mut marks);
     for measure in &layout.measures {
         for &group in &measure.content.tuplets {
             tuplet::draw(
@@ -170,66 +169,5 @@ fn draw_notes(measure: &mut Spot, marks: &mut Vec<Mark>) {
     for (at, item) in content.items.iter().enumerate() {
         let beamed = notes::beamed(content, at);
         notes::draw(item, measure.xs[at], measure.stems[at], beamed, marks);
-    }
-}
-
-/// Where a tie can begin or end.
-struct End {
-    /// The middle of the head.
-    x: i64,
-    /// Where a tie onwards begins: right of a dot.
-    out: i64,
-    y: i64,
-    down: bool,
-    tied: bool,
-    place: Place,
-}
-
-fn draw_ties(context: &Context, plan: &Plan, layout: &Layout, marks: &mut Vec<Mark>) {
-    let mut ends: Vec<Option<End>> = Vec::new();
-    for measure in &layout.measures {
-        for (at, item) in measure.content.items.iter().enumerate() {
-            ends.push(item.note.as_ref().map(|head| {
-                let up = measure.stems[at].is_none_or(|stem| stem.up);
-                let dot = item.value.dotted.then(|| {
-                    notes::dot_end(item, stem_up(head), notes::beamed(measure.content, at))
-                });
-                End {
-                    x: measure.middle(at),
-                    out: dot.map_or(measure.middle(at) + 70, |dot| measure.xs[at] + dot + 20),
-                    y: height(head.place),
-                    down: up,
-                    tied: head.tied,
-                    place: item.place,
-                }
-            }));
-        }
-    }
-    let lift = |end: &End| end.y + if end.down { 160 } else { -160 };
-    let before = plan.measures.start.checked_sub(1).and_then(|before| {
-        let last = context.contents[before].items.last()?;
-        last.note.as_ref()
-    });
-    if let (Some(Some(end)), true) = (ends.first(), before.is_some_and(|head| head.tied)) {
-        let from = (plan.head.width + 60).min(end.x - 300);
-        marks.push(tie::draw(
-            from,
-            end.x - 70,
-            lift(end),
-            end.down,
-            Some(end.place),
-        ));
-    }
-    for (at, end) in ends.iter().enumerate() {
-        let Some(end) = end.as_ref().filter(|end| end.tied) else {
-            continue;
-        };
-        let place = Some(end.place);
-        let to = match ends.get(at + 1) {
-            Some(Some(next)) => next.x - 70,
-            Some(None) => continue,
-            None => layout.measures.last().map_or(end.x, |last| last.right - 40),
-        };
-        marks.push(tie::draw(end.out, to, lift(end), end.down, place));
     }
 }

@@ -11,6 +11,9 @@ const ASIDE: i64 = 35;
 /// Size of a drawn accidental beside text of size 1000, in thousandths of a staff's accidental.
 const SIGN: i64 = 1230;
 
+/// Size of a disc beside text of size 1000, in thousandths of the dot of a note.
+const DISC: i64 = 4600;
+
 /// A line being set from left to right, its baseline at 0.
 #[derive(Clone, Debug)]
 pub(crate) struct Run {
@@ -131,12 +134,27 @@ impl Run {
         }
     }
 
-    /// Adds text, drawing every accidental that stands before a figure or after a note letter.
+    /// Adds a disc as wide as a letter, which marks a place.
+    fn disc(&mut self, size: i64, raise: i64) {
+        let scale = DISC * size / 1000;
+        self.glyph(Glyph::Dot, scale, raise + 345 * size / 1000);
+        self.gap(2 * ASIDE * size / 1000);
+    }
+
+    /// Adds text, drawing every accidental that stands before a figure or after a note letter,
+    /// and discs (`●`).
     pub(crate) fn degrees(&mut self, font: &Font, text: &str, size: i64, raise: i64) {
         let chars: Vec<char> = text.chars().collect();
         let mut pending = String::new();
         let mut at = 0;
         while at < chars.len() {
+            if chars[at] == '●' {
+                self.text(font, &pending, size, raise);
+                pending.clear();
+                self.disc(size, raise);
+                at += 1;
+                continue;
+            }
             let Some((alter, end)) = accidental(&chars, at) else {
                 pending.push(chars[at]);
                 at += 1;

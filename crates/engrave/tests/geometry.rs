@@ -7,104 +7,27 @@ mod support;
 
 use support::{Kind, everything, generated};
 
-/// Whether two kinds of marks may overlap when they belong to different events or to none.
-fn may_touch(one: Mark, other: Mark) -> bool {
-    let (one, other) = if one <= other {
-        (one, other)
-    } else {
-        (other, one)
-    };
-    match (one, other) {
-        // Lines that marks stand on or cross.
-        (Mark::StaffLine, other) => matches!(
-            other,
-            Mark::Barline
-                | Mark::RepeatDots
-                | Mark::Clef
-                | Mark::KeySign
-                | Mark::TimeFigure
-                | Mark::Head
-                | Mark::Stem
-                | Mark::Flag
-                | Mark::Beam
-                | Mark::Dot
-                | Mark::Accidental
-                | Mark::Rest
-                | Mark::Tie
-        ),
-        // A tie crosses what stands between its notes.
-        (Mark::Barline | Mark::RepeatDots | Mark::KeySign | Mark::TimeFigure, Mark::Tie) => true,
-        // A group under a beam.
-        (Mark::LedgerLine | Mark::Stem | Mark::Beam, Mark::Beam) => true,
-        // A tie ends at the stem of a note that is turned the other way.
-        (Mark::Stem | Mark::LedgerLine, Mark::Tie) => true,
-        (Mark::Tie, Mark::Tie) => true,
-        _ => false,
-    }
-}
-
-/// Whether two kinds of marks of one event may overlap.
-fn belong_together(one: Mark, other: Mark) -> bool {
-    let pair = if one <= other {
-        (one, other)
-    } else {
-        (other, one)
-    };
-    matches!(
-        pair,
-        (
-            Mark::LedgerLine,
-            Mark::Head | Mark::Stem | Mark::Flag | Mark::Dot
-        ) | (Mark::Head, Mark::Stem)
-            // Within the curve of the flag.
-            | (Mark::Head, Mark::Flag)
-            | (Mark::Stem, Mark::Flag)
-    )
-}
-
-fn touch(one: &linewright_engrave::Mark, other: &linewright_engrave::Mark) -> bool {
-    one.bounds().overlaps(&other.bounds())
-        && one
-            .boxes()
-            .iter()
-            .any(|part| other.boxes().iter().any(|more| part.overlaps(more)))
-}
-
 fn check(page: &Page, what: &str) {
-    let mut marks: Vec<_> = page.marks().iter().collect();
-    let paper = page.bounds();
-    for mark in &marks {
-        assert!(
-            paper.contains(&mark.bounds()),
+    if let Some(mark) = page.outside().first() {
+        panic!(
             "{what}: {:?} of {:?} leaves the page at {:?}",
             mark.kind(),
             mark.place(),
             mark.bounds()
         );
     }
-    marks.sort_by_key(|mark| mark.bounds().left);
-    for (rank, one) in marks.iter().enumerate() {
-        for other in &marks[rank + 1..] {
-            if other.bounds().left >= one.bounds().right {
-                break;
-            }
-            if !touch(one, other) || may_touch(one.kind(), other.kind()) {
-                continue;
-            }
-            let same = one.place().is_some() && one.place() == other.place();
-            assert!(
-                same && belong_together(one.kind(), other.kind()),
-                "{what}: {:?} {:?} of {:?} at {:?} touches {:?} {:?} of {:?} at {:?}",
-                one.kind(),
-                one.text(),
-                one.place(),
-                one.bounds(),
-                other.kind(),
-                other.text(),
-                other.place(),
-                other.bounds()
-            );
-        }
+    if let Some((one, other)) = page.collisions().first() {
+        panic!(
+            "{what}: {:?} {:?} of {:?} at {:?} touches {:?} {:?} of {:?} at {:?}",
+            one.kind(),
+            one.text(),
+            one.place(),
+            one.bounds(),
+            other.kind(),
+            other.text(),
+            other.place(),
+            other.bounds()
+        );
     }
 }
 

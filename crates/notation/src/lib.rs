@@ -6,6 +6,7 @@
 //! elsewhere. All text and bytes come in; nothing here opens a file.
 
 pub mod abc;
+mod accidentals;
 pub mod line_text;
 pub mod midi;
 pub mod musicxml;
@@ -13,6 +14,7 @@ mod problem;
 mod score;
 mod writable;
 
+pub use accidentals::{Accidentals, Sign};
 pub use problem::{Place, Problem, Problems};
 pub use score::{
     BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,

@@ -34,6 +34,7 @@ pub mod wording;
 pub use export::{
     Assessed, Class, Compared, Counted, Entry, Explained, ExportError, Exporter, Ordered, Paper,
     Piece, Profiled, REPORT_EXTENSIONS, Report, Settings, Theme, exporter, extensions, report,
+    staff_pages,
 };
 pub use facts::facts;
 pub use fingers::Fingers;

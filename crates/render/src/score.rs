@@ -4,8 +4,10 @@ use linewright_chart::{Harmony, TimelineBar};
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
+use linewright_plan::Cadence;
 use linewright_rules::Line;
 
+use crate::bars::cadence;
 use crate::facts::facts;
 use crate::fingers::{Fingered, Fingers};
 use crate::names::tame;
@@ -19,6 +21,9 @@ pub enum Under {
     Degrees,
     /// Two rows: the short words for the two strongest functions, as on the page.
     Functions,
+    /// One row: under the notes that planned cadences land on, how they do, as the page has it
+    /// in the heads of bars.
+    Cadences,
     /// Two rows: the finger, and the string where it is another one than before.
     Fingering(Fingers),
 }
@@ -27,6 +32,7 @@ pub enum Under {
 enum Row {
     Degrees,
     Functions,
+    Cadences,
     Fingering(Fingered),
 }
 
@@ -35,6 +41,7 @@ impl Row {
         match under {
             Under::Degrees => Row::Degrees,
             Under::Functions => Row::Functions,
+            Under::Cadences => Row::Cadences,
             Under::Fingering(fingers) => Row::Fingering(Fingered::new(line, fingers)),
         }
     }
@@ -88,7 +95,7 @@ pub(crate) fn fingering_remarks(line: &Line, under: &[Under]) -> Vec<String> {
 fn remarks(rows: &[Row]) -> impl Iterator<Item = String> {
     rows.iter().filter_map(|row| match row {
         Row::Fingering(fingered) => Some(fingered.remark()),
-        Row::Degrees | Row::Functions => None,
+        Row::Degrees | Row::Functions | Row::Cadences => None,
     })
 }
 
@@ -181,6 +188,7 @@ fn texts(line: &Line, nth: usize, rows: &[Row]) -> Vec<String> {
                 texts.extend(words);
                 texts.resize(from + 2, String::new());
             }
+            Row::Cadences => texts.push(landing(line, nth).unwrap_or_default()),
             Row::Fingering(fingered) => {
                 texts.push(fingered.finger(nth));
                 texts.push(fingered.new_string(nth).to_owned());
@@ -188,6 +196,21 @@ fn texts(line: &Line, nth: usize, rows: &[Row]) -> Vec<String> {
         }
     }
     texts
+}
+
+/// The mark of the cadence that a note is the landing of: the first note of its bar or the last.
+fn landing(line: &Line, nth: usize) -> Option<String> {
+    let bar = line.plan.slots[nth].bar;
+    let slots = &line.plan.bars[bar].slots;
+    let (cadence, true) = cadence(line, bar)? else {
+        return None;
+    };
+    let lands = match cadence {
+        Cadence::BeatOne => slots.start,
+        Cadence::OwnRoot | Cadence::NextRoot => slots.end - 1,
+    };
+    let mark = || format!("{}{}", wording::KEPT, wording::short_cadence(cadence));
+    (lands == nth).then(mark)
 }
 
 #[cfg(test)]
@@ -289,6 +312,34 @@ mod tests {
             words += usize::from(!first.is_empty());
         }
         assert!(words > 0);
+    }
+
+    #[test]
+    fn a_cadence_is_marked_under_the_note_that_it_lands_on() {
+        let mut seen = std::collections::BTreeSet::new();
+        for seed in 0..40 {
+            let line = line(BLUES, "closing-four", seed);
+            let score = score(&line, &[Under::Cadences]);
+            for (bar, measure) in score.measures.iter().enumerate() {
+                let notes: Vec<&Event> =
+                    measure.events.iter().filter(|e| e.note.is_some()).collect();
+                let marks: Vec<&str> = notes.iter().map(|e| &e.under[0][..]).collect();
+                let kept = cadence(&line, bar).filter(|(_, kept)| *kept);
+                let Some((cadence, _)) = kept else {
+                    assert!(marks.iter().all(|mark| mark.is_empty()), "{marks:?}");
+                    continue;
+                };
+                let (landing, mark) = match cadence {
+                    Cadence::BeatOne => (0, "●1"),
+                    Cadence::OwnRoot => (notes.len() - 1, "●own"),
+                    Cadence::NextRoot => (notes.len() - 1, "●next"),
+                };
+                assert_eq!(marks[landing], mark);
+                assert_eq!(marks.iter().filter(|mark| !mark.is_empty()).count(), 1);
+                seen.insert(mark);
+            }
+        }
+        assert!(seen.len() >= 2, "{seen:?}");
     }
 
     #[test]

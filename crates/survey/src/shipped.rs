@@ -22,8 +22,8 @@ pub struct Wanted<'a> {
     pub seeds: RangeInclusive<u64>,
 }
 
-/// The charts in `examples/`, by the names of their files, in order.
-pub fn charts() -> Vec<(String, Arc<Timeline>)> {
+/// The charts in `examples/` as written, by the names of their files, in order.
+pub fn written() -> Vec<(String, Chart)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
     let files = std::fs::read_dir(&folder).expect("the folder of examples");
     let mut paths: Vec<_> = files
@@ -36,13 +36,18 @@ pub fn charts() -> Vec<(String, Arc<Timeline>)> {
         let name = path.file_stem().expect("a name").to_string_lossy();
         let bytes = std::fs::read(path).expect("a chart that can be read");
         let chart = Chart::parse(&name, &bytes).unwrap_or_else(|e| panic!("{e}"));
-        let timeline = chart.unroll();
-        (
-            name.into_owned(),
-            Arc::new(timeline.unwrap_or_else(|e| panic!("{e}"))),
-        )
+        (name.into_owned(), chart)
     };
     paths.iter().map(|path| read(path)).collect()
+}
+
+/// The same charts as played.
+pub fn charts() -> Vec<(String, Arc<Timeline>)> {
+    let played = |(name, chart): (String, Chart)| {
+        let timeline = chart.unroll().unwrap_or_else(|e| panic!("{e}"));
+        (name, Arc::new(timeline))
+    };
+    written().into_iter().map(played).collect()
 }
 
 /// A composer for every shipped style.
@@ -86,19 +91,28 @@ pub fn compose<T: Send>(
     threads: usize,
     look: impl Fn(&[Line]) -> T + Sync,
 ) -> Vec<T> {
+    in_threads(wanted.len(), threads, |job| look(&lines(&wanted[job])))
+}
+
+/// Does so many jobs on so many threads; what they find comes back in their order.
+pub fn in_threads<T: Send>(
+    jobs: usize,
+    threads: usize,
+    work: impl Fn(usize) -> T + Sync,
+) -> Vec<T> {
     let next = AtomicUsize::new(0);
-    let work = || {
+    let worker = || {
         let mut found = Vec::new();
         loop {
             let job = next.fetch_add(1, Ordering::Relaxed);
-            let Some(wanted) = wanted.get(job) else {
+            if job >= jobs {
                 return found;
-            };
-            found.push((job, look(&lines(wanted))));
+            }
+            found.push((job, work(job)));
         }
     };
     let mut all: Vec<(usize, T)> = std::thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(work)).collect();
+        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(worker)).collect();
         workers
             .into_iter()
             .flat_map(|w| w.join().expect("a thread that ends well"))

@@ -17,6 +17,7 @@ pub use class::{Assessed, Class, Entry};
 pub use error::ExportError;
 pub use piece::{Explained, Ordered, Piece};
 pub use report::{Compared, Counted, Profiled, REPORT_EXTENSIONS, Report, report};
+pub use staff::staff_pages;
 
 pub use linewright_engrave::{Paper, Theme};
 
@@ -39,6 +40,8 @@ pub struct Settings {
     pub page: Options,
     /// What stands under the notes in files of notation and on staff pages.
     pub under: Vec<Under>,
+    /// What stands under the notes on staff pages instead, if it is something else.
+    pub staff_under: Option<Vec<Under>>,
     /// Whether staff pages have a curve of tension under the systems.
     pub tension: bool,
     /// The paper of staff pages for print, and that practice pages are printed on.

@@ -49,7 +49,11 @@ struct Staff {
 impl Staff {
     fn new(settings: &Settings, medium: Medium) -> Self {
         Self {
-            under: settings.under.clone(),
+            under: settings
+                .staff_under
+                .as_ref()
+                .unwrap_or(&settings.under)
+                .clone(),
             tension: settings.tension,
             paper: settings.paper,
             theme: settings.theme,
@@ -82,6 +86,14 @@ impl Staff {
         };
         Ok(pages(&score, &options))
     }
+}
+
+/// The staff pages of a piece, as a `.pdf` file has them.
+///
+/// # Errors
+/// When the piece has no line.
+pub fn staff_pages(piece: &dyn Piece, settings: &Settings) -> Result<Vec<Page>, ExportError> {
+    Staff::new(settings, Medium::Pdf).pages(piece)
 }
 
 impl Exporter for Staff {

@@ -16,7 +16,7 @@
 mod data;
 mod template;
 
-use linewright_engrave::{Options, Paper, SvgFont, Theme, pages};
+use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, font_face, pages};
 use linewright_notation::Score;
 use linewright_rules::Line;
 
@@ -62,15 +62,6 @@ pub(crate) fn page(content: &Content) -> String {
     let title = escaped(if title.is_empty() { PROGRAM } else { title });
     let first = content.lines.first();
     let version = first.map_or("", |line| line.provenance.version);
-    let print = sheets(content, content.options.paper, "p");
-    let (paged, print) = if print.len() > 1 {
-        (
-            "paged",
-            format!("<div class=\"sheet print\">\n{}</div>\n", print.concat()),
-        )
-    } else {
-        ("", String::new())
-    };
     let narrow = Options {
         bars_per_system: 2,
         staff_height: LARGE_STAFF,
@@ -79,6 +70,20 @@ pub(crate) fn page(content: &Content) -> String {
     let narrow = Content {
         options: &narrow,
         ..*content
+    };
+    let wide = sheets(content, Paper::Endless, "w");
+    let narrow = sheets(&narrow, Paper::Endless, "n");
+    let mut print = sheets(content, content.options.paper, "p");
+    if print.len() < 2 {
+        print.clear();
+    }
+    let font = font_face(&[&wide[..], &narrow, &print].concat());
+    let (paged, print) = match print.is_empty() {
+        true => ("", String::new()),
+        false => (
+            "paged",
+            format!("<div class=\"sheet print\">\n{}</div>\n", svg(&print)),
+        ),
     };
     let remarks = first.map(|line| fingering_remarks(line, content.under));
     let remarks = remarks.unwrap_or_default().into_iter();
@@ -101,10 +106,10 @@ pub(crate) fn page(content: &Content) -> String {
             ("generator", &escaped(&format!("{PROGRAM} {version}"))),
             ("paged", paged),
             ("title", &title),
-            ("style", STYLE.trim_end()),
+            ("style", &format!("{font}\n{}", STYLE.trim_end())),
             ("paper", paper_name(content.options.paper)),
-            ("wide", &sheets(content, Paper::Endless, "w").concat()),
-            ("narrow", &sheets(&narrow, Paper::Endless, "n").concat()),
+            ("wide", &svg(&wide)),
+            ("narrow", &svg(&narrow)),
             ("print", &print),
             ("caution", CAUTION),
             ("facts", &facts),
@@ -117,16 +122,20 @@ pub(crate) fn page(content: &Content) -> String {
     )
 }
 
-/// The staff on a paper, as SVG to stand in the page.
-fn sheets(content: &Content, paper: Paper, id: &str) -> Vec<String> {
+/// The staff on a paper.
+fn sheets(content: &Content, paper: Paper, id: &str) -> Vec<Page> {
     let options = Options {
         paper,
         theme: Theme::Inherit,
-        svg_font: SvgFont::Named,
+        svg_font: SvgFont::Given,
         id_prefix: format!("{id}-"),
         ..content.options.clone()
     };
-    let pages = pages(content.score, &options);
+    pages(content.score, &options)
+}
+
+/// Pages as SVG to stand in the page.
+fn svg(pages: &[Page]) -> String {
     pages.iter().map(|page| slim(&page.svg())).collect()
 }
 

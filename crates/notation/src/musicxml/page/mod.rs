@@ -1,6 +1,5 @@
 //! A score as a page shows it: every note a single note head, every measure full.
 
-mod accidental;
 mod beam;
 mod clean;
 mod metre;
@@ -9,7 +8,6 @@ mod rest;
 mod tuplet;
 mod value;
 
-pub(crate) use accidental::{Accidental, Spelling};
 pub(crate) use beam::{Beam, beams};
 pub(crate) use clean::{clean, clean_some};
 pub(crate) use metre::Metre;

@@ -13,34 +13,7 @@ use crate::{Symbol, Ticks};
 pub(super) fn write(xml: &mut Xml, symbol: &Symbol, offset: Ticks, told: bool) {
     xml.open("harmony", &[("placement", &"above")]);
     match symbol {
-        Symbol::Chord(chord) => {
-            let MusicXmlHarmony { kind, degrees, .. } = chord.musicxml_kind();
-            let (text, printed) = shown(chord);
-            xml.open("root", &[]);
-            name(xml, chord.root, "root-step", "root-alter");
-            xml.close();
-            if text.is_empty() {
-                xml.leaf("kind", kind);
-            } else {
-                xml.leaf_with("kind", &[("text", &text)], kind);
-            }
-            if let Some(bass) = chord.bass {
-                xml.open("bass", &[]);
-                name(xml, bass, "bass-step", "bass-alter");
-                xml.close();
-            }
-            for degree in degrees {
-                if printed {
-                    xml.open("degree", &[]);
-                } else {
-                    xml.open("degree", &[("print-object", &"no")]);
-                }
-                xml.leaf("degree-value", degree.value);
-                xml.leaf("degree-alter", degree.alter);
-                xml.leaf("degree-type", degree.kind.name());
-                xml.close();
-            }
-        }
+        Symbol::Chord(chord) => write_chord(xml, chord),
         Symbol::NoChord => rootless(xml, NO_CHORD, "none"),
         Symbol::Unread(text) => rootless(xml, text, "other"),
     }
@@ -50,26 +23,80 @@ pub(super) fn write(xml: &mut Xml, symbol: &Symbol, offset: Ticks, told: bool) {
     xml.close();
 }
 
-/// The text of the kind, and whether the degrees are printed beside it: they are where the symbol
-/// is the kind and one or two alterations or added notes, as 7 and (b9) or the triad and (add9).
-/// All else reads better in the symbol that everybody knows: 6/9, 7alt, 9sus4.
-fn shown(chord: &Chord) -> (String, bool) {
-    let MusicXmlHarmony {
+fn write_chord(xml: &mut Xml, chord: &Chord) {
+    let Shown {
         kind,
         text,
         degrees,
-    } = chord.musicxml_kind();
-    let plain = Chord::from_musicxml(chord.root, None, kind, &[]);
-    let beside = |degree: &HarmonyDegree| {
-        degree.kind != DegreeKind::Subtract && (degree.alter != 0 || text.contains("add"))
-    };
-    match plain.map(|chord| chord.suffix()) {
-        Ok(plain)
-            if degrees.len() <= 2 && degrees.iter().all(beside) && text.starts_with(&plain) =>
-        {
-            (plain, true)
+    } = shown(chord);
+    xml.open("root", &[]);
+    name(xml, chord.root, "root-step", "root-alter");
+    xml.close();
+    if text.is_empty() {
+        xml.leaf("kind", kind);
+    } else {
+        xml.leaf_with("kind", &[("text", &text)], kind);
+    }
+    if let Some(bass) = chord.bass {
+        xml.open("bass", &[]);
+        name(xml, bass, "bass-step", "bass-alter");
+        xml.close();
+    }
+    for (degree, words) in degrees {
+        match words {
+            Some(_) => xml.open("degree", &[]),
+            None => xml.open("degree", &[("print-object", &"no")]),
         }
-        _ => (text, false),
+        xml.leaf("degree-value", degree.value);
+        xml.leaf("degree-alter", degree.alter);
+        match words.filter(|_| degree.kind == DegreeKind::Add) {
+            Some(text) => xml.leaf_with("degree-type", &[("text", &text)], degree.kind.name()),
+            None => xml.leaf("degree-type", degree.kind.name()),
+        }
+        xml.close();
+    }
+}
+
+/// How a chord is shown: the text of its kind, then its degrees, each with the word before it;
+/// those without one are not to be printed.
+struct Shown {
+    kind: &'static str,
+    text: String,
+    degrees: Vec<(HarmonyDegree, Option<&'static str>)>,
+}
+
+/// Not every reader heeds that a degree is not to be printed. So the text of the kind never says
+/// what its degrees say: `7` with the degree b9, `6` with the degree 9, `9` with the degree 4,
+/// which `sus` stands before. A degree that is left out is printed only where the symbol tells it:
+/// 7(no3), but not the eleventh that nobody plays in a 13. For 7alt the symbol that everybody
+/// knows is worth more than its list of degrees, which is not to be printed.
+fn shown(chord: &Chord) -> Shown {
+    let MusicXmlHarmony {
+        kind,
+        text,
+        mut degrees,
+    } = chord.musicxml_kind();
+    let plain = Chord::from_musicxml(chord.root, None, kind, &[]).map(|plain| plain.suffix());
+    let hidden = text.contains("alt");
+    let words = |degree: &HarmonyDegree| {
+        let tells = |word: &str| text.contains(&format!("{word}{}", degree.value));
+        match degree.kind {
+            _ if hidden => None,
+            DegreeKind::Subtract => tells("no").then_some("no"),
+            DegreeKind::Add if tells("add") => Some("add"),
+            DegreeKind::Add if tells("sus") => Some("sus"),
+            DegreeKind::Add | DegreeKind::Alter => Some(""),
+        }
+    };
+    // Without signs first, so that figures stand apart: 13b9, not b913.
+    degrees.sort_by_key(|degree| (degree.kind != DegreeKind::Subtract, degree.alter != 0));
+    Shown {
+        kind,
+        degrees: degrees.iter().map(|d| (*d, words(d))).collect(),
+        text: match plain {
+            Ok(plain) if !hidden => plain,
+            _ => text,
+        },
     }
 }
 

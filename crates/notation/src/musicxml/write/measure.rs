@@ -6,14 +6,14 @@ use super::harmony;
 use super::note::{self, Head};
 use super::xml::Xml;
 use crate::musicxml::Options;
-use crate::musicxml::page::{Page, Spelling, beams};
-use crate::{Measure, QUARTER, Ticks, TimeSignature};
+use crate::musicxml::page::{Page, beams};
+use crate::{Accidentals, Measure, QUARTER, Ticks, TimeSignature};
 
 /// Writes all measures.
 pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Options) {
     let unit = QUARTER / divisions;
     let endings = Endings::of(&page.score.measures);
-    let mut spelling = Spelling::default();
+    let mut accidentals = Accidentals::default();
     let mut time = TimeSignature { beats: 4, unit: 4 };
     let mut number = 1;
     for (place, measure) in page.score.measures.iter().enumerate() {
@@ -25,9 +25,9 @@ pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Optio
         direction::before(xml, measure, feel);
 
         if let Some(key) = measure.key {
-            spelling.key(key);
+            accidentals.key(key);
         }
-        spelling.bar_line();
+        accidentals.bar_line();
         let (metre, missing) = &page.metres[place];
         let pieces = &page.pieces[place];
         let beams = beams(pieces, metre, *missing);
@@ -42,11 +42,11 @@ pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Optio
                 before = Some(symbol.at);
             }
             let held = at == 0 && same_as_before(page, place);
-            let accidental = piece.note.and_then(|note| spelling.print(note, held));
+            let sign = piece.note.and_then(|note| accidentals.sign(note, held));
             let head = Head {
                 piece,
                 beams,
-                accidental,
+                sign,
                 duration: piece.ticks / unit,
                 under: options.under,
             };

@@ -3,8 +3,8 @@
 use linewright_theory::Name;
 
 use super::xml::Xml;
-use crate::Ticks;
-use crate::musicxml::page::{Accidental, Beam, Piece};
+use crate::musicxml::page::{Beam, Piece};
+use crate::{Sign, Ticks};
 
 /// A note head and what is known of its surroundings.
 pub(super) struct Head<'a> {
@@ -13,7 +13,7 @@ pub(super) struct Head<'a> {
     /// Its beams.
     pub beams: &'a [Beam],
     /// The accidental that is printed.
-    pub accidental: Option<Accidental>,
+    pub sign: Option<Sign>,
     /// Its length in divisions.
     pub duration: Ticks,
     /// Whether the rows under it are written.
@@ -48,8 +48,8 @@ pub(super) fn write(xml: &mut Xml, head: &Head) {
             xml.empty("dot", &[]);
         }
     }
-    if let Some(accidental) = head.accidental {
-        xml.leaf("accidental", accidental.name());
+    if let Some(sign) = head.sign {
+        accidental(xml, sign);
     }
     if let Some(tuplet) = piece.tuplet {
         xml.open("time-modification", &[]);
@@ -80,6 +80,24 @@ pub(super) fn name(xml: &mut Xml, name: Name, step: &'static str, alter: &'stati
     xml.leaf(step, name.letter);
     if name.alter != 0 {
         xml.leaf(alter, name.alter);
+    }
+}
+
+/// A courtesy accidental stands in parentheses.
+fn accidental(xml: &mut Xml, sign: Sign) {
+    let name = match sign.alter {
+        ..=-2 => "flat-flat",
+        -1 => "flat",
+        0 => "natural",
+        1 => "sharp",
+        2.. => "double-sharp",
+    };
+    if sign.courtesy {
+        let marks: [(_, &dyn std::fmt::Display); 2] =
+            [("cautionary", &"yes"), ("parentheses", &"yes")];
+        xml.leaf_with("accidental", &marks, name);
+    } else {
+        xml.leaf("accidental", name);
     }
 }
 
