@@ -53,8 +53,6 @@ pub fn read_chart(
     // Each of these files gives one part.
     let score = scores.into_iter().next().unwrap_or_default();
     let (chart, remarks) = Chart::from_score(&score).map_err(ChartFault::Score)?;
-    for remark in remarks.list() {
-        problems.add(remark.place, &remark.message, &remark.hint);
-    }
+    problems.extend(remarks);
     Ok((chart, problems))
 }

@@ -77,6 +77,13 @@ impl Problems {
         });
     }
 
+    /// Adds all of some others.
+    pub fn extend(&mut self, others: Problems) {
+        let room = MOST - self.list.len();
+        self.more += others.more + others.list.len().saturating_sub(room);
+        self.list.extend(others.list.into_iter().take(room));
+    }
+
     /// The problems that are kept.
     pub fn list(&self) -> &[Problem] {
         &self.list

@@ -73,13 +73,15 @@ struct Carried {
     section: Option<String>,
     key: Option<Key>,
     tempo: Option<u16>,
+    /// What sounds when the bar begins, where it does not say so itself.
+    symbol: Option<Symbol>,
 }
 
 struct Reader<'a> {
     measures: &'a [Measure],
     drafts: Vec<Draft>,
     time: TimeSignature,
-    /// The length of the pick-up.
+    /// The length of the pick-up to this part.
     pickup: Ticks,
     carried: Carried,
     in_ending: bool,
@@ -125,9 +127,12 @@ impl Reader<'_> {
             self.push(number, &joined, full, full.metre.beats, carried);
             return 2;
         }
-        let ends_part =
-            next.is_none() || measure.right != BarLine::Single || measure.jump.is_some();
-        if ends_part && self.pickup > 0 && measure.ticks + self.pickup == length {
+        if self.is_upbeat(nth, length) {
+            self.leave_upbeat(number, measure, carried);
+            return 1;
+        }
+        if ends_part(self.measures, nth) && self.pickup > 0 && measure.ticks + self.pickup == length
+        {
             self.remarks.add(
                 place(number),
                 "the measure is short, since the pick-up makes up for it",
@@ -148,6 +153,18 @@ impl Reader<'_> {
                 );
                 self.push(number, measure, own, own.metre.beats, carried);
             }
+            None if measure.ticks < length + full.beat => {
+                let hint = match measure.ticks < length {
+                    true => "it was filled up with its last chord",
+                    false => "it was read as a full bar",
+                };
+                self.remarks.add(
+                    place(number),
+                    format!("the measure lasts {}", quarters(measure.ticks)),
+                    hint,
+                );
+                self.push(number, measure, full, full.metre.beats, carried);
+            }
             None => self.faults.add(
                 place(number),
                 format!(
@@ -158,6 +175,34 @@ impl Reader<'_> {
             ),
         }
         1
+    }
+
+    /// Whether a short measure leads into a part within the piece, whose last measure is as
+    /// much shorter.
+    fn is_upbeat(&self, nth: usize, length: Ticks) -> bool {
+        let measure = &self.measures[nth];
+        let begins = nth > 0 && (ends_part(self.measures, nth - 1) || measure.opens_repeat);
+        let end = (nth + 1..self.measures.len()).find(|&at| ends_part(self.measures, at));
+        let fills = |at: usize| self.measures[at].ticks + measure.ticks == length;
+        begins && measure.right == BarLine::Single && end.is_some_and(fills)
+    }
+
+    fn leave_upbeat(&mut self, number: usize, measure: &Measure, carried: Carried) {
+        self.remarks.add(
+            place(number),
+            "an up-beat leads into this part",
+            "it was left out; the last bar of the part was filled up",
+        );
+        self.pickup = measure.ticks;
+        let symbol = measure.symbols.last().map(|last| last.symbol.clone());
+        self.carried = Carried {
+            opens_repeat: measure.opens_repeat || carried.opens_repeat,
+            segno: measure.segno || carried.segno,
+            section: measure.section.clone().or(carried.section),
+            key: measure.key.or(carried.key),
+            tempo: measure.tempo.or(carried.tempo),
+            symbol: symbol.or(carried.symbol),
+        };
     }
 
     fn refuse_metre(&mut self, number: usize) {
@@ -201,6 +246,7 @@ impl Reader<'_> {
             );
             self.carried.section = measure.section.clone();
             (self.carried.key, self.carried.tempo) = (measure.key, measure.tempo);
+            self.carried.symbol = measure.symbols.last().map(|last| last.symbol.clone());
             return;
         }
         let beats = beats.min(full.metre.beats - 1);
@@ -266,6 +312,7 @@ impl Reader<'_> {
             section: second.section.clone(),
             key: second.key,
             tempo: second.tempo,
+            symbol: None,
         };
         Some(joined)
     }
@@ -284,6 +331,16 @@ impl Reader<'_> {
             self.in_ending = false;
         }
         self.in_ending |= !measure.ending.is_empty();
+        let mut symbols: Vec<(Ticks, Symbol)> = measure
+            .symbols
+            .iter()
+            .map(|symbol| (symbol.at, symbol.symbol.clone()))
+            .collect();
+        if let Some(symbol) = carried.symbol
+            && symbols.iter().all(|(at, _)| *at > 0)
+        {
+            symbols.insert(0, (0, symbol));
+        }
         let right = self.right(number, measure.right);
         let ending = self.passes(number, &measure.ending);
         self.drafts.push(Draft {
@@ -303,11 +360,7 @@ impl Reader<'_> {
             fine: measure.fine,
             jump: measure.jump,
             right,
-            symbols: measure
-                .symbols
-                .iter()
-                .map(|symbol| (symbol.at, symbol.symbol.clone()))
-                .collect(),
+            symbols,
         });
     }
 
@@ -345,6 +398,64 @@ impl Reader<'_> {
         }
         passes
     }
+}
+
+/// Whether a measure is the last of a part: of the piece, or before a sign of form.
+fn ends_part(measures: &[Measure], nth: usize) -> bool {
+    let measure = &measures[nth];
+    nth + 1 == measures.len() || measure.right != BarLine::Single || measure.jump.is_some()
+}
+
+/// Makes repeats whole that are written as folk tunes are: one that only its end or its first
+/// ending tells of begins where the repeat before ended, or at the last double bar line since;
+/// and nothing goes back from a last ending, whatever its bar line says.
+pub(super) fn complete_repeats(drafts: &mut [Draft]) {
+    // Where a repeat could begin; whether one is open; whether its first ending is over.
+    let (mut begin, mut open, mut closed) = (0, true, false);
+    for nth in 0..drafts.len() {
+        if drafts[nth].opens_repeat {
+            (open, closed) = (true, false);
+        } else if drafts[nth].ending.contains(&1) && !open {
+            drafts[begin].opens_repeat = true;
+            (open, closed) = (true, false);
+        } else if drafts[nth].ending.is_empty() && closed && !in_ending(drafts, nth) {
+            (begin, open, closed) = (nth, false, false);
+        }
+        match drafts[nth].right {
+            BarLine::Repeat(_) if closed => {
+                let more = drafts
+                    .get(nth + 1)
+                    .is_some_and(|next| !next.ending.is_empty());
+                if !more {
+                    drafts[nth].right = BarLine::Double;
+                    (begin, open, closed) = (nth + 1, false, false);
+                }
+            }
+            BarLine::Repeat(_) => {
+                if !open && begin <= nth {
+                    drafts[begin].opens_repeat = true;
+                }
+                closed = drafts
+                    .get(nth + 1)
+                    .is_some_and(|next| !next.ending.is_empty());
+                if !closed {
+                    (begin, open) = (nth + 1, false);
+                }
+            }
+            BarLine::Double | BarLine::Final if !open || closed => {
+                (begin, open, closed) = (nth + 1, false, false);
+            }
+            _ => {}
+        }
+    }
+}
+
+/// Whether the bar before this one lies in an ending that has not been closed.
+fn in_ending(drafts: &[Draft], nth: usize) -> bool {
+    let mut before = drafts[..nth].iter().rev();
+    before
+        .find(|draft| !draft.ending.is_empty() || draft.right != BarLine::Single)
+        .is_some_and(|draft| draft.right == BarLine::Single)
 }
 
 /// A length in quarter notes: `1 quarter note`, `3½ quarter notes`.

@@ -1,6 +1,7 @@
 //! Chord symbols by place → what is written in each bar, beat by beat.
 
 use linewright_notation::{Problems, Symbol, Ticks};
+use linewright_theory::Chord;
 
 use super::bars::Draft;
 use super::measure as place;
@@ -34,6 +35,7 @@ fn on_beats(
     let mut moved = Tally::default();
     let mut dropped = Tally::default();
     let mut all: Vec<Vec<OnBeat>> = Vec::with_capacity(drafts.len());
+    let mut unread = Problems::default();
     for nth in 0..drafts.len() {
         let mut symbols = std::mem::take(&mut drafts[nth].symbols);
         symbols.sort_by_key(|(at, _)| *at);
@@ -46,15 +48,25 @@ fn on_beats(
             let harmony = match symbol {
                 Symbol::Chord(chord) => Harmony::Chord(chord),
                 Symbol::NoChord => Harmony::NoChord,
-                Symbol::Unread(text) => {
-                    let text: String = text.chars().take(32).filter(|c| !c.is_control()).collect();
-                    faults.add(
-                        place(number),
-                        format!("\"{text}\" is no chord symbol that can be read"),
-                        "write the chord another way, for example Bbmaj7 or F#m7b5",
-                    );
-                    continue;
-                }
+                Symbol::Unread(text) => match without_bass(&text) {
+                    Some(chord) => {
+                        remarks.add(
+                            place(number),
+                            format!("\"{}\" has a bass that cannot be read", shown(&text)),
+                            format!("it was read as {chord}"),
+                        );
+                        Harmony::Chord(chord)
+                    }
+                    None => {
+                        unread.add(
+                            place(number),
+                            format!("\"{}\" is no chord symbol that can be read", shown(&text)),
+                            "write the chord another way, for example Bbmaj7 or F#m7b5; the one \
+                             before goes on",
+                        );
+                        continue;
+                    }
+                },
             };
             let exact = at.is_multiple_of(beat);
             // Half a beat before a beat counts as that beat.
@@ -89,6 +101,13 @@ fn on_beats(
         }
         all.push(chords.into_iter().map(|(chord, _)| chord).collect());
     }
+    // One odd symbol among many is told; where nothing can be read, there is no chart.
+    let is_chord = |(_, harmony): &OnBeat| matches!(harmony, Harmony::Chord(_));
+    if all.iter().flatten().any(is_chord) {
+        remarks.extend(unread);
+    } else {
+        faults.extend(unread);
+    }
     moved.tell(
         remarks,
         "chords stand beside the beats",
@@ -100,6 +119,17 @@ fn on_beats(
         "one of them was left out; a chart has at most one chord a beat",
     );
     all
+}
+
+/// The chord of a symbol whose bass cannot be read.
+fn without_bass(text: &str) -> Option<Chord> {
+    let (chord, _) = text.split_once('/')?;
+    Chord::parse(chord.trim()).ok()
+}
+
+/// A text as a message shows it.
+fn shown(text: &str) -> String {
+    text.chars().take(32).filter(|c| !c.is_control()).collect()
 }
 
 /// Counts something, and remembers where it was first.

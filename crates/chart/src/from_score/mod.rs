@@ -59,6 +59,7 @@ impl Chart {
             return Err(faults);
         }
         let mut drafts = bars::drafts(score, &mut faults, &mut remarks);
+        bars::complete_repeats(&mut drafts);
         bars::drop_unused_signs(&mut drafts, &mut remarks);
         let contents = chords::contents(&mut drafts, &mut faults, &mut remarks);
         if drafts.len() > MAX_BARS {

@@ -223,12 +223,22 @@ fn metres_of_other_note_values_are_counted_in_beats_or_refused() {
 }
 
 #[test]
-fn symbols_that_are_no_chords_are_faults_with_their_measures() {
-    let why = refused(&sheet(&["0 F7", "0 H7, 2 Q", "0 C7"]));
-    assert!(
-        why.contains("measure 2: \"H7\"") && why.contains("measure 2: \"Q\""),
-        "{why}"
-    );
+fn symbols_that_are_no_chords_are_told_with_their_measures() {
+    let (made, remarks) = chart(&sheet(&["0 F7", "0 H7, 2 Q", "0 C7, 2 Bb/h"]));
+    assert_eq!(bars(&made), "| F7 | % | C7 Bb |");
+    let told = remarks.to_string();
+    for part in [
+        "measure 2: \"H7\"",
+        "measure 2: \"Q\"",
+        "measure 3: \"Bb/h\" has a bass",
+    ] {
+        assert!(told.contains(part), "{told}");
+    }
+    // Where nothing can be read there is no chart.
+    let why = refused(&sheet(&["0 H7", "0 N.C., 2 Q"]));
+    for part in ["measure 1: \"H7\"", "measure 2: \"Q\""] {
+        assert!(why.contains(part), "{why}");
+    }
     assert!(refused(&sheet(&["", ""])).contains("no chord symbols"));
     assert!(refused(&Score::default()).contains("no chord symbols"));
     let mut short = sheet(&["0 F7"]);
@@ -278,8 +288,68 @@ fn halves_of_a_bar_are_joined_and_odd_lengths_change_the_metre() {
             .to_string()
             .contains("measure 2: measures 2 and 3 are one bar")
     );
-    score.measures[4].ticks = 7 * Q / 2;
-    assert!(refused(&score).contains("measure 5: the measure lasts 3.50 quarter notes"));
+    score.measures[4].ticks = 13 * Q / 2;
+    assert!(refused(&score).contains("measure 5: the measure lasts 6.50 quarter notes"));
+}
+
+#[test]
+fn a_measure_that_is_short_by_no_whole_beat_is_filled_up() {
+    let mut score = sheet(&["0 F7", "0 C7", "0 F7"]);
+    score.measures[1].ticks = 7 * Q / 2;
+    let (made, remarks) = chart(&score);
+    assert_eq!(bars(&made), "| F7 | C7 | F7 |");
+    assert!(
+        remarks
+            .to_string()
+            .contains("measure 2: the measure lasts 3.50")
+    );
+}
+
+#[test]
+fn an_up_beat_within_the_piece_is_left_out_where_its_part_ends_as_much_earlier() {
+    let mut score = sheet(&["0 F7", "0 C7", "0 Bb7", "", "0 F7", "0 C7"]);
+    lengths(&mut score, &[4, 4, 1, 4, 4, 3]);
+    score.measures[1].right = BarLine::Repeat(2);
+    score.measures[2].opens_repeat = true;
+    score.measures[2].section = Some("B".into());
+    score.measures[5].right = BarLine::Repeat(2);
+    let (made, remarks) = chart(&score);
+    assert_eq!(bars(&made), "| F7 | C7 :|  [B] |: Bb7 | F7 | C7 :|");
+    assert!(
+        remarks.to_string().contains("measure 3: an up-beat"),
+        "{remarks}"
+    );
+}
+
+#[test]
+fn a_repeat_that_only_its_end_tells_of_begins_where_the_one_before_ended() {
+    let mut score = sheet(&["0 F7", "0 C7", "0 Bb7", "0 F7", "0 D7", "0 G7"]);
+    score.measures[1].right = BarLine::Repeat(2);
+    score.measures[3].right = BarLine::Repeat(2);
+    let (made, _) = chart(&score);
+    assert_eq!(bars(&made), "| F7 | C7 :| |: Bb7 | F7 :| | D7 | G7 |");
+    // A double bar line begins a part of its own.
+    score.measures[2].right = BarLine::Double;
+    let (made, _) = chart(&score);
+    assert_eq!(bars(&made), "| F7 | C7 :| Bb7 || |: F7 :| | D7 | G7 |");
+}
+
+#[test]
+fn endings_without_a_begin_have_one_and_nothing_goes_back_from_the_last() {
+    let mut score = sheet(&["0 F7", "0 C7", "0 Bb7", "0 F7", "0 D7", "0 G7", "0 C7"]);
+    score.measures[0].right = BarLine::Double;
+    score.measures[2].ending = vec![1];
+    score.measures[2].right = BarLine::Repeat(2);
+    score.measures[3].ending = vec![2];
+    score.measures[4].right = BarLine::Repeat(2);
+    let (made, _) = chart(&score);
+    let wanted = "| F7 || C7 |1. Bb7 :|2. F7 | D7 || G7 | C7 |";
+    assert_eq!(bars(&made), wanted);
+    score.measures.insert(0, score.measures[6].clone());
+    score.measures[0].right = BarLine::Repeat(2);
+    let (made, _) = chart(&score);
+    let wanted = "| C7 :| F7 || |: C7 |1. Bb7 :| |2. F7 | D7 || G7 | C7 |";
+    assert_eq!(bars(&made), wanted);
 }
 
 #[test]

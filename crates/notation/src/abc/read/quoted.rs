@@ -60,7 +60,8 @@ pub(super) fn read(text: &str) -> Quoted {
     }
 }
 
-/// Reads a chord symbol: as it stands, or without blanks, or with a small letter in the bass.
+/// Reads a chord symbol: as it stands, or without blanks, with its quality in a word, or with a
+/// small letter in the bass.
 fn chord(text: &str) -> Result<Chord, (String, String)> {
     let first = match Chord::parse(text) {
         Ok(chord) => return Ok(chord),
@@ -72,6 +73,15 @@ fn chord(text: &str) -> Result<Chord, (String, String)> {
     {
         let upper = tight[slash + 1..slash + 2].to_ascii_uppercase();
         tight.replace_range(slash + 1..slash + 2, &upper);
+    }
+    let small = tight.to_ascii_lowercase();
+    for (word, sign) in [("minor", "m"), ("major", "maj")] {
+        if small.get(1..).is_some_and(|rest| rest.contains(word))
+            && let Some(at) = small.find(word)
+        {
+            tight.replace_range(at..at + word.len(), sign);
+            break;
+        }
     }
     Chord::parse(&tight).map_err(|_| (first.message().to_owned(), first.hint().to_owned()))
 }
@@ -128,6 +138,10 @@ mod tests {
             ("B♭", "Bb"),
             ("F#dim", "F#dim"),
             ("Gmaj", "G"),
+            ("G minor", "Gm"),
+            ("F# MINOR", "F#m"),
+            ("Bb major", "Bb"),
+            ("Dminor7/c", "Dm7/C"),
             ("N.C.", "N.C."),
             ("NC", "N.C."),
         ] {
