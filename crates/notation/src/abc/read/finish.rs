@@ -118,14 +118,16 @@ fn guess(done: &mut [Done], reports: &mut Reports) {
     done[0].full = None;
 }
 
-/// Keeps time signatures and keys only where they are new.
+/// Keeps time signatures, keys and tempos only where they are new.
 fn once(done: &mut [Done]) {
-    let (mut time, mut key) = (None, None);
+    let (mut time, mut key, mut tempo) = (None, None, None);
     for measure in done.iter_mut().map(|done| &mut done.measure) {
         measure.time = measure.time.filter(|new| time != Some(*new));
         time = measure.time.or(time);
         measure.key = measure.key.filter(|new| key != Some(*new));
         key = measure.key.or(key);
+        measure.tempo = measure.tempo.filter(|new| tempo != Some(*new));
+        tempo = measure.tempo.or(tempo);
     }
 }
 

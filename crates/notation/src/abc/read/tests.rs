@@ -446,8 +446,10 @@ fn a_metre_told_inside_the_first_measure_counts_from_the_second() {
 }
 
 #[test]
-fn a_metre_or_key_that_is_in_force_is_not_new() {
+fn a_metre_key_or_tempo_that_is_in_force_is_not_new() {
     let (score, _) = both("X:1\nM:3/4\nL:1/4\nK:F\nF3 | [M:none] F2 | [M:3/4][K:none][K:F] F3 |");
     assert_eq!(score.measures[2].time, None);
     assert_eq!(score.measures[2].key, None);
+    let (score, _) = both("X:1\nM:3/4\nL:1/4\nQ:60\nK:F\nF [Q:80] F [Q:60] F | F3 |");
+    assert_eq!(score.measures[1].tempo, None);
 }

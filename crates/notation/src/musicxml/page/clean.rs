@@ -19,6 +19,18 @@ pub(crate) fn clean_some(text: Option<&str>) -> Option<String> {
     text.map(clean).filter(|text| !text.is_empty())
 }
 
+/// The longest text of a chord symbol that is kept whole, in characters.
+const LONGEST_SYMBOL: usize = 200;
+
+/// A chord symbol that is only a text; of a very long one the beginning.
+pub(crate) fn clean_symbol(text: &str) -> Option<String> {
+    let text = clean(text);
+    if text.chars().count() > LONGEST_SYMBOL {
+        return Some(text.chars().take(40).chain(['…']).collect());
+    }
+    (!text.is_empty()).then_some(text)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

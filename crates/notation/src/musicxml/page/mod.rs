@@ -9,7 +9,7 @@ mod tuplet;
 mod value;
 
 pub(crate) use beam::{Beam, beams};
-pub(crate) use clean::{clean, clean_some};
+pub(crate) use clean::{clean, clean_some, clean_symbol};
 pub(crate) use metre::Metre;
 pub(crate) use piece::{Piece, pieces};
 pub(crate) use value::Value;
@@ -50,7 +50,8 @@ pub(crate) struct Page {
 /// - events and symbols are in order and within their measures;
 /// - what lies beyond 1024 quarter notes of a measure is gone;
 /// - notes outside the octaves of a file (-1 to 8 as they sound) are moved into them;
-/// - of rows under a note eight are kept, of passes of an ending 32.
+/// - of rows under a note eight are kept, of passes of an ending 32, and of an unread symbol of
+///   more than 200 characters the first 40.
 ///
 /// A score that keeps to all this is given back as it is.
 pub fn as_written(score: &Score) -> Score {
@@ -136,7 +137,7 @@ fn symbols(measure: &Measure, ticks: u32) -> Vec<SymbolAt> {
             Some(SymbolAt {
                 at: symbol.at.min(ticks - 1),
                 symbol: match &symbol.symbol {
-                    Symbol::Unread(text) => Symbol::Unread(clean_some(Some(text))?),
+                    Symbol::Unread(text) => Symbol::Unread(clean_symbol(text)?),
                     Symbol::Chord(chord) => Symbol::Chord(named(chord)),
                     Symbol::NoChord => Symbol::NoChord,
                 },

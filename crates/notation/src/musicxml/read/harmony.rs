@@ -5,8 +5,8 @@ use linewright_theory::{Chord, DegreeKind, HarmonyDegree, Interval, Letter, Name
 use super::clock::{decimal, whole};
 use super::part::{PartReader, Placed};
 use super::tally::Kind;
-use super::xml::{Node, short};
-use crate::musicxml::page::clean;
+use super::xml::Node;
+use crate::musicxml::page::{clean, clean_symbol};
 use crate::{Symbol, SymbolAt};
 
 /// How the silence of the band is written.
@@ -106,13 +106,7 @@ fn unread(node: &Node, root: Option<Name>, text: &str, kind: &str) -> Option<Str
             None => shown.push_str(bass.text_of("bass-step").unwrap_or("?")),
         }
     }
-    let shown = clean(&shown);
-    let shown = if shown.chars().count() > 200 {
-        short(&shown)
-    } else {
-        shown
-    };
-    (!shown.is_empty()).then_some(shown)
+    clean_symbol(&shown)
 }
 
 fn name(node: &Node, step: &str, alter: &str) -> Option<Name> {

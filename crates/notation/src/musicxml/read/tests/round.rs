@@ -120,6 +120,20 @@ fn unread_symbols_are_kept_as_text_without_being_news() {
 }
 
 #[test]
+fn of_a_very_long_unread_symbol_the_beginning_comes_back() {
+    let mut score = as_written(&Score::default());
+    score.measures[0].symbols.push(crate::SymbolAt {
+        at: 0,
+        symbol: Symbol::Unread("é".repeat(201)),
+    });
+    let page = as_written(&score);
+    let kept = Symbol::Unread("é".repeat(40) + "…");
+    assert_eq!(page.measures[0].symbols[0].symbol, kept);
+    let (back, _) = read(write(&score, &UNDER).as_bytes(), None).unwrap();
+    assert_eq!(back, page);
+}
+
+#[test]
 fn the_longest_metre_comes_back_and_what_is_longer_is_cut() {
     let time = TimeSignature {
         beats: 255,
