@@ -8,7 +8,7 @@ use std::thread::available_parallelism;
 
 use linewright::render::{midi, playback, score};
 use linewright::text::{Options, page};
-use linewright::{Chart, Choice, Composer, Library, Line, Setting};
+use linewright::{Chart, Choice, Composer, Library, Line, Setting, Settings, exporter, read_lines};
 use linewright_notation::{BarLine, Measure, Problems, Score, line_text};
 use linewright_survey::shipped::{charts, compose, composers, pairs};
 
@@ -105,6 +105,42 @@ fn the_plain_text_reads_back() {
         let text = line_text::write(&wanted);
         let found = clean(line_text::read(text.as_bytes()), &name(line));
         assert_same(&found[0], &wanted, &name(line));
+    }
+}
+
+/// What notation tells of a line: its notes as they are spelled, how they are held and tied, its
+/// chords and sections, metre, key and tempo. Bar lines and what else a line says of itself aside.
+fn as_notation(score: &Score) -> Vec<Measure> {
+    let plain = without(score, |measure| measure.right = BarLine::Single);
+    plain.measures
+}
+
+#[test]
+fn every_format_of_notation_reads_back() {
+    for format in ["musicxml", "mxl", "abc", "json"] {
+        let exporter = exporter(format, &Settings::default()).expect("a format");
+        for line in &*LINES {
+            let what = format!("{} as .{format}", name(line));
+            let bytes = exporter
+                .bytes(line)
+                .unwrap_or_else(|e| panic!("{what}: {e}"));
+            let (given, problems) = read_lines(&format!("line.{format}"), &bytes, None)
+                .unwrap_or_else(|e| panic!("{what}: {e}"));
+            assert!(problems.is_empty(), "{what}: {problems}");
+            let [given] = given.as_slice() else {
+                panic!("{what}: {} lines", given.len());
+            };
+            let (found, wanted) = (as_notation(&given.score), as_notation(&score(line, &[])));
+            assert_eq!(found.len(), wanted.len(), "{what}");
+            for (nth, (found, wanted)) in found.iter().zip(&wanted).enumerate() {
+                assert_eq!(found, wanted, "{what}, measure {}", nth + 1);
+            }
+            assert_eq!(
+                given.score.title,
+                Some(line.timeline.title.clone()),
+                "{what}"
+            );
+        }
     }
 }
 

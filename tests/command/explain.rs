@@ -169,6 +169,33 @@ fn an_explanation_goes_to_every_format_at_once() {
 }
 
 #[test]
+fn a_staff_page_is_labelled_unless_something_else_is_asked_for() {
+    let folder = Folder::with_lines();
+    let explain = "explain line.txt --chart blues.chart";
+    let rows = |options: &str, name: &str| -> Vec<usize> {
+        folder.line(&format!("{explain} {options} -o {name}")).ok();
+        let page = String::from_utf8(folder.read(name)).expect("text");
+        let marks = |row: usize| {
+            page.matches(&format!("class=\"under under-{row}\""))
+                .count()
+        };
+        (1..=4).map(marks).collect()
+    };
+    let labelled = rows("", "labelled.svg");
+    // Degrees under every note, functions and cadences under some.
+    assert_eq!(labelled[0], 48, "{labelled:?}");
+    assert!(labelled[1] > 0 && labelled[1] < 48, "{labelled:?}");
+    assert_eq!(rows("--under degrees", "degrees.svg"), [48, 0, 0, 0]);
+    assert_eq!(rows("--under nothing", "bare.svg"), [0; 4]);
+    let cadences = rows("--under cadences", "cadences.svg");
+    assert_eq!(cadences[0], labelled[3]);
+    // Files of notation have no labels that nobody asked for.
+    folder.line(&format!("{explain} -o e.musicxml")).ok();
+    let file = String::from_utf8(folder.read("e.musicxml")).expect("text");
+    assert!(!file.contains("<lyric"));
+}
+
+#[test]
 fn a_line_is_read_from_the_standard_input() {
     let folder = Folder::with_lines();
     let piped = folder.fed("explain - --chart blues.chart", LINE.as_bytes());

@@ -15,6 +15,8 @@ use crate::typeset::Run;
 const EDGE: i64 = -2 * SPACE;
 /// The lowest baseline of chord symbols.
 const CHORDS: i64 = EDGE - 300;
+/// From a head or stem to a chord symbol over it.
+const OVER_NOTES: i64 = 150;
 /// The height of an ending's hooks.
 const HOOK: i64 = 420;
 const ENDING: i64 = 390;
@@ -69,7 +71,7 @@ fn chords(layout: &Layout, skyline: &Skyline, marks: &mut Vec<Mark>) {
     let baseline = all()
         .map(|(_, &(_, x, run))| {
             let top = skyline.top(x - CLEARANCE, x + run.width() + CLEARANCE, EDGE);
-            top - CLEARANCE - run.bounds().bottom
+            top - OVER_NOTES - run.bounds().bottom
         })
         .fold(CHORDS, i64::min);
     for (measure, &(tick, x, run)) in all() {
@@ -260,7 +262,7 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
     if let Some(tempo) = measure.tempo {
         let mut run = Run::new();
         run.glyph(Glyph::Beat, 520, 70);
-        run.gap(110);
+        run.gap(150);
         run.text(font, &format!("= {tempo}"), WORDS, 0);
         signs.push(Sign::run(Kind::Words, &run));
     }

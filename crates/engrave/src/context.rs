@@ -69,15 +69,18 @@ impl<'a> Context<'a> {
         &self.score.measures[at]
     }
 
-    /// The signs of a key change before a measure; none in the first.
+    /// The signs of a key change before a measure; none in the first, nor between keys of one
+    /// signature.
     pub(crate) fn key_change(&self, at: usize) -> Vec<(Glyph, i64)> {
         let new = self.score.measures.get(at).and_then(|measure| measure.key);
-        match (at, new) {
-            (1.., Some(new)) if self.keys[at - 1] != Some(new) => {
-                staff::change(self.keys[at - 1], new)
-            }
-            _ => Vec::new(),
+        let (1.., Some(new)) = (at, new) else {
+            return Vec::new();
+        };
+        let before = self.keys[at - 1];
+        if before.map_or(0, |key| key.fifths()) == new.fifths() {
+            return Vec::new();
         }
+        staff::change(before, new)
     }
 
     /// The time signature that is new in a measure.
@@ -91,5 +94,30 @@ impl<'a> Context<'a> {
             BarLine::Single if !self.key_change(at + 1).is_empty() => BarLine::Double,
             division => division,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_change_to_the_relative_key_shows_no_signature_and_no_double_bar() {
+        let keys = ["Eb", "C minor", "C", "A minor"];
+        let measures = keys.map(|key| {
+            let mut measure = Measure::new(4);
+            measure.key = Some(key.parse().unwrap());
+            measure
+        });
+        let score = Score {
+            measures: measures.into(),
+            ..Score::default()
+        };
+        let options = Options::default();
+        let context = Context::new(&score, &options);
+        let signs: Vec<usize> = (0..4).map(|at| context.key_change(at).len()).collect();
+        assert_eq!(signs, [0, 0, 3, 0]);
+        assert_eq!(context.division(0), BarLine::Single);
+        assert_eq!(context.division(1), BarLine::Double);
     }
 }

@@ -120,3 +120,34 @@ fn attributes(xml: &mut Xml, measure: &Measure, divisions: Option<Ticks>) {
     }
     xml.close();
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::musicxml::{Options, read, write};
+    use crate::{Event, Measure, QUARTER, Score, TimeSignature};
+
+    #[test]
+    fn a_courtesy_accidental_is_told_as_such_and_changes_nothing() {
+        let time = TimeSignature { beats: 1, unit: 4 };
+        let measures = ["F#2", "F2", "F2"].map(|name| {
+            let mut measure = Measure::new(QUARTER);
+            let note = name.parse().unwrap();
+            measure.events.push(Event::note(0, QUARTER, note));
+            measure
+        });
+        let mut score = Score {
+            measures: measures.into(),
+            ..Score::default()
+        };
+        score.measures[0].time = Some(time);
+        let text = write(&score, &Options::default());
+        let signs: Vec<&str> = text
+            .lines()
+            .map(str::trim)
+            .filter(|line| line.starts_with("<accidental"))
+            .collect();
+        let courtesy = "<accidental cautionary=\"yes\" parentheses=\"yes\">natural</accidental>";
+        assert_eq!(signs, ["<accidental>sharp</accidental>", courtesy]);
+        assert_eq!(read(text.as_bytes(), None).unwrap().0, score);
+    }
+}
