@@ -4,9 +4,9 @@
 //! device, not for many. So for every set of criteria that may be used up the marks of the
 //! others are searched as a sum, in which every pair counts as having its device: that is never
 //! less than the true marks, and for the right set it misses them by devices alone. The fewest
-//! changes that reach the pass mark there bound the answer from below; lines with as many changes
-//! are then looked at, best first, until one truly passes, and one change more is allowed when
-//! none does.
+//! changes that reach the pass mark there bound the answer from below. A higher sum makes up for
+//! devices that are missing: the fewest changes that reach it bound the answer from above. Where
+//! the two differ, lines with fewer changes are looked at, best first, until one truly passes.
 
 use std::cell::Cell;
 
@@ -17,17 +17,24 @@ use linewright_rules::{Line, RuleBook, findings};
 use linewright_style::{Criterion, Weight};
 use linewright_theory::Pitch;
 
-use super::{Fix, Mark, Mend, Scheme, criterion_of, faults};
+use super::mend::Changes;
+use super::{Fault, Fix, Mark, Mend, Scheme, criterion_of, faults};
 use crate::study::pitches;
 
 /// Most changed notes that are looked for.
 pub(super) const MOST: usize = 24;
 
-/// Most beginnings that are looked at for one number of changes.
-const MOST_STEPS: usize = 400_000;
+/// Most beginnings that are looked at for the fewest changes that reach a sum.
+const MOST_STEPS: usize = 40_000;
+
+/// Most beginnings that are looked at for one number of changes between the bounds.
+const MOST_STEPS_BETWEEN: usize = 15_000;
+
+/// How often a higher sum is tried.
+const MOST_RAISES: usize = 8;
 
 /// The nearest line that passes, for one that does not.
-pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
+pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark, single: &mut Changes) -> Fix {
     let best: i64 = scheme
         .criteria()
         .map(|(_, total)| scheme.got(total, 0))
@@ -43,6 +50,14 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark) -> Fix {
         played: &played,
         spent: Cell::new(false),
     };
+    let faults: Vec<Fault> = mark.faults().copied().collect();
+    for mend in single.that_mend(&faults, mark.pass() - mark.got()) {
+        let mut notes = played.clone();
+        notes[mend.slot] = mend.pitch;
+        if search.passes(&notes) {
+            return Fix::Changes(vec![mend]);
+        }
+    }
     let mut best: Option<Vec<Pitch>> = None;
     let mut most = MOST;
     for used_up in sets(scheme, mark) {
@@ -82,7 +97,8 @@ fn changes(one: &[Pitch], other: &[Pitch]) -> usize {
         .count()
 }
 
-/// The sets of criteria that may be used up in a line that passes: the empty one first.
+/// The sets of criteria that may be used up in a line that passes: first the one that is used up
+/// now, then small ones.
 fn sets(scheme: &Scheme, mark: &Mark) -> Vec<Vec<Criterion>> {
     let spare = mark.total() - mark.pass();
     let searched = |criterion: &Criterion| *criterion != Criterion::Device;
@@ -99,7 +115,17 @@ fn sets(scheme: &Scheme, mark: &Mark) -> Vec<Vec<Criterion>> {
             .collect();
         sets.extend(more);
     }
-    sets.sort_by_key(|(sum, set)| (set.len(), *sum));
+    let used_up = |criterion: Criterion| {
+        let mut criteria = mark.criteria.iter();
+        criteria.any(|here| here.criterion == criterion && here.got == 0)
+    };
+    sets.sort_by_key(|(sum, set)| {
+        let now = set.iter().filter(|criterion| used_up(**criterion)).count();
+        (
+            std::cmp::Reverse(2 * now as isize - set.len() as isize),
+            *sum,
+        )
+    });
     sets.into_iter().map(|(_, set)| set).collect()
 }
 
@@ -152,39 +178,60 @@ impl Search<'_> {
             .filter_map(|pitch| passage.candidate(*pitch))
             .collect();
         let target = self.pass - base;
+        let nearest = |target| self.reaching(&passage, &reference, target, most);
+        let mut notes = nearest(target)?;
+        let fewest = changes(&notes, self.played).max(1);
+        let mut raised = target;
+        let mut sure = self.passes(&notes);
+        for _ in 0..MOST_RAISES {
+            if sure {
+                break;
+            }
+            raised += (self.pass - self.got(&notes)).max(1);
+            let Some(higher) = nearest(raised) else { break };
+            sure = self.passes(&higher);
+            notes = higher;
+        }
+        let below = if sure {
+            changes(&notes, self.played)
+        } else {
+            most + 1
+        };
+        for allowed in fewest..below {
+            let between = self.within(passage.lattice(), &passage, &reference, allowed, target);
+            if between.is_some() {
+                return between;
+            }
+            // With more changes there is only more to look at.
+            if self.spent.get() {
+                break;
+            }
+        }
+        sure.then_some(notes)
+    }
+
+    /// The line with the fewest changes that reaches a sum, with `most` changes at most; where the
+    /// search ended early, the nearest that was found.
+    fn reaching(
+        &self,
+        passage: &Passage,
+        reference: &[u8],
+        target: i64,
+        most: usize,
+    ) -> Option<Vec<Pitch>> {
         let limits = NearestLimits {
             most_changes: most,
             most_steps: MOST_STEPS,
         };
-        let notes_of =
-            |path: &[u8]| -> Vec<Pitch> { path.iter().map(|&k| passage.pitch(k)).collect() };
-        let mut allowed = match passage.lattice().nearest(&reference, target, limits) {
-            Ok(near) => {
-                let notes = notes_of(&near.path);
-                if self.passes(&notes) {
-                    return Some(notes);
-                }
-                near.changed.len().max(1)
-            }
+        let path = match passage.lattice().nearest(reference, target, limits) {
+            Ok(near) => near.path,
             Err(NotNear::StepsSpent { found, .. }) => {
                 self.spent.set(true);
-                let notes = found.map(|near| notes_of(&near.path));
-                return notes.filter(|notes| self.passes(notes));
+                found?.path
             }
-            Err(NotNear::TooFar { .. } | NotNear::TooHigh { .. } | NotNear::DeadEnd(_)) => {
-                return None;
-            }
-            Err(NotNear::Reference { .. }) => return None,
+            Err(_) => return None,
         };
-        while allowed <= most {
-            if let Some(found) =
-                self.within(passage.lattice(), &passage, &reference, allowed, target)
-            {
-                return Some(found);
-            }
-            allowed += 1;
-        }
-        None
+        Some(path.iter().map(|&k| passage.pitch(k)).collect())
     }
 
     /// The best line with so many changes at most that truly passes.
@@ -203,7 +250,7 @@ impl Search<'_> {
                 .count()
                 <= allowed
         };
-        for scored in lattice.ranked_where(near, MOST_STEPS) {
+        for scored in lattice.ranked_where(near, MOST_STEPS_BETWEEN) {
             let Ok(scored) = scored else {
                 self.spent.set(true);
                 return None;
@@ -220,6 +267,11 @@ impl Search<'_> {
     }
 
     fn passes(&self, notes: &[Pitch]) -> bool {
+        self.got(notes) >= self.pass
+    }
+
+    /// The marks that a line would get, in thousandths of a mark.
+    fn got(&self, notes: &[Pitch]) -> i64 {
         let line = self.line;
         let plan: &Plan = &line.plan;
         let findings = findings(&line.book, &line.style, plan, notes);
@@ -229,6 +281,6 @@ impl Search<'_> {
             let cost = faults.map(|fault| fault.cost).sum();
             self.scheme.got(total, cost)
         });
-        got.sum::<i64>() >= self.pass
+        got.sum()
     }
 }

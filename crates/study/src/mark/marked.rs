@@ -3,7 +3,8 @@
 use linewright_compose::Composer;
 
 use super::fix::nearest;
-use super::{Fault, Mark, Mend, Scheme, mark, mends};
+use super::mend::Changes;
+use super::{Fault, Mark, Mend, Scheme, mark};
 use crate::study::Study;
 
 /// What to look for besides the marks.
@@ -55,13 +56,16 @@ impl Marked {
             study.silent.len(),
         );
         let mark = mark(line, &scheme);
+        let faults: Vec<Fault> = mark.faults().copied().collect();
+        let mut changes = Changes::new(line, &scheme);
         let mends = if asked.mends {
-            mends(line, &scheme, &mark.faults().copied().collect::<Vec<_>>())
+            faults.iter().map(|fault| changes.mend(fault)).collect()
         } else {
             Vec::new()
         };
+        let look = asked.fix && !mark.passes();
         Self {
-            fix: (asked.fix && !mark.passes()).then(|| nearest(line, &scheme, &mark)),
+            fix: look.then(|| nearest(line, &scheme, &mark, &mut changes)),
             mark,
             mends,
             study,

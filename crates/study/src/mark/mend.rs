@@ -1,6 +1,6 @@
 //! The one change that mends a fault.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use linewright_rules::{Line, Place, findings};
@@ -19,24 +19,8 @@ pub struct Mend {
     pub pitch: Pitch,
 }
 
-/// The one change that mends each of some faults of a line, in their order.
-///
-/// Of the notes that a fault hangs on, over the style's range, the change that costs the fewest
-/// marks, and among equals the highest score in the style, then the smallest move, then the
-/// earliest and lowest note. `None` where no single note mends the fault without costing more
-/// than it saves.
-pub fn mends(line: &Line, scheme: &Scheme, wrong: &[Fault]) -> Vec<Option<Mend>> {
-    let mut changes = Changes {
-        line,
-        scheme,
-        played: pitches(line),
-        tried: BTreeMap::new(),
-    };
-    wrong.iter().map(|fault| changes.mend(fault)).collect()
-}
-
 /// Every change that was tried, with what it leaves wrong around it.
-struct Changes<'a> {
+pub(super) struct Changes<'a> {
     line: &'a Line,
     scheme: &'a Scheme,
     played: Vec<Pitch>,
@@ -51,12 +35,48 @@ struct Tried {
     cost: i64,
     /// Their score after it, less that before.
     score: i64,
+    /// What the faults cost that are mended by it, whatever others it makes.
+    mended: i64,
     /// What is wrong there after it.
     wrong: Vec<(Wrong, Place)>,
 }
 
-impl Changes<'_> {
-    fn mend(&mut self, fault: &Fault) -> Option<Mend> {
+impl<'a> Changes<'a> {
+    /// None tried yet.
+    pub(super) fn new(line: &'a Line, scheme: &'a Scheme) -> Self {
+        Changes {
+            line,
+            scheme,
+            played: pitches(line),
+            tried: BTreeMap::new(),
+        }
+    }
+
+    /// The changes that can gain so many marks, of the notes that some faults hang on: a change
+    /// gains no more than what the faults cost that it mends. The most that is mended first.
+    pub(super) fn that_mend(&mut self, wrong: &[Fault], gain: i64) -> Vec<Mend> {
+        let slots: BTreeSet<usize> = wrong
+            .iter()
+            .flat_map(|fault| hangs_on(self.line, fault))
+            .collect();
+        let mut found: Vec<(i64, Mend)> = Vec::new();
+        for slot in slots {
+            for tried in self.of(slot).iter().filter(|tried| tried.mended >= gain) {
+                let pitch = tried.pitch;
+                found.push((tried.mended, Mend { slot, pitch }));
+            }
+        }
+        found.sort_by_key(|(mended, _)| std::cmp::Reverse(*mended));
+        found.into_iter().map(|(_, mend)| mend).collect()
+    }
+
+    /// The one change that mends a fault.
+    ///
+    /// Of the notes that it hangs on, over the style's range, the change that costs the fewest
+    /// marks, and among equals the highest score in the style, then the smallest move, then the
+    /// earliest and lowest note. `None` where no single note mends the fault without costing more
+    /// than it saves.
+    pub(super) fn mend(&mut self, fault: &Fault) -> Option<Mend> {
         let mut best: Option<((i64, i64, i32), Mend)> = None;
         for slot in hangs_on(self.line, fault) {
             let played = i32::from(self.played[slot].midi());
@@ -94,24 +114,34 @@ impl Changes<'_> {
                     Place::Note(at) => Place::Note(at + first),
                     bar @ Place::Bar(_) => bar,
                 };
-                let wrong: Vec<(Wrong, Place)> = faults
+                let wrong: Vec<(Wrong, Place, i64)> = faults
                     .values()
                     .flatten()
-                    .map(|fault| (fault.what, place(fault.place)))
+                    .map(|fault| (fault.what, place(fault.place), fault.cost))
                     .collect();
                 let cost: i64 = faults.values().flatten().map(|fault| fault.cost).sum();
                 (cost, score, wrong)
             };
             let mut notes = played[part.slots.clone()].to_vec();
-            let (cost_before, score_before, _) = heard(&notes);
+            let (cost_before, score_before, before) = heard(&notes);
             let range = line.style.range;
             let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
             pitches
                 .filter(|pitch| *pitch != played[slot])
                 .map(|pitch| {
                     notes[slot - first] = pitch;
-                    let (cost, score, wrong) = heard(&notes);
+                    let (cost, score, after) = heard(&notes);
+                    let still = |what: Wrong, place: Place| {
+                        let mut same = after.iter().filter(|now| (now.0, now.1) == (what, place));
+                        same.next().map_or(0, |now| now.2)
+                    };
+                    let mended = before
+                        .iter()
+                        .map(|&(what, place, cost)| (cost - still(what, place)).max(0))
+                        .sum();
+                    let wrong = after.iter().map(|now| (now.0, now.1)).collect();
                     Tried {
+                        mended,
                         pitch,
                         cost: cost - cost_before,
                         score: score - score_before,

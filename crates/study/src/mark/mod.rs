@@ -20,7 +20,7 @@ use linewright_style::Criterion;
 
 pub use marked::{Asked, Fix, Marked};
 pub use means::Means;
-pub use mend::{Mend, mends};
+pub use mend::Mend;
 pub use scheme::{Scheme, criterion_of};
 
 /// The marks of one line.
