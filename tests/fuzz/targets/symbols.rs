@@ -40,7 +40,7 @@ fn check_chord(chord: Chord) {
         let key = Key::from_fifths(fifths, Mode::Minor).expect("at most seven");
         let scale = chord.scale(key);
         for tone in tones.iter().filter(|tone| tone.number <= 7) {
-            let above = chord.root.class().get() + tone.semitones() as u8;
+            let above = chord.root.class().get() + tone.semitones();
             assert!(
                 scale
                     .semitones()

@@ -18,6 +18,10 @@ impl Sign {
     /// Reads a decoration's name or words over the staff: `D.C.`, `dacapo`, `D.S. al Coda`, `3x`.
     /// Case, blanks and stops do not matter.
     pub fn read(text: &str) -> Option<Sign> {
+        // `D/C` is a chord.
+        if text.contains(['/', '#', '♯']) {
+            return None;
+        }
         let mut word: String = text
             .chars()
             .take(40)

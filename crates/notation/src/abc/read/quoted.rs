@@ -35,13 +35,14 @@ pub(super) fn read(text: &str) -> Quoted {
     if is_silence(text) {
         return Quoted::Symbol(Symbol::NoChord, None);
     }
-    if let Some(sign) = Sign::read(text) {
-        return Quoted::Sign(sign);
-    }
+    // Chords first: D over C is no da capo.
     let error = match chord(text) {
         Ok(chord) => return Quoted::Symbol(Symbol::Chord(chord), None),
         Err(error) => error,
     };
+    if let Some(sign) = Sign::read(text) {
+        return Quoted::Sign(sign);
+    }
     if let Some(inner) = text.strip_prefix('(').and_then(|t| t.strip_suffix(')'))
         && let Ok(chord) = chord(inner)
     {
@@ -129,6 +130,8 @@ mod tests {
             ("Am7", "Am7"),
             ("A7/C#", "A7/C#"),
             ("D/F#", "D/F#"),
+            ("D/C", "D/C"),
+            ("D/C#", "D/C#"),
             ("Am/g", "Am/G"),
             ("Gmin", "Gm"),
             ("Emin", "Em"),
@@ -164,7 +167,7 @@ mod tests {
         ] {
             assert_eq!(read(text), Quoted::Words, "{text}");
         }
-        for text in ["^Am", "_pizz.", "<(", ">)", "@5,-3 pizz."] {
+        for text in ["^Am", "^D/C", "_pizz.", "<(", ">)", "@5,-3 pizz."] {
             assert_eq!(read(text), Quoted::Annotation, "{text}");
         }
         for text in ["D/f+", "C4", "Gm13x", "C7b12"] {
