@@ -4,13 +4,31 @@ use std::process::Command;
 
 use crate::run::{Folder, bin_folder};
 
-const COMMANDS: [&str; 11] = [
+/// A file of two tunes with chord symbols.
+const TUNES: &str = "\
+X:1
+T:Round the Bollard
+M:4/4
+L:1/4
+K:F
+\"F7\" F A c A | \"Bb7\" B2 d2 |]
+
+X:12
+T:Two Left Boots
+M:3/4
+L:1/4
+K:Gm
+\"Gm\" G B d | \"D7\" A2 F | \"Gm\" G3 |]
+";
+
+const COMMANDS: [&str; 12] = [
     "compose",
     "explain",
     "vary",
     "orders",
     "mark",
     "profile",
+    "schema",
     "rules",
     "styles",
     "chart",
@@ -39,6 +57,8 @@ fn every_example_in_the_help_runs() {
         assert!(!examples.is_empty(), "{help} has no examples");
         for example in examples {
             let folder = Folder::with_lines();
+            folder.line("compose blues.chart -o leadsheet.musicxml").ok();
+            folder.write("tunes.abc", TUNES);
             let mut paths = vec![bin_folder()];
             paths.extend(std::env::split_paths(
                 &std::env::var_os("PATH").unwrap_or_default(),

@@ -13,7 +13,7 @@ impl Judge<'_> {
     /// The pairs of bars in which one of the grade's devices is asked for.
     pub(super) fn pairs_of_bars(&self) -> Vec<[usize; 2]> {
         let bars: Vec<usize> = (0..self.plan.bars.len())
-            .filter(|&bar| !self.plan.bars[bar].slots.is_empty())
+            .filter(|&bar| self.plan.bars[bar].slots.len() > 1)
             .filter(|&bar| !self.timeline.bars[bar].pickup)
             .collect();
         let devices = &self.style.marks.devices;
