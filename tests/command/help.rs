@@ -57,7 +57,9 @@ fn every_example_in_the_help_runs() {
         assert!(!examples.is_empty(), "{help} has no examples");
         for example in examples {
             let folder = Folder::with_lines();
-            folder.line("compose blues.chart -o leadsheet.musicxml").ok();
+            folder
+                .line("compose blues.chart -o leadsheet.musicxml")
+                .ok();
             folder.write("tunes.abc", TUNES);
             let mut paths = vec![bin_folder()];
             paths.extend(std::env::split_paths(

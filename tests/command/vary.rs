@@ -132,11 +132,15 @@ fn the_answers_sound_one_after_the_other_and_are_written_in_every_format() {
     assert!(folder.read("w.mid").starts_with(b"MThd"));
     assert!(folder.read("w.svg").starts_with(b"<svg"));
     let xml = String::from_utf8(folder.read("w.musicxml")).unwrap();
-    let sections: BTreeSet<&str> = ["line 1", "line 2", "line 3"]
+    let sections: BTreeSet<&str> = [">the line<", ">1. ", ">2. "]
         .into_iter()
         .filter(|section| xml.contains(*section))
         .collect();
     assert_eq!(sections.len(), 3, "the line itself and two answers");
+    // Metre, key and tempo are the same throughout.
+    for sign in ["<time>", "<key>", "<sound tempo="] {
+        assert_eq!(xml.matches(sign).count(), 1, "{sign} in {xml}");
+    }
 }
 
 #[test]

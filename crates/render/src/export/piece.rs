@@ -8,6 +8,7 @@ use linewright_study::vary::Varied;
 
 use crate::json;
 use crate::text::{Details, Options, explained, marked, ordered, page, varied};
+use crate::wording::study::{answer_name, degrees_of};
 
 /// What can be exported: something with lines in it, a page for people and JSON for programs.
 pub trait Piece {
@@ -23,6 +24,13 @@ pub trait Piece {
     /// Whether a bar of rest stands between its lines when they sound one after the other.
     fn rests_between(&self) -> bool {
         false
+    }
+
+    /// What its lines are called where several stand one after the other, in their order.
+    fn names(&self) -> Vec<String> {
+        (1..=self.lines().len())
+            .map(|number| format!("line {number}"))
+            .collect()
     }
 }
 
@@ -110,6 +118,14 @@ impl Piece for Varied {
     fn rests_between(&self) -> bool {
         true
     }
+
+    /// The line, and then each answer by its strategy, numbered as on the page.
+    fn names(&self) -> Vec<String> {
+        let answers = (1..).zip(&self.variations);
+        std::iter::once("the line".to_owned())
+            .chain(answers.map(|(number, answer)| format!("{number}. {}", answer_name(answer))))
+            .collect()
+    }
 }
 
 /// The orders of a cell.
@@ -135,5 +151,13 @@ impl Piece for Ordered<'_> {
 
     fn rests_between(&self) -> bool {
         true
+    }
+
+    /// Each order by its degrees, with its rank.
+    fn names(&self) -> Vec<String> {
+        let orders = (1..).zip(&self.orders.ranked);
+        orders
+            .map(|(rank, order)| format!("{rank}. {}", degrees_of(order)))
+            .collect()
     }
 }

@@ -6,7 +6,8 @@ use super::{ExportError, Piece};
 use crate::score::{Under, score};
 
 /// The lines of a piece as one part, one after the other; where there are several, each begins
-/// a section `line 1`, `line 2`, with a bar of rest before it where the piece asks for that.
+/// a section by its name, with a bar of rest before it where the piece asks for that. Metre, key
+/// and tempo stand where they are new.
 pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportError> {
     let lines = piece.lines();
     let mut parts = lines.iter().map(|line| score(line, under));
@@ -14,9 +15,15 @@ pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportE
     if lines.len() == 1 {
         return Ok(whole);
     }
-    named(&mut whole, 1);
-    for (number, mut part) in (2..).zip(parts) {
-        named(&mut part, number);
+    let mut names = piece.names().into_iter();
+    named(&mut whole, names.next());
+    for mut part in parts {
+        named(&mut part, names.next());
+        if let Some(first) = part.measures.first_mut() {
+            first.time = new(first.time, &whole, |measure| measure.time);
+            first.key = new(first.key, &whole, |measure| measure.key);
+            first.tempo = new(first.tempo, &whole, |measure| measure.tempo);
+        }
         if piece.rests_between()
             && let Some(last) = whole.measures.last().cloned()
         {
@@ -34,11 +41,21 @@ pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportE
 }
 
 /// Names the line in the section of its first measure.
-fn named(part: &mut Score, number: usize) {
+fn named(part: &mut Score, name: Option<String>) {
     if let Some(last) = part.measures.last_mut() {
         last.right = BarLine::Double;
     }
     if let Some(first) = part.measures.first_mut() {
-        first.section = Some(format!("line {number}"));
+        first.section = name;
     }
+}
+
+/// What is told where a part goes on after another, if it is not in force there already.
+fn new<T: PartialEq>(
+    told: Option<T>,
+    before: &Score,
+    of: impl Fn(&Measure) -> Option<T>,
+) -> Option<T> {
+    let in_force = before.measures.iter().rev().find_map(of);
+    told.filter(|told| in_force.as_ref() != Some(told))
 }

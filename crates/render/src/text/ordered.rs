@@ -9,7 +9,7 @@ use super::paint::{Paint, Part};
 use super::table::table;
 use crate::numbers::points;
 use crate::wording::long_function;
-use crate::wording::study::count;
+use crate::wording::study::{count, degrees_of};
 
 const HEADS: [&str; 5] = ["rank", "notes", "degrees", "points", "what it does"];
 
@@ -57,11 +57,10 @@ pub fn ordered(orders: &Orders, listed: Listed, options: &Options) -> String {
 fn row(rank: usize, order: &Order) -> Vec<String> {
     let notes = &order.line.reading.notes[order.slots.clone()];
     let names: Vec<String> = notes.iter().map(|note| note.note.to_string()).collect();
-    let degrees: Vec<String> = notes.iter().map(|note| note.degree.to_string()).collect();
     vec![
         rank.to_string(),
         names.join(" "),
-        degrees.join("-"),
+        degrees_of(order),
         points(order.score),
         labels(&order.line, order).join(", "),
     ]

@@ -6,7 +6,7 @@ use linewright_study::vary::{Variation, Varied};
 use super::paint::{Paint, Part};
 use super::{Options, header, legend, system, wrapped};
 use crate::numbers::points;
-use crate::wording::study::{count, listed};
+use crate::wording::study::{answer_name, count, listed};
 
 /// The page of a passage and other ways through it. Ends with a line break.
 pub fn varied(varied: &Varied, options: &Options) -> String {
@@ -63,15 +63,11 @@ fn heading(
     options: &Options,
     paint: Paint,
 ) -> String {
-    let by = variation
-        .by
-        .as_deref()
-        .map_or(String::new(), |by| format!(" {by}"));
     let notes: usize = {
         let bars = &varied.line.plan.bars[varied.bars.clone()];
         bars.iter().map(|bar| bar.slots.len()).sum()
     };
-    let head = format!("{rank}. {}{by}", variation.strategy.name.replace('-', " "));
+    let head = format!("{rank}. {}", answer_name(variation));
     let places: Vec<String> = variation
         .changed
         .iter()

@@ -3,6 +3,8 @@
 use linewright_plan::{Beat, Cadence, PhrasePlace, Slot};
 use linewright_rules::{Family, Function, Line, NoteReading};
 use linewright_study::explain::BarOrder;
+use linewright_study::orders::Order;
+use linewright_study::vary::Variation;
 use linewright_theory::Member;
 
 /// What a note is to its chord, and where: `third of F7 on its arrival`.
@@ -36,6 +38,20 @@ pub fn functions_in_words(line: &Line, note: &NoteReading) -> Vec<String> {
     let is_tone = |function: &&Function| line.book.entry(function.rule).rule.family == Family::Tone;
     let named = note.functions.iter().filter(|function| !is_tone(function));
     named.map(super::long_function).collect()
+}
+
+/// What an answer for a passage is called: its strategy, and what that did where it has a choice.
+pub fn answer_name(variation: &Variation) -> String {
+    let by = variation.by.as_deref();
+    let by = by.map_or(String::new(), |by| format!(" {by}"));
+    format!("{}{by}", variation.strategy.name.replace('-', " "))
+}
+
+/// The degrees of an order: `1-3-5-6`.
+pub fn degrees_of(order: &Order) -> String {
+    let notes = order.line.reading.notes[order.slots.clone()].iter();
+    let degrees: Vec<String> = notes.map(|note| note.degree.to_string()).collect();
+    degrees.join("-")
 }
 
 /// Bars by number, in order, runs in short: `bar 4`, `bars 2 and 5 to 12`.
