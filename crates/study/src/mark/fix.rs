@@ -9,11 +9,12 @@
 //! the two differ, lines with fewer changes are looked at, best first, until one truly passes.
 
 use std::cell::Cell;
+use std::ops::Range;
 
 use linewright_compose::{Passage, Tables};
 use linewright_lattice::{Lattice, NearestLimits, NotNear};
 use linewright_plan::Plan;
-use linewright_rules::{Line, RuleBook, findings};
+use linewright_rules::{Line, Place, RuleBook, findings};
 use linewright_style::{Criterion, Weight};
 use linewright_theory::Pitch;
 
@@ -58,18 +59,24 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark, single: &mut Ch
             return Fix::Changes(vec![mend]);
         }
     }
+    // One change is not enough.
+    let sets: Vec<(usize, Vec<Criterion>)> = sets(scheme, mark)
+        .into_iter()
+        .map(|used_up| (at_least(line, scheme, mark, &used_up).max(2), used_up))
+        .collect();
     let mut best: Option<Vec<Pitch>> = None;
     let mut most = MOST;
-    for used_up in sets(scheme, mark) {
-        if most == 0 {
-            break;
+    for (at_least, used_up) in &sets {
+        if *at_least > most {
+            continue;
         }
-        if let Some(found) = search.with(&used_up, most) {
+        if let Some(found) = search.with(used_up, most) {
             most = changes(&found, &played) - 1;
             best = Some(found);
         }
     }
-    let spent = search.spent.get();
+    // What a search left open does not matter where fewer changes would not do.
+    let spent = search.spent.get() && sets.iter().any(|(at_least, _)| *at_least <= most);
     let Some(best) = best else {
         return if spent {
             Fix::NotFound
@@ -87,6 +94,53 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark, single: &mut Ch
         Fix::AtMost(changes)
     } else {
         Fix::Changes(changes)
+    }
+}
+
+/// How many changes a line that passes needs at least, where these criteria are used up in it.
+///
+/// A change mends no other faults than those whose windows it lies in: as many changes as it
+/// takes mend at the most what the notes are to blame for that most faults hang on.
+fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) -> usize {
+    let mut lacking = mark.pass();
+    let mut blame = vec![0; line.plan.slots.len()];
+    for here in &mark.criteria {
+        if used_up.contains(&here.criterion) {
+            continue;
+        }
+        lacking -= scheme.got(here.total, 0);
+        // Every pair may have its device.
+        if here.criterion == Criterion::Device {
+            continue;
+        }
+        for fault in &here.faults {
+            lacking += fault.cost;
+            for slot in window(line, fault.place) {
+                blame[slot] += fault.cost;
+            }
+        }
+    }
+    blame.sort_unstable_by(|one, other| other.cmp(one));
+    let mut changes = 0;
+    for mended in blame {
+        if lacking <= 0 {
+            break;
+        }
+        lacking -= mended;
+        changes += 1;
+    }
+    if lacking > 0 { usize::MAX } else { changes }
+}
+
+/// The notes that what is found at a place can depend on: those of two moves, or of a bar and the
+/// bar before.
+fn window(line: &Line, place: Place) -> Range<usize> {
+    match place {
+        Place::Note(at) => at.saturating_sub(2)..at + 1,
+        Place::Bar(bar) => {
+            let bars = &line.plan.bars;
+            bars[bar.saturating_sub(1)].slots.start..bars[bar].slots.end
+        }
     }
 }
 
