@@ -79,6 +79,8 @@ pub fn check_musicxml(score: &Score) {
             assert_eq!(back, page, "{text}");
             assert!(problems.is_empty(), "{problems}\n{text}");
         }
+        // A measure of tens of thousands of notes is beyond what a reader of files takes.
+        Err(problems) if problems.to_string().contains("has more than 50000 elements") => {}
         Err(problems) => panic!("{problems}\n{text}"),
     }
 }
