@@ -108,3 +108,47 @@ fn notation_without_chords_or_in_ruins_is_refused_with_a_hint() {
         assert!(said.contains(words) && said.contains("hint"), "{said}");
     }
 }
+
+#[test]
+fn repeats_of_the_chart_stay_where_the_line_is_the_same_each_time() {
+    let folder = Folder::new();
+    folder.write(
+        "form.chart",
+        "title: Form\nkey: F\n|: F7 | Bb7 |1. F7 :|2. C7 | F7 |\n",
+    );
+    folder.write(
+        "line.txt",
+        "| F1 A1 C2 A1 | Bb1 D2 F2 E2 | F2 Eb2 C2 G1 | C2 E2 G2 E2 | F2 C2 A1 F1 |\n",
+    );
+    let page = folder.line("explain line.txt --chart form.chart").ok();
+    folder
+        .line("explain line.txt --chart form.chart -o kept.musicxml -o kept.abc -o kept.svg")
+        .ok();
+    let text = |name: &str| String::from_utf8(folder.read(name)).unwrap();
+    assert_eq!(text("kept.musicxml").matches("<measure ").count(), 5);
+    for part in ["<repeat direction=\"backward\"", "<ending number=\"2\""] {
+        assert!(text("kept.musicxml").contains(part), "{part}");
+    }
+    assert!(text("kept.abc").contains(":|"), "{}", text("kept.abc"));
+    for file in ["kept.musicxml", "kept.abc"] {
+        let again = folder
+            .line(&format!("explain {file} --chart form.chart"))
+            .ok();
+        assert_eq!(again, page, "{file}");
+        // What was written is its own chart too.
+        let own = folder.line(&format!("chart {file} --unroll")).ok();
+        let form = folder.line("chart form.chart --unroll").ok();
+        let chords = |page: &str| -> Vec<String> {
+            page.split_whitespace()
+                .filter(|word| word.ends_with('7'))
+                .map(str::to_owned)
+                .collect()
+        };
+        assert_eq!(chords(&own), chords(&form), "{file}: {own}");
+    }
+    folder
+        .line("explain line.txt --chart form.chart --unroll -o unrolled.musicxml -o unrolled.abc")
+        .ok();
+    assert_eq!(text("unrolled.musicxml").matches("<measure ").count(), 7);
+    assert!(!text("unrolled.abc").contains(":|"));
+}

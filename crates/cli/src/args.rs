@@ -256,6 +256,12 @@ pub struct Sheet {
     #[arg(long, value_name = "INSTRUMENT")]
     pub neck: Option<SheetNeck>,
 
+    /// Write every bar as it is played. When not given, the repeats of the chart stay where the
+    /// line is the same each time; .html files and pages with a curve of tension are always
+    /// unrolled.
+    #[arg(long)]
+    pub unroll: bool,
+
     /// Draw a curve of tension under the systems of staff pages.
     #[arg(long)]
     pub tension: bool,

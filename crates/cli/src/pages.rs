@@ -40,6 +40,7 @@ pub fn settings(page: Options, sheet: &Sheet) -> Settings {
         page,
         under: sheet.under.iter().filter_map(under).collect(),
         staff_under: None,
+        unrolled: sheet.unroll,
         tension: sheet.tension,
         paper: match sheet.paper {
             SheetPaper::A4 => Paper::A4,

@@ -24,6 +24,7 @@ pub mod midi;
 mod names;
 mod numbers;
 pub mod playback;
+mod repeats;
 mod score;
 mod style_text;
 #[cfg(test)]

@@ -2,8 +2,9 @@
 
 use linewright_notation::abc::{Options, write_with};
 
+use super::sheet::part;
 use super::{ExportError, Exporter, Format, Piece, Settings};
-use crate::score::{Under, score};
+use crate::score::Under;
 
 pub(super) const FORMAT: Format = Format {
     extension: "abc",
@@ -11,12 +12,14 @@ pub(super) const FORMAT: Format = Format {
     make: |settings: &Settings| {
         Box::new(Abc {
             under: settings.under.clone(),
+            unrolled: settings.unrolled,
         })
     },
 };
 
 struct Abc {
     under: Vec<Under>,
+    unrolled: bool,
 }
 
 impl Exporter for Abc {
@@ -25,7 +28,10 @@ impl Exporter for Abc {
         if lines.is_empty() {
             return Err(ExportError::no_line());
         }
-        let scores: Vec<_> = lines.iter().map(|line| score(line, &self.under)).collect();
+        let scores: Vec<_> = lines
+            .iter()
+            .map(|line| part(line, &self.under, self.unrolled))
+            .collect();
         let options = Options {
             under: !self.under.is_empty(),
         };

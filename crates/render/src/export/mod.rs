@@ -42,6 +42,9 @@ pub struct Settings {
     pub under: Vec<Under>,
     /// What stands under the notes on staff pages instead, if it is something else.
     pub staff_under: Option<Vec<Under>>,
+    /// Whether files of notation and staff pages have every bar as it is played, also where the
+    /// line allows to keep the repeats of its chart.
+    pub unrolled: bool,
     /// Whether staff pages have a curve of tension under the systems.
     pub tension: bool,
     /// The paper of staff pages for print, and that practice pages are printed on.

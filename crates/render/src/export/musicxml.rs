@@ -20,6 +20,7 @@ pub(super) const COMPRESSED: Format = Format {
 
 struct MusicXml {
     under: Vec<Under>,
+    unrolled: bool,
     compressed: bool,
 }
 
@@ -27,6 +28,7 @@ impl MusicXml {
     fn new(settings: &Settings, compressed: bool) -> Self {
         Self {
             under: settings.under.clone(),
+            unrolled: settings.unrolled,
             compressed,
         }
     }
@@ -34,7 +36,7 @@ impl MusicXml {
 
 impl Exporter for MusicXml {
     fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
-        let score = sheet(piece, &self.under)?;
+        let score = sheet(piece, &self.under, self.unrolled)?;
         let options = Options {
             under: !self.under.is_empty(),
         };

@@ -1,16 +1,23 @@
 //! A piece as one part as written: what every format of notation takes.
 
 use linewright_notation::{BarLine, Measure, Score};
+use linewright_rules::Line;
 
 use super::{ExportError, Piece};
+use crate::repeats::with_repeats;
 use crate::score::{Under, score};
 
 /// The lines of a piece as one part, one after the other; where there are several, each begins
 /// a section by its name, with a bar of rest before it where the piece asks for that. Metre, key
-/// and tempo stand where they are new.
-pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportError> {
+/// and tempo stand where they are new. Unless it is to be `unrolled`, a line keeps the repeats of
+/// its chart where it allows that.
+pub(super) fn sheet(
+    piece: &dyn Piece,
+    under: &[Under],
+    unrolled: bool,
+) -> Result<Score, ExportError> {
     let lines = piece.lines();
-    let mut parts = lines.iter().map(|line| score(line, under));
+    let mut parts = lines.iter().map(|line| part(line, under, unrolled));
     let mut whole = parts.next().ok_or_else(ExportError::no_line)?;
     if lines.len() == 1 {
         return Ok(whole);
@@ -38,6 +45,15 @@ pub(super) fn sheet(piece: &dyn Piece, under: &[Under]) -> Result<Score, ExportE
         last.right = BarLine::Final;
     }
     Ok(whole)
+}
+
+/// A line as a part, with the repeats of its chart where it allows that, unless it is to be
+/// `unrolled`.
+pub(super) fn part(line: &Line, under: &[Under], unrolled: bool) -> Score {
+    let score = score(line, under);
+    let played: Vec<usize> = line.timeline.bars.iter().map(|bar| bar.written).collect();
+    let repeats = (!unrolled).then(|| with_repeats(&score, &played)).flatten();
+    repeats.unwrap_or(score)
 }
 
 /// Names the line in the section of its first measure.

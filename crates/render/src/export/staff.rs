@@ -40,6 +40,7 @@ enum Medium {
 
 struct Staff {
     under: Vec<Under>,
+    unrolled: bool,
     tension: bool,
     paper: Paper,
     theme: Theme,
@@ -54,6 +55,7 @@ impl Staff {
                 .as_ref()
                 .unwrap_or(&settings.under)
                 .clone(),
+            unrolled: settings.unrolled,
             tension: settings.tension,
             paper: settings.paper,
             theme: settings.theme,
@@ -62,7 +64,8 @@ impl Staff {
     }
 
     fn pages(&self, piece: &dyn Piece) -> Result<Vec<Page>, ExportError> {
-        let score = sheet(piece, &self.under)?;
+        // The curve of tension goes over the bars as they are played.
+        let score = sheet(piece, &self.under, self.unrolled || self.tension)?;
         let lines = piece.lines();
         let tension = match lines.as_slice() {
             [line] if self.tension => tension(line),
