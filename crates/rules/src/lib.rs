@@ -34,7 +34,10 @@ pub use finding::{Finding, Place};
 pub use line::{Choice, Line, Provenance};
 pub use markdown::rules_markdown;
 pub use possible::possible_places;
-pub use reading::{BarReading, Function, NoteReading, Reading, cadence_rule, findings, read};
+pub use reading::{
+    BarReading, Function, NoteReading, Reading, cadence_rule, findings, findings_around, hangs_on,
+    read,
+};
 pub use registry::{RULES, rule_named};
 pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};
 pub use rules::order::stock_cell_of;

@@ -99,6 +99,45 @@ pub fn findings(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) 
     Reader::of(book, style, plan, pitches).findings
 }
 
+/// What every rule finds at the places that hang on one note of a line (see [`hangs_on`]), in no
+/// particular order: where that note changes, only these findings do.
+///
+/// # Panics
+/// If there are not as many pitches as slots, or no such slot.
+pub fn findings_around(
+    book: &RuleBook,
+    style: &Style,
+    plan: &Plan,
+    pitches: &[Pitch],
+    slot: usize,
+) -> Vec<Finding> {
+    let mut reader = Reader::new(book, style, plan, pitches);
+    for at in slot..(slot + 3).min(pitches.len()) {
+        reader.note(at);
+    }
+    let bar = plan.slots[slot].bar;
+    for bar in bar..(bar + 2).min(plan.bars.len()) {
+        if plan.bars[bar].slots.is_empty() {
+            continue;
+        }
+        reader.bar(bar);
+        if bar > 0 && !plan.bars[bar - 1].slots.is_empty() {
+            reader.echo(bar - 1, bar);
+        }
+    }
+    reader.findings
+}
+
+/// Whether what is found at a place can hang on the note of a slot: at the note itself and the
+/// two after it, at its bar and the next.
+pub fn hangs_on(plan: &Plan, place: Place, slot: usize) -> bool {
+    let own = plan.slots[slot].bar;
+    match place {
+        Place::Note(at) => (slot..slot + 3).contains(&at),
+        Place::Bar(bar) => (own..own + 2).contains(&bar),
+    }
+}
+
 /// The name of the rule that finds a cadence of this kind.
 pub fn cadence_rule(cadence: Cadence) -> &'static str {
     match cadence {
@@ -119,17 +158,22 @@ struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    /// Lets every rule look everywhere.
-    fn of(book: &'a RuleBook, style: &'a Style, plan: &'a Plan, pitches: &'a [Pitch]) -> Self {
+    /// Nothing found yet.
+    fn new(book: &'a RuleBook, style: &'a Style, plan: &'a Plan, pitches: &'a [Pitch]) -> Self {
         assert_eq!(pitches.len(), plan.slots.len(), "one pitch for each slot");
-        let mut reader = Reader {
+        Reader {
             book,
             style,
             plan,
             pitches,
             findings: Vec::new(),
             heard: Vec::new(),
-        };
+        }
+    }
+
+    /// Lets every rule look everywhere.
+    fn of(book: &'a RuleBook, style: &'a Style, plan: &'a Plan, pitches: &'a [Pitch]) -> Self {
+        let mut reader = Self::new(book, style, plan, pitches);
         for at in 0..pitches.len() {
             reader.note(at);
         }

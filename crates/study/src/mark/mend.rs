@@ -3,11 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use linewright_rules::{Line, Place, findings};
+use linewright_rules::{Finding, Line, Place, findings_around, hangs_on};
 use linewright_theory::Pitch;
 
-use super::{Fault, Scheme, Wrong, faults};
-use crate::excerpt::excerpt;
+use super::{Fault, Scheme, Wrong, bar_of, faults};
 use crate::study::pitches;
 
 /// One changed note.
@@ -57,7 +56,7 @@ impl<'a> Changes<'a> {
     pub(super) fn that_mend(&mut self, wrong: &[Fault], gain: i64) -> Vec<Mend> {
         let slots: BTreeSet<usize> = wrong
             .iter()
-            .flat_map(|fault| hangs_on(self.line, fault))
+            .flat_map(|fault| slots_of(self.line, fault))
             .collect();
         let mut found: Vec<(i64, Mend)> = Vec::new();
         for slot in slots {
@@ -78,7 +77,7 @@ impl<'a> Changes<'a> {
     /// than it saves.
     pub(super) fn mend(&mut self, fault: &Fault) -> Option<Mend> {
         let mut best: Option<((i64, i64, i32), Mend)> = None;
-        for slot in hangs_on(self.line, fault) {
+        for slot in slots_of(self.line, fault) {
             let played = i32::from(self.played[slot].midi());
             for tried in self.of(slot) {
                 if tried.cost >= 0 || tried.wrong.contains(&(fault.what, fault.place)) {
@@ -102,35 +101,37 @@ impl<'a> Changes<'a> {
             // A change reaches the bar after the next, and the pairs that it lies in.
             let bar = line.plan.slots[slot].bar;
             let bars = bar.saturating_sub(2)..(bar + 4).min(line.plan.bars.len());
-            let part = excerpt(&line.plan, bars.clone());
-            let scheme = scheme.cut(&line.plan, &bars, &part.slots);
-            let first = part.slots.start;
-            let heard = |notes: &[Pitch]| {
-                let findings = findings(&line.book, &line.style, &part.plan, notes);
-                let points = findings.iter().filter_map(|finding| finding.points);
+            let scheme = scheme.within(&line.plan, &bars);
+            let here = |place: Place| bars.contains(&bar_of(&line.plan, place));
+            let (mut now, kept): (Vec<Finding>, Vec<Finding>) = line
+                .reading
+                .findings
+                .iter()
+                .filter(|finding| here(finding.place))
+                .partition(|finding| hangs_on(&line.plan, finding.place, slot));
+            let heard = |changed: &[Finding]| {
+                let points = changed.iter().filter_map(|finding| finding.points);
                 let score: i64 = points.map(i64::from).sum();
-                let faults = faults(&line.book, &scheme, &part.plan, &findings);
-                let place = |place| match place {
-                    Place::Note(at) => Place::Note(at + first),
-                    bar @ Place::Bar(_) => bar,
-                };
+                let all = [kept.as_slice(), changed].concat();
+                let faults = faults(&line.book, &scheme, &line.plan, &all);
                 let wrong: Vec<(Wrong, Place, i64)> = faults
                     .values()
                     .flatten()
-                    .map(|fault| (fault.what, place(fault.place), fault.cost))
+                    .map(|fault| (fault.what, fault.place, fault.cost))
                     .collect();
                 let cost: i64 = faults.values().flatten().map(|fault| fault.cost).sum();
                 (cost, score, wrong)
             };
-            let mut notes = played[part.slots.clone()].to_vec();
-            let (cost_before, score_before, before) = heard(&notes);
+            let (cost_before, score_before, before) = heard(&now);
+            let mut notes = played.clone();
             let range = line.style.range;
             let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
             pitches
                 .filter(|pitch| *pitch != played[slot])
                 .map(|pitch| {
-                    notes[slot - first] = pitch;
-                    let (cost, score, after) = heard(&notes);
+                    notes[slot] = pitch;
+                    now = findings_around(&line.book, &line.style, &line.plan, &notes, slot);
+                    let (cost, score, after) = heard(&now);
                     let still = |what: Wrong, place: Place| {
                         let mut same = after.iter().filter(|now| (now.0, now.1) == (what, place));
                         same.next().map_or(0, |now| now.2)
@@ -153,8 +154,8 @@ impl<'a> Changes<'a> {
     }
 }
 
-/// The slots that a fault may hang on.
-fn hangs_on(line: &Line, fault: &Fault) -> Range<usize> {
+/// The slots whose notes may mend a fault.
+fn slots_of(line: &Line, fault: &Fault) -> Range<usize> {
     match (fault.place, fault.what) {
         (Place::Note(at), _) => at.saturating_sub(2)..at + 1,
         (Place::Bar(bar), Wrong::NoDevice) => {

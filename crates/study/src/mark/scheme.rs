@@ -161,23 +161,15 @@ impl Scheme {
         &self.expected
     }
 
-    /// The same scheme for some of its bars: bars keep their numbers, and slots are counted from
-    /// `slots.start`.
-    pub(crate) fn cut(&self, plan: &Plan, bars: &Range<usize>, slots: &Range<usize>) -> Self {
+    /// The same scheme for some of its bars.
+    pub(super) fn within(&self, plan: &Plan, bars: &Range<usize>) -> Self {
         let expected = self
             .expected
             .iter()
             .filter(|(_, place, _)| bars.contains(&bar_of(plan, *place)));
-        let moved = |place| match place {
-            Place::Note(at) => Place::Note(at - slots.start),
-            Place::Bar(bar) => Place::Bar(bar),
-        };
         let within = |pair: &&[usize; 2]| pair.iter().all(|bar| bars.contains(bar));
         Self {
-            expected: expected
-                .map(|&(rule, place, price)| (rule, moved(place), price))
-                .collect(),
-            pair_price: self.pair_price,
+            expected: expected.copied().collect(),
             pairs: self.pairs.iter().filter(within).copied().collect(),
             ..self.clone()
         }
