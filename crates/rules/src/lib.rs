@@ -36,7 +36,7 @@ pub use markdown::rules_markdown;
 pub use possible::possible_places;
 pub use reading::{
     BarReading, Function, NoteReading, Reading, cadence_rule, findings, findings_around, hangs_on,
-    read,
+    most_by_one_note, read,
 };
 pub use registry::{RULES, rule_named};
 pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};

@@ -8,7 +8,7 @@ use crate::book::RuleBook;
 use crate::clarity::{Rival, clarity};
 use crate::facts::{BarFacts, tension};
 use crate::finding::{Finding, Place};
-use crate::rule::{Family, Label, Look, RuleId};
+use crate::rule::{Family, Label, Look, Rule, RuleId};
 use crate::segment::{Likeness, head, likeness};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
@@ -136,6 +136,23 @@ pub fn hangs_on(plan: &Plan, place: Place, slot: usize) -> bool {
         Place::Note(at) => (slot..slot + 3).contains(&at),
         Place::Bar(bar) => (own..own + 2).contains(&bar),
     }
+}
+
+/// How much more a rule can find in a line when one note of it changes, at the most, in full
+/// findings.
+pub fn most_by_one_note(rule: &Rule) -> i64 {
+    // At the places that hang on a note; a long bar is looked at in two parts.
+    let places = match rule.look {
+        Look::Note(_) => 1,
+        Look::Step(_) | Look::Bar(_) | Look::Echo(_) => 2,
+        Look::Shape(_) => 3,
+    };
+    // What grows with a distance or a speed may be many times full.
+    let times = match rule.name {
+        "register-contour" | "outside-the-heart" | "fast-leap" => 128,
+        _ => 1,
+    };
+    places * times
 }
 
 /// The name of the rule that finds a cadence of this kind.

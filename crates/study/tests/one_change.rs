@@ -2,7 +2,7 @@
 
 mod support;
 
-use linewright_rules::{Finding, findings, findings_around, hangs_on};
+use linewright_rules::{FULL, Finding, findings, findings_around, hangs_on, most_by_one_note};
 use linewright_study::Study;
 use linewright_theory::Pitch;
 use support::{Draws, composer, part, timeline};
@@ -50,11 +50,21 @@ fn what_changes_with_a_note_is_what_hangs_on_it() {
                 let before = findings(book, style, &line.plan, &notes);
                 notes[slot] = pitch();
                 let kept = before
-                    .into_iter()
+                    .iter()
+                    .copied()
                     .filter(|finding| !hangs_on(&line.plan, finding.place, slot));
                 let around = findings_around(book, style, &line.plan, &notes, slot);
                 assert!(around.iter().all(|f| hangs_on(&line.plan, f.place, slot)));
                 let after = findings(book, style, &line.plan, &notes);
+                for entry in book.entries() {
+                    let full = |found: &[Finding]| -> i64 {
+                        let of_it = found.iter().filter(|found| found.rule == entry.id);
+                        of_it.map(|found| i64::from(found.strength / FULL)).sum()
+                    };
+                    let more = full(&after) - full(&before);
+                    let most = most_by_one_note(entry.rule);
+                    assert!(more.abs() <= most, "{}: {more}", entry.rule.name);
+                }
                 let told = kept.chain(around).collect();
                 assert_eq!(sorted(told), sorted(after), "slot {slot} of {text}");
             }

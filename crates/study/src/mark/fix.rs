@@ -100,12 +100,23 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark, single: &mut Ch
 /// How many changes a line that passes needs at least, where these criteria are used up in it.
 ///
 /// A change mends no other faults than those whose windows it lies in: as many changes as it
-/// takes mend at the most what the notes are to blame for that most faults hang on.
+/// takes mend at the most what the notes are to blame for that most faults hang on. And it takes
+/// some changes to use up a criterion that is not used up now.
 fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) -> usize {
     let mut lacking = mark.pass();
     let mut blame = vec![0; line.plan.slots.len()];
+    let mut changes = 0;
     for here in &mark.criteria {
+        let cost: i64 = here.faults.iter().map(|fault| fault.cost).sum();
         if used_up.contains(&here.criterion) {
+            let left = scheme.got(here.total, cost);
+            let most = scheme.most_by_one_note(&line.book, here.criterion);
+            let needed = match (left, most) {
+                (0, _) => 0,
+                (_, 0) => usize::MAX,
+                (left, most) => usize::try_from((left - 1) / most + 1).unwrap_or(usize::MAX),
+            };
+            changes = changes.max(needed);
             continue;
         }
         lacking -= scheme.got(here.total, 0);
@@ -113,23 +124,26 @@ fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) ->
         if here.criterion == Criterion::Device {
             continue;
         }
+        lacking += cost;
         for fault in &here.faults {
-            lacking += fault.cost;
             for slot in window(line, fault.place) {
                 blame[slot] += fault.cost;
             }
         }
     }
     blame.sort_unstable_by(|one, other| other.cmp(one));
-    let mut changes = 0;
+    let mut mending = 0;
     for mended in blame {
         if lacking <= 0 {
             break;
         }
         lacking -= mended;
-        changes += 1;
+        mending += 1;
     }
-    if lacking > 0 { usize::MAX } else { changes }
+    if lacking > 0 {
+        return usize::MAX;
+    }
+    changes.max(mending)
 }
 
 /// The notes that what is found at a place can depend on: those of two moves, or of a bar and the

@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use linewright_chart::Timeline;
 use linewright_plan::{Plan, Slot};
-use linewright_rules::{Family, Place, Rule, RuleBook, RuleId, possible_places};
+use linewright_rules::{Family, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places};
 use linewright_style::{Criterion, DevicesOver, Style};
 
 use super::{bar_of, bar_of_device};
@@ -144,6 +144,18 @@ impl Scheme {
     /// What a full finding of a rule costs, in thousandths of a mark.
     pub fn fault_price(&self, rule: RuleId) -> i64 {
         self.faults[usize::from(rule.number())]
+    }
+
+    /// What one changed note can cost a criterion more, at the most, in thousandths of a mark.
+    pub(super) fn most_by_one_note(&self, book: &RuleBook, criterion: Criterion) -> i64 {
+        let entries = book.entries().iter();
+        let of_it = entries.filter(|entry| criterion_of(entry.rule) == criterion);
+        of_it
+            .map(|entry| {
+                let (fault, expected) = self.prices(entry.id);
+                (fault + expected) * most_by_one_note(entry.rule)
+            })
+            .sum()
     }
 
     /// What a full finding of a rule costs, and what its absence costs at each place where it
