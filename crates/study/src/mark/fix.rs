@@ -9,12 +9,11 @@
 //! the two differ, lines with fewer changes are looked at, best first, until one truly passes.
 
 use std::cell::Cell;
-use std::ops::Range;
 
 use linewright_compose::{Passage, Tables};
 use linewright_lattice::{Lattice, NearestLimits, NotNear};
 use linewright_plan::Plan;
-use linewright_rules::{Line, Place, RuleBook, findings};
+use linewright_rules::{Line, RuleBook, findings, hangs_on};
 use linewright_style::{Criterion, Weight};
 use linewright_theory::Pitch;
 
@@ -99,7 +98,7 @@ pub(super) fn nearest(line: &Line, scheme: &Scheme, mark: &Mark, single: &mut Ch
 
 /// How many changes a line that passes needs at least, where these criteria are used up in it.
 ///
-/// A change mends no other faults than those whose windows it lies in: as many changes as it
+/// A change mends no other faults than those that hang on it: as many changes as it
 /// takes mend at the most what the notes are to blame for that most faults hang on. And it takes
 /// some changes to use up a criterion that is not used up now.
 fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) -> usize {
@@ -126,8 +125,10 @@ fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) ->
         }
         lacking += cost;
         for fault in &here.faults {
-            for slot in window(line, fault.place) {
-                blame[slot] += fault.cost;
+            for (slot, blame) in blame.iter_mut().enumerate() {
+                if hangs_on(&line.plan, fault.place, slot) {
+                    *blame += fault.cost;
+                }
             }
         }
     }
@@ -144,18 +145,6 @@ fn at_least(line: &Line, scheme: &Scheme, mark: &Mark, used_up: &[Criterion]) ->
         return usize::MAX;
     }
     changes.max(mending)
-}
-
-/// The notes that what is found at a place can depend on: those of two moves, or of a bar and the
-/// bar before.
-fn window(line: &Line, place: Place) -> Range<usize> {
-    match place {
-        Place::Note(at) => at.saturating_sub(2)..at + 1,
-        Place::Bar(bar) => {
-            let bars = &line.plan.bars;
-            bars[bar.saturating_sub(1)].slots.start..bars[bar].slots.end
-        }
-    }
 }
 
 fn changes(one: &[Pitch], other: &[Pitch]) -> usize {

@@ -1,8 +1,9 @@
 //! The one change that mends a fault.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::ops::Range;
 
+use linewright_plan::Plan;
 use linewright_rules::{Finding, Line, Place, findings_around, hangs_on};
 use linewright_theory::Pitch;
 
@@ -51,13 +52,17 @@ impl<'a> Changes<'a> {
         }
     }
 
-    /// The changes that can gain so many marks, of the notes that some faults hang on: a change
+    /// All changes that can gain so many marks where these are the faults of the line: a change
     /// gains no more than what the faults cost that it mends. The most that is mended first.
     pub(super) fn that_mend(&mut self, wrong: &[Fault], gain: i64) -> Vec<Mend> {
-        let slots: BTreeSet<usize> = wrong
-            .iter()
-            .flat_map(|fault| slots_of(self.line, fault))
-            .collect();
+        let plan = &self.line.plan;
+        let can_mend = |slot: usize, fault: &Fault| match (fault.what, fault.place) {
+            (Wrong::NoDevice, Place::Bar(bar)) => reaches_pair(plan, slot, bar),
+            (_, place) => hangs_on(plan, place, slot),
+        };
+        let slots = (0..plan.slots.len())
+            .filter(|&slot| wrong.iter().any(|fault| can_mend(slot, fault)))
+            .collect::<Vec<_>>();
         let mut found: Vec<(i64, Mend)> = Vec::new();
         for slot in slots {
             for tried in self.of(slot).iter().filter(|tried| tried.mended >= gain) {
@@ -152,6 +157,14 @@ impl<'a> Changes<'a> {
                 .collect()
         })
     }
+}
+
+/// Whether a device in the bar of this index or the next can hang on the note of a slot: on one of
+/// these bars, of the bar before, or on the first note after them, which an approach leads to.
+fn reaches_pair(plan: &Plan, slot: usize, bar: usize) -> bool {
+    let own = plan.slots[slot].bar;
+    let last = plan.bars[(bar + 1).min(plan.bars.len() - 1)].slots.end;
+    (bar.saturating_sub(1)..bar + 2).contains(&own) || slot == last
 }
 
 /// The slots whose notes may mend a fault.
