@@ -1,6 +1,7 @@
 //! The arguments of the command.
 
 mod profile;
+mod sheet;
 
 use std::ops::RangeInclusive;
 use std::path::PathBuf;
@@ -13,6 +14,7 @@ use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
 pub use profile::Profile;
+pub use sheet::{Sheet, SheetNeck, SheetPaper, SheetTheme, UnderNotes, YesNo};
 
 /// Composes walking bass lines over a chord chart, and says why every note is there.
 #[derive(Debug, Parser)]
@@ -238,98 +240,6 @@ pub struct Page {
     /// Whether to colour.
     #[arg(long, value_name = "WHEN", default_value = "auto")]
     pub colour: Colour,
-}
-
-#[derive(Debug, Args)]
-pub struct Sheet {
-    /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
-    /// .pdf, .png, .html). Can be given several times. When not given, nothing; on the .svg, .pdf
-    /// and .png pages of `explain` degrees, functions and cadences.
-    #[arg(long, value_name = "WHAT")]
-    pub under: Vec<UnderNotes>,
-
-    /// Whether fingerings use open strings; without, only for what has no other place.
-    #[arg(long, default_value = "yes")]
-    pub open_strings: YesNo,
-
-    /// What fingerings are for; the line's own instrument when not given.
-    #[arg(long, value_name = "INSTRUMENT")]
-    pub neck: Option<SheetNeck>,
-
-    /// Write every bar as it is played. When not given, the repeats of the chart stay where the
-    /// line is the same each time; .html files and pages with a curve of tension are always
-    /// unrolled.
-    #[arg(long)]
-    pub unroll: bool,
-
-    /// Draw a curve of tension under the systems of staff pages.
-    #[arg(long)]
-    pub tension: bool,
-
-    /// The paper of .pdf files, and that .html files are printed on.
-    #[arg(long, default_value = "a4")]
-    pub paper: SheetPaper,
-
-    /// The colours of staff pages; a .html file takes those of the browser.
-    #[arg(long, default_value = "light")]
-    pub theme: SheetTheme,
-}
-
-/// What stands under the notes.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum UnderNotes {
-    /// The degree over the chord.
-    Degrees,
-    /// What the note does, in short words.
-    Functions,
-    /// A mark under the note that a planned cadence lands on: on beat one, on the last beat on the
-    /// chord's own root, or there on the next root.
-    Cadences,
-    /// The finger, and the string where it changes.
-    Fingering,
-    /// Nothing.
-    Nothing,
-}
-
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum YesNo {
-    /// Yes.
-    Yes,
-    /// No.
-    No,
-}
-
-/// What a fingering is for.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SheetNeck {
-    /// Double bass with four strings.
-    DoubleBass,
-    /// Double bass with an extension of the lowest string down to C.
-    DoubleBassLowC,
-    /// Double bass with five strings, the lowest B.
-    DoubleBassFive,
-    /// Bass guitar with four strings and 20 frets.
-    BassGuitar,
-    /// Bass guitar with five strings, the lowest B.
-    BassGuitarFive,
-}
-
-/// The paper of a staff page.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SheetPaper {
-    /// 210 by 297 mm.
-    A4,
-    /// 8.5 by 11 inches.
-    Letter,
-}
-
-/// The colours of a staff page.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SheetTheme {
-    /// Dark on white.
-    Light,
-    /// Light on a dark ground.
-    Dark,
 }
 
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
