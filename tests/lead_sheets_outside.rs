@@ -2,6 +2,9 @@
 //! music21 ships, folk tunes in ABC and pieces in MusicXML. Each is read as a chart or reported
 //! with the reason, and a line is composed over each that is read.
 
+#[path = "support/tunes.rs"]
+mod cut;
+
 use std::num::NonZero;
 use std::sync::Arc;
 use std::thread::available_parallelism;
@@ -40,27 +43,16 @@ fn files(suffixes: &[&str], holding: &str) -> Vec<Sheet> {
     told.lines().map(sheet).collect()
 }
 
-/// Every tune with chord symbols in ABC, by itself: numbers occur twice in some files.
+/// Every tune with chord symbols in ABC, by itself.
 fn tunes() -> Vec<Sheet> {
     let mut tunes: Vec<Sheet> = Vec::new();
     for Sheet { file, bytes, .. } in files(&[".abc"], "\"") {
-        let text = String::from_utf8_lossy(&bytes)
-            .replace("\r\n", "\n")
-            .replace('\r', "\n");
-        let mut inside = false;
-        for line in text.split_inclusive('\n') {
-            if line.starts_with("X:") {
-                inside = true;
-                tunes.push(Sheet {
-                    file: file.clone(),
-                    number: line.trim().to_owned(),
-                    bytes: Vec::new(),
-                });
-            }
-            if inside && let Some(tune) = tunes.last_mut() {
-                tune.bytes.extend_from_slice(line.as_bytes());
-            }
-        }
+        let cut = cut::tunes(&String::from_utf8_lossy(&bytes));
+        tunes.extend(cut.into_iter().map(|(number, text)| Sheet {
+            file: file.clone(),
+            number,
+            bytes: text.into_bytes(),
+        }));
     }
     tunes.retain(|tune| {
         let read = abc::read(&tune.bytes, None);

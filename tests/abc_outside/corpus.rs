@@ -1,5 +1,8 @@
 //! The folk tunes that music21 ships: all of them are read, and as music21 reads them.
 
+#[path = "../support/tunes.rs"]
+mod cut;
+
 use std::collections::BTreeMap;
 
 use linewright_notation::{Problems, QUARTER, Score, abc};
@@ -31,29 +34,17 @@ impl Tune {
     }
 }
 
-/// Every tune of the corpus. Numbers occur twice in some files, so files are cut here.
+/// Every tune of the corpus.
 fn tunes() -> Vec<Tune> {
     let mut tunes: Vec<Tune> = Vec::new();
     for folder in FOLDERS {
         for file in answers("abc_corpus.py", &[json!({ "folder": folder })]) {
-            let (name, text) = (file["name"].as_str(), file["text"].as_str());
-            let text = text
-                .expect("a text")
-                .replace("\r\n", "\n")
-                .replace('\r', "\n");
-            let mut inside = false;
-            for line in text.split_inclusive('\n') {
-                if line.starts_with("X:") {
-                    inside = true;
-                    tunes.push(Tune {
-                        name: format!("{folder}/{} {}", name.expect("a name"), line.trim()),
-                        text: String::new(),
-                    });
-                }
-                if inside && let Some(tune) = tunes.last_mut() {
-                    tune.text.push_str(line);
-                }
-            }
+            let name = file["name"].as_str().expect("a name");
+            let text = file["text"].as_str().expect("a text");
+            tunes.extend(cut::tunes(text).into_iter().map(|(number, text)| Tune {
+                name: format!("{folder}/{name} {number}"),
+                text,
+            }));
         }
     }
     tunes
