@@ -147,7 +147,7 @@ fn points_up(places: &[i64]) -> bool {
 }
 
 /// How much the beam falls from left to right: by the interval of its ends, less than they do,
-/// and level where a note between lies beyond both.
+/// and level where a note between lies beyond both. `width` is not negative.
 fn slope(places: &[i64], width: i64) -> i64 {
     let (Some(&first), Some(&last)) = (places.first(), places.last()) else {
         return 0;

@@ -129,9 +129,15 @@ fn of_measure(
         let sign = event
             .note
             .and_then(|note| signs.sign(note, staff::tied_in(last, event)));
+        // One voice: a note that reaches into the next ends there, so that items follow in time.
+        let until = match order.get(rank + 1) {
+            Some(&next) => measure.events[next].at,
+            None => Ticks::MAX,
+        };
+        let stop = event.at.saturating_add(event.ticks).min(until);
         let values = match event.note {
-            Some(_) => value::of_note(event.ticks),
-            None => value::of_silence(event.at, event.at.saturating_add(event.ticks)),
+            Some(_) => value::of_note(stop - event.at),
+            None => value::of_silence(event.at, stop),
         };
         let count = values.len();
         let mut at = event.at;
@@ -155,7 +161,7 @@ fn of_measure(
             });
             at = at.saturating_add(ticks);
         }
-        end = end.max(event.at.saturating_add(event.ticks));
+        end = end.max(stop);
         last = Some(event);
     }
     fill(&mut content.items, end, measure.ticks, &place);
@@ -272,6 +278,24 @@ mod tests {
         assert_eq!(rests, 2, "a quarter and a half rest");
         let empty = content(Vec::new());
         assert!(empty.silent && empty.items.len() == 1);
+    }
+
+    #[test]
+    fn a_note_that_reaches_into_the_next_ends_there() {
+        // A length that is written in two parts, the second of which would come too late.
+        let over = content(vec![
+            note(0, 2 * Q + Q / 4, "A1"),
+            note(2 * Q - Q / 2, Q / 2, "C2"),
+        ]);
+        let places: Vec<Ticks> = over.items.iter().map(|item| item.at).collect();
+        assert!(places.is_sorted(), "{places:?}");
+        let notes = over.items.iter().filter(|item| item.note.is_some());
+        assert_eq!(
+            notes
+                .map(|item| (item.at, item.value.ticks()))
+                .collect::<Vec<_>>(),
+            [(0, Q + Q / 2), (2 * Q - Q / 2, Q / 2)]
+        );
     }
 
     #[test]
