@@ -8,7 +8,7 @@ use pulp::Simd;
 use crate::best::only_layer;
 use crate::bits::Bits;
 use crate::lattice::Lattice;
-use crate::memory::Plan;
+use crate::memory::{Plan, Watched};
 use crate::pass::{At, Pass, Tables};
 use crate::semiring::{Best32, Best64, Semiring};
 use crate::wide::{Work, dispatch};
@@ -41,19 +41,15 @@ pub(crate) const NOWHERE: At = At {
 };
 
 impl Lattice {
-    /// Solves the lattice with every echo watched, for searches from the front.
-    pub(crate) fn look_ahead(&self) -> Box<dyn Ahead> {
-        let plan = Arc::new(Plan::new(self, |at| {
-            self.segments[at]
-                .echo
-                .is_some_and(|echo| echo.weight() != 0)
-        }));
+    /// Solves the lattice for searches from the front, with all watched or only some: then values may be too high.
+    pub(crate) fn look_ahead(&self, watched: &Watched) -> Arc<dyn Ahead> {
+        let plan = Arc::new(Plan::new(self, watched));
         if self.fits_in_32_bits() {
             with_lanes!(self.candidates, 48, W => {
-                Box::new(Solved::new(Pass::<_, W>::new(Best32, self, &plan)))
+                Arc::new(Solved::new(Pass::<_, W>::new(Best32, self, &plan)))
             })
         } else {
-            Box::new(Solved::new(Pass::<_, 64>::new(Best64, self, &plan)))
+            Arc::new(Solved::new(Pass::<_, 64>::new(Best64, self, &plan)))
         }
     }
 }

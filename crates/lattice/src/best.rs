@@ -5,7 +5,8 @@
 //! reduced lattice meets none of the echoes that were left out, its score is the same in the full lattice, and no
 //! path there can beat it. (Ties, too: every path that is best in the full lattice then is best in the reduced one,
 //! so the first of the reduced one, being best in the full one, is the first there.) Otherwise the echoes that it
-//! met are put in, and the search runs again; after a few rounds all are.
+//! met are put in, and the search runs again; after a few rounds all are. A four-class head in which most runs weigh
+//! as much as any is left out likewise, as if all did: then what it takes from the others is left out.
 
 use std::sync::Arc;
 
@@ -13,14 +14,14 @@ use crate::bits::Bits;
 use crate::dead_end::DeadEnd;
 use crate::k_best::first_paths;
 use crate::lattice::Lattice;
-use crate::memory::Plan;
+use crate::memory::{Plan, Watched};
 use crate::pass::{At, Pass, Tables};
 use crate::score::Source;
 use crate::semiring::{Best32, Best64, Semiring};
 use crate::width::with_lanes;
 
-/// Rounds in which echoes are put in one by one before all are.
-const ROUNDS: usize = 4;
+/// Rounds in which echoes and heads are put in one by one before all are.
+const ROUNDS: [usize; 2] = [4, 12];
 
 /// A path with its score.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,37 +50,20 @@ impl Lattice {
     /// # Errors
     /// When no path is allowed: where the layers run dry, and why.
     pub fn best(&self) -> Result<Scored, DeadEnd> {
-        let found = self.first_in_rank(Sought::Best);
+        let found = self.first_in_rank(Sought::Best, &mut Watched::few(self));
         found.into_iter().next().ok_or_else(|| self.dead_end())
     }
 
-    /// The first paths in rank, found with as few echoes watched as they allow: see the module's head. The argument
+    /// The first paths in rank, found with little more watched than was before: see the module's head. The argument
     /// there holds for any number of first paths.
-    pub(crate) fn first_in_rank(&self, sought: Sought) -> Vec<Scored> {
-        let weight_of = |at: usize| self.segments[at].echo.map_or(0, |echo| echo.weight());
-        let all = || -> Vec<bool> {
-            (0..self.segments.len())
-                .map(|at| weight_of(at) != 0)
-                .collect()
-        };
-        let rewarded = (0..self.segments.len()).any(|at| weight_of(at) > 0);
-        let watched = if rewarded {
-            all()
-        } else {
-            vec![false; self.segments.len()]
-        };
-        let plan = Arc::new(Plan::new(self, |at| watched[at]));
+    pub(crate) fn first_in_rank(&self, sought: Sought, watched: &mut Watched) -> Vec<Scored> {
+        let plan = Arc::new(Plan::new(self, watched));
         if self.fits_in_32_bits() {
             with_lanes!(self.candidates, 48, W => {
-                watching_few(Pass::<_, W>::new(Best32, self, &plan), sought, watched, all)
+                watching_few(Pass::<_, W>::new(Best32, self, &plan), sought, watched)
             })
         } else {
-            watching_few(
-                Pass::<_, 64>::new(Best64, self, &plan),
-                sought,
-                watched,
-                all,
-            )
+            watching_few(Pass::<_, 64>::new(Best64, self, &plan), sought, watched)
         }
     }
 
@@ -96,14 +80,13 @@ impl Lattice {
     }
 }
 
-/// Searches with the echoes watched that `pass` watches, and again with those besides that its answer met, and after
-/// a few rounds with `all` of them. What the pass lifted once serves every round, and so do the tables behind the last
-/// echo that is put in.
+/// Searches with those echoes and heads watched that `pass` watches, and again with those besides that its answer met,
+/// and after a few rounds with all of them. What the pass lifted once serves every round, and so do the tables behind
+/// the last one that is put in.
 fn watching_few<S: Semiring, const W: usize>(
     mut pass: Pass<S, W>,
     sought: Sought,
-    mut watched: Vec<bool>,
-    all: impl Fn() -> Vec<bool>,
+    watched: &mut Watched,
 ) -> Vec<Scored>
 where
     S::Value: Ord,
@@ -116,13 +99,17 @@ where
         };
         let mut missed = false;
         for path in &paths {
-            let terms = pass.lattice.terms(path);
-            let echoes = terms
-                .iter()
-                .filter(|term| term.source == Source::Echo && term.weight != 0);
-            for term in echoes {
+            for term in pass.lattice.terms(path) {
                 let segment = pass.plan.places[term.layer].segment;
-                missed |= !std::mem::replace(&mut watched[segment], true);
+                let head = pass.lattice.segments[segment].head.as_ref();
+                let seen = match term.source {
+                    Source::Echo if term.weight != 0 => &mut watched.echoes[segment],
+                    Source::Head if head.is_some_and(|head| term.weight != head.most()) => {
+                        &mut watched.heads[segment]
+                    }
+                    _ => continue,
+                };
+                missed |= !std::mem::replace(seen, true);
             }
         }
         if !missed {
@@ -133,10 +120,14 @@ where
             };
             return paths.into_iter().map(scored).collect();
         }
-        if round == ROUNDS {
-            watched = all();
+        let all = Watched::all(&pass.lattice);
+        if round == ROUNDS[0] {
+            watched.echoes = all.echoes;
         }
-        let from = pass.watch(|at| watched[at]);
+        if round == ROUNDS[1] {
+            watched.heads = all.heads;
+        }
+        let from = pass.watch(watched);
         if let Some(tables) = &mut tables {
             tables.keep_from(from);
         }

@@ -9,11 +9,11 @@ use std::sync::Arc;
 use num_bigint::BigUint;
 
 use crate::best::only_layer;
+use crate::class_table::ClassTable;
 use crate::lattice::{Lattice, Segment};
-use crate::memory::Plan;
+use crate::memory::{Plan, Watched};
 use crate::pass::Pass;
 use crate::semiring::Count;
-use crate::table::ClassTable;
 use crate::weight::NEVER;
 use crate::width::with_lanes;
 
@@ -23,7 +23,7 @@ impl Lattice {
     /// Time grows with the square of the number of layers, for the number of digits does.
     pub fn count(&self) -> BigUint {
         let limits = self.limits_only();
-        let plan = Arc::new(Plan::new(&limits, |_| true));
+        let plan = Arc::new(Plan::new(&limits, &Watched::all(&limits)));
         let mut bound = BigUint::from(1u32);
         for t in 0..limits.len() {
             let open = (0..limits.candidates)

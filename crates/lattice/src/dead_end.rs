@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::lattice::Lattice;
-use crate::memory::{Memory, Plan};
+use crate::memory::{Memory, Plan, Watched};
 use crate::weight::NEVER;
 
 /// Why a candidate cannot continue any path that reaches its layer.
@@ -117,11 +117,7 @@ impl Front {
 impl Lattice {
     /// Finds the layer at which paths from the front run dry; to be called when there is no path.
     pub(crate) fn dead_end(&self) -> DeadEnd {
-        let plan = Plan::new(self, |at| {
-            self.segments[at]
-                .echo
-                .is_some_and(|echo| echo.weight() == NEVER)
-        });
+        let plan = Plan::new(self, &Watched::with_echoes(self, |weight| weight == NEVER));
         let states = self
             .automaton
             .as_ref()

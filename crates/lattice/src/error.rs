@@ -25,6 +25,10 @@ pub(crate) enum Fault {
     },
     #[error("a class table covers 1 to 4 classes, not {given}")]
     ClassTableLength { given: usize },
+    #[error(
+        "a class table of {count} groups has no group {given}; groups are below 12 and count from 0"
+    )]
+    Group { given: usize, count: usize },
     #[error("a lattice needs at least one layer")]
     NoLayers,
     #[error("layer {layer}: {given} note weights were given for {wanted} candidates")]

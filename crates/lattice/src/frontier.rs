@@ -5,6 +5,8 @@
 //! whether its ways on shall take its place. Of the ways on from one beginning only the best is in the queue, and the
 //! next best takes its place when it comes out.
 
+use std::sync::Arc;
+
 use crate::ahead::{Ahead, NOWHERE, Way};
 use crate::pass::At;
 
@@ -44,7 +46,7 @@ pub(crate) struct Out {
 pub(crate) const MOST_STEPS: usize = 1 << 25;
 
 pub(crate) struct Frontier {
-    ahead: Box<dyn Ahead>,
+    ahead: Arc<dyn Ahead>,
     extended: Vec<Extended>,
     ways: Vec<Way>,
     /// A binary heap.
@@ -55,7 +57,7 @@ pub(crate) struct Frontier {
 
 impl Frontier {
     /// The frontier of the empty beginning's ways on.
-    pub(crate) fn new(ahead: Box<dyn Ahead>) -> Self {
+    pub(crate) fn new(ahead: Arc<dyn Ahead>) -> Self {
         let empty = Extended {
             parent: 0,
             depth: 0,

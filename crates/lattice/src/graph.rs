@@ -9,7 +9,7 @@ use petgraph::graph::{DiGraph, NodeIndex};
 use crate::best::only_layer;
 use crate::bits::Bits;
 use crate::lattice::Lattice;
-use crate::memory::Plan;
+use crate::memory::{Plan, Watched};
 use crate::pass::{At, Pass};
 use crate::semiring::{Best64, Semiring};
 
@@ -63,7 +63,7 @@ impl Lattice {
     /// Its paths from source to sink are the allowed paths, and the weights along one add up to its score. It has
     /// some hundred thousand edges per layer at 30 candidates: meant for small lattices. `petgraph::dot` prints it.
     pub fn to_graph(&self) -> DiGraph<Node, i64> {
-        let plan = Arc::new(Plan::new(self, |_| true));
+        let plan = Arc::new(Plan::new(self, &Watched::all(self)));
         // One lane count will do: nothing here is in a hurry.
         let pass = Pass::<Best64, 64>::new(Best64, self, &plan);
         let mut graph = DiGraph::new();

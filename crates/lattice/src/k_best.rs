@@ -13,6 +13,7 @@ use crate::best::{Scored, Sought, only_layer};
 use crate::bits::Bits;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
+use crate::memory::Watched;
 use crate::pass::{At, Pass, Tables};
 use crate::semiring::Semiring;
 
@@ -26,7 +27,7 @@ impl Lattice {
     /// # Errors
     /// When no path is allowed.
     pub fn k_best(&self, k: usize) -> Result<Vec<Scored>, DeadEnd> {
-        let found = self.first_in_rank(Sought::First(k.max(1)));
+        let found = self.first_in_rank(Sought::First(k.max(1)), &mut Watched::few(self));
         if found.is_empty() {
             return Err(self.dead_end());
         }

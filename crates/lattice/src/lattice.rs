@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use crate::automaton::Automaton;
+use crate::class_table::ClassTable;
 use crate::error::{BuildError, Fault};
-use crate::table::{ClassTable, ShapeTable, StepTable};
+use crate::table::{ShapeTable, StepTable};
 use crate::weight::{MAX_CANDIDATES, is_legal, largest};
 
 /// One layer: what each of its candidates weighs, and how it is entered.

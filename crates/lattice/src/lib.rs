@@ -13,6 +13,7 @@
 //! | the best few that differ throughout | [`Lattice::k_apart`] |
 //! | all paths in rank order, as far as a predicate admits them | [`Lattice::ranked_where`] |
 //! | the path nearest to a given one that scores enough | [`Lattice::nearest`] |
+//! | the same several times near one path, or of those that pass a test | [`Lattice::near`] |
 //! | a random path, in proportion to `exp(score / temperature)` | [`Lattice::sampler`] |
 //! | how likely each candidate is | [`Lattice::marginals`] |
 //! | how many paths are allowed | [`Lattice::count`] |
@@ -50,6 +51,7 @@ mod ahead;
 mod automaton;
 mod best;
 mod bits;
+mod class_table;
 mod count;
 mod dead_end;
 mod error;
@@ -72,14 +74,15 @@ mod width;
 
 pub use automaton::Automaton;
 pub use best::Scored;
+pub use class_table::ClassTable;
 pub use dead_end::{DeadEnd, Obstacle};
 pub use error::BuildError;
 pub use graph::Node;
 pub use k_apart::{Apart, Shortage};
 pub use lattice::{Echo, Lattice, LatticeBuilder, Layer, Segment};
-pub use nearest::{Nearest, NearestLimits, NotNear};
+pub use nearest::{Near, Nearest, NearestLimits, NotNear};
 pub use ranked::{Ranked, StepsSpent};
 pub use sampler::{SampleError, Sampler};
 pub use score::{Source, Term};
-pub use table::{ClassTable, ShapeTable, StepTable};
+pub use table::{ShapeTable, StepTable};
 pub use weight::{CLASSES, MAX_CANDIDATES, MAX_WEIGHT, NEVER};

@@ -4,7 +4,7 @@
 //! classes of the segment before. Both are short queues of classes, and never needed at once with a running
 //! comparison: a comparison is over before the first class of its segment has slid out of the two-candidate window.
 
-use crate::lattice::{Echo, Lattice};
+use crate::lattice::{Echo, Lattice, Segment};
 use crate::weight::CLASSES;
 
 /// Kind of memory after a layer.
@@ -52,7 +52,7 @@ pub(crate) struct Place {
     pub(crate) nth: usize,
     /// The segment.
     pub(crate) segment: usize,
-    /// Whether the segment's four-class head is complete here.
+    /// Whether the segment's four-class head is watched and complete here.
     pub(crate) head4: bool,
     /// Length of the table of one to three classes that is complete here, 0 for none.
     pub(crate) window: usize,
@@ -62,7 +62,60 @@ pub(crate) struct Place {
     pub(crate) echo: Option<i32>,
 }
 
-/// The places of all layers, for one choice of the echoes that are watched.
+/// Of which segments a search watches what needs memory. An echo that is not watched weighs nothing for it, and a head
+/// that is not watched as much as any run of classes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Watched {
+    /// By segment, whether its echo is watched.
+    pub(crate) echoes: Vec<bool>,
+    /// By segment, whether its head is watched, if it is one of four classes. Others are always seen.
+    pub(crate) heads: Vec<bool>,
+}
+
+impl Watched {
+    /// The echoes of some weights, and all heads.
+    pub(crate) fn with_echoes(lattice: &Lattice, echo: impl Fn(i32) -> bool) -> Self {
+        let segments = lattice.segments.iter();
+        let echoes = segments.map(|segment| segment.echo.is_some_and(|of| echo(of.weight())));
+        Self {
+            echoes: echoes.collect(),
+            heads: vec![true; lattice.segments.len()],
+        }
+    }
+
+    /// What the heads that are not watched can weigh together at the most.
+    pub(crate) fn most_unseen(&self, lattice: &Lattice) -> i64 {
+        let segments = lattice.segments.iter().zip(&self.heads);
+        let unseen = segments.filter(|(_, watched)| !**watched);
+        let heads = unseen.filter_map(|(segment, _)| segment.head.as_ref());
+        heads.map(|head| i64::from(head.most())).sum()
+    }
+
+    /// As little as a search for the first paths may begin with. Echoes are left out where none is rewarded, so that
+    /// what is left out only costs; and heads in which most runs weigh as much as any.
+    pub(crate) fn few(lattice: &Lattice) -> Self {
+        let segments = || lattice.segments.iter();
+        let weight = |segment: &Segment| segment.echo.map_or(0, |echo| echo.weight());
+        let rewarded = segments().any(|segment| weight(segment) > 0);
+        let level = |segment: &Segment| {
+            let head = segment.head.as_ref();
+            head.is_some_and(|head| head.len() == 4 && head.is_level())
+        };
+        Self {
+            echoes: segments()
+                .map(|segment| rewarded && weight(segment) != 0)
+                .collect(),
+            heads: segments().map(|segment| !level(segment)).collect(),
+        }
+    }
+
+    /// Everything that weighs anything.
+    pub(crate) fn all(lattice: &Lattice) -> Self {
+        Self::with_echoes(lattice, |weight| weight != 0)
+    }
+}
+
+/// The places of all layers, for one choice of the echoes and of the four-class heads that are watched.
 #[derive(Debug, Clone)]
 pub(crate) struct Plan {
     pub(crate) places: Vec<Place>,
@@ -76,18 +129,19 @@ fn watched_classes(echo: Option<Echo>) -> usize {
 }
 
 impl Plan {
-    /// Lays out the memory with the echoes of exactly those segments watched for which `watch` is true.
-    pub(crate) fn new(lattice: &Lattice, watch: impl Fn(usize) -> bool) -> Self {
+    /// Lays out the memory for what is watched.
+    pub(crate) fn new(lattice: &Lattice, watched: &Watched) -> Self {
         let segments = &lattice.segments;
         let echo_of = |at: usize| {
             segments
                 .get(at)
                 .and_then(|segment| segment.echo)
-                .filter(|_| watch(at))
+                .filter(|_| watched.echoes[at])
         };
         let mut places = Vec::with_capacity(lattice.len());
         for (at, segment) in segments.iter().enumerate() {
             let head = segment.head.as_ref().map_or(0, |table| table.len());
+            let head4 = watched.heads[at] && head == 4;
             let tail = segment.tail.as_ref().map_or(0, |table| table.len());
             let echo_in = echo_of(at);
             let echo_out = watched_classes(echo_of(at + 1));
@@ -106,7 +160,7 @@ impl Plan {
                     None => (None, false),
                 };
                 let recorded = echo_out
-                    .max(usize::from(head == 4 && nth == 3))
+                    .max(usize::from(head4 && nth == 3))
                     .min(nth.saturating_sub(2));
                 let memory = memory.unwrap_or(match recorded {
                     0 => Memory::Nothing,
@@ -125,7 +179,7 @@ impl Plan {
                     memory,
                     nth,
                     segment: at,
-                    head4: head == 4 && nth == 4,
+                    head4: head4 && nth == 4,
                     window,
                     window_is_head,
                     echo: echo_in.filter(|_| decided).map(|echo| echo.weight()),

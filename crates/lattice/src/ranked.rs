@@ -3,6 +3,7 @@
 use crate::best::Scored;
 use crate::frontier::{Frontier, MOST_STEPS};
 use crate::lattice::Lattice;
+use crate::memory::Watched;
 
 /// The allowed paths whose every beginning is admitted, in rank order; made by [`Lattice::ranked_where`].
 ///
@@ -63,7 +64,7 @@ impl Lattice {
     /// ```
     pub fn ranked_where<F: FnMut(&[u8]) -> bool>(&self, admits: F, most_steps: usize) -> Ranked<F> {
         Ranked {
-            frontier: Frontier::new(self.look_ahead()),
+            frontier: Frontier::new(self.look_ahead(&Watched::all(self))),
             admits,
             layers: self.len(),
             steps: 0,

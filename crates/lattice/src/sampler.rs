@@ -7,7 +7,7 @@ use pulp::Simd;
 use crate::best::only_layer;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
-use crate::memory::Plan;
+use crate::memory::{Plan, Watched};
 use crate::pass::{At, Pass, Tables};
 use crate::semiring::Sum;
 use crate::wide::{Work, dispatch};
@@ -71,11 +71,7 @@ impl Lattice {
         if temperature < enough {
             return Err(too_cold);
         }
-        let plan = Arc::new(Plan::new(self, |at| {
-            self.segments[at]
-                .echo
-                .is_some_and(|echo| echo.weight() != 0)
-        }));
+        let plan = Arc::new(Plan::new(self, &Watched::all(self)));
         let engine = with_lanes!(self.candidates, 40, W => {
             let drawer = Drawer::<W>::new(Pass::new(Sum { temperature }, self, &plan));
             drawer.map(|drawer| Box::new(drawer) as Box<dyn Engine>)

@@ -31,22 +31,11 @@ pub struct ShapeTable {
     largest: i64,
 }
 
-/// Weight of a run of one to four classes, first class most significant: `12^length` entries.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ClassTable {
-    length: usize,
-    kept: Arc<[i32]>,
-    /// Of a table of four classes, the order `[third][fourth][second][first]`.
-    along_first: Option<Arc<[i32]>>,
-    largest: i64,
-    forbids: bool,
-}
-
 /// Room behind the weights that a search runs along, so that a row may be read past its end.
 pub(crate) const PAD: usize = 64;
 
 /// Makes weights ready for a search to run along.
-fn padded(mut weights: Vec<i32>) -> Arc<[i32]> {
+pub(crate) fn padded(mut weights: Vec<i32>) -> Arc<[i32]> {
     for weight in &mut weights {
         *weight = kept(*weight);
     }
@@ -66,7 +55,11 @@ fn check(
     check_weights(what, weights, wanted)
 }
 
-fn check_weights(what: &'static str, weights: &[i32], wanted: usize) -> Result<(), BuildError> {
+pub(crate) fn check_weights(
+    what: &'static str,
+    weights: &[i32],
+    wanted: usize,
+) -> Result<(), BuildError> {
     if weights.len() != wanted {
         return Err(Fault::TableSize {
             what,
@@ -255,96 +248,6 @@ impl ShapeTable {
     /// more.
     pub(crate) fn along_last(&self) -> &Arc<[i32]> {
         &self.along_last
-    }
-
-    pub(crate) fn largest(&self) -> i64 {
-        self.largest
-    }
-}
-
-impl ClassTable {
-    /// Takes `12^length` weights for runs of `length` classes (1 to 4), the first class most significant.
-    ///
-    /// # Errors
-    /// When the length or the number of weights does not fit, or a weight is out of bounds.
-    pub fn new(length: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
-        if !(1..=4).contains(&length) {
-            return Err(Fault::ClassTableLength { given: length }.into());
-        }
-        check_weights("class table", &weights, CLASSES.pow(length as u32))?;
-        let along_first = (length == 4).then(|| {
-            const SQUARE: usize = CLASSES * CLASSES;
-            let mut turned = Vec::with_capacity(weights.len() + PAD);
-            for last_two in 0..SQUARE {
-                for second in 0..CLASSES {
-                    let from = second * SQUARE + last_two;
-                    turned.extend(weights[from..].iter().step_by(CLASSES * SQUARE));
-                }
-            }
-            padded(turned)
-        });
-        Ok(Self {
-            length,
-            largest: largest(&weights),
-            forbids: weights.contains(&NEVER),
-            kept: weights.into_iter().map(kept).collect(),
-            along_first,
-        })
-    }
-
-    /// Fills the table from a function of the run of classes.
-    ///
-    /// # Errors
-    /// As [`ClassTable::new`].
-    pub fn from_fn(
-        length: usize,
-        mut weight: impl FnMut(&[u8]) -> i32,
-    ) -> Result<Self, BuildError> {
-        let mut weights = Vec::new();
-        if (1..=4).contains(&length) {
-            let mut run = vec![0u8; length];
-            for index in 0..CLASSES.pow(length as u32) {
-                let mut rest = index;
-                for place in run.iter_mut().rev() {
-                    *place = (rest % CLASSES) as u8;
-                    rest /= CLASSES;
-                }
-                weights.push(weight(&run));
-            }
-        }
-        Self::new(length, weights)
-    }
-
-    /// Number of classes in a run.
-    #[expect(clippy::len_without_is_empty, reason = "a table is never empty")]
-    pub fn len(&self) -> usize {
-        self.length
-    }
-
-    /// Weight of a run of classes.
-    ///
-    /// # Panics
-    /// When a class is not below 12 or the run has not the table's length.
-    pub fn weight(&self, run: &[usize]) -> i32 {
-        assert_eq!(
-            run.len(),
-            self.length,
-            "a run of {} classes was given to a table of runs of {}",
-            run.len(),
-            self.length
-        );
-        given(self.kept[run.iter().fold(0, |index, &class| index * CLASSES + class)])
-    }
-
-    /// Whether any run is forbidden.
-    pub(crate) fn forbids(&self) -> bool {
-        self.forbids
-    }
-
-    /// The weights of a table of four classes as searches read them: `[third][fourth][second]` rows along the first
-    /// class, and [`PAD`] more.
-    pub(crate) fn along_first(&self) -> Option<&Arc<[i32]>> {
-        self.along_first.as_ref()
     }
 
     pub(crate) fn largest(&self) -> i64 {

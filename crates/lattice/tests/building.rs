@@ -188,6 +188,12 @@ fn faults_of_tables_and_automata_are_named() {
     assert!(StepTable::new(3, vec![0; 59]).is_err() && StepTable::new(3, vec![0; 60]).is_ok());
     assert!(ShapeTable::new(2, vec![0; 35]).is_err() && ShapeTable::new(2, vec![0; 36]).is_ok());
     assert!(ClassTable::new(0, vec![0]).is_err() && ClassTable::new(5, vec![]).is_err());
+    let grouped = |group, count, size| {
+        ClassTable::grouped(vec![[0; 12], [group; 12]], count, vec![0; size]).map(|_| ())
+    };
+    assert!(grouped(2, 3, 9).is_ok() && grouped(2, 3, 8).is_err());
+    let unknown = grouped(3, 3, 9).unwrap_err().to_string();
+    assert!(unknown.contains("has no group 3"), "{unknown}");
     let automaton = |states, start, accepting: &[usize], target| {
         Automaton::new(2, 2, states, start, accepting, |_, _, _| Some(target))
     };

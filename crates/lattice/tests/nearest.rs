@@ -95,6 +95,53 @@ proptest! {
     }
 
     #[test]
+    fn searches_near_one_path_answer_as_if_each_were_the_first(
+        recipe in recipes(),
+        picks in picks(),
+        prices in prop::collection::vec(0i64..700, 0..3),
+    ) {
+        let lattice = recipe.lattice();
+        let reference = reference(&lattice, &picks);
+        let mut near = lattice.near(&reference).unwrap();
+        let paths = ranked(&lattice);
+        let target = |pick: &prop::sample::Index| paths[pick.index(paths.len())].1;
+        for (pick, price) in picks[2..].iter().filter(|_| !paths.is_empty()).zip(&prices) {
+            let target = target(pick);
+            let needed = by_distance(&lattice, &reference, target)[0].0;
+            let at_least = near.at_least_under(target, *price).unwrap();
+            prop_assert!(at_least <= needed);
+        }
+        for pick in picks[5..9].iter().filter(|_| !paths.is_empty()) {
+            let target = target(pick);
+            let found = near.reaching(target, NearestLimits::default()).unwrap();
+            let wanted = &by_distance(&lattice, &reference, target)[0];
+            prop_assert_eq!((found.changed.len(), found.path, found.score), wanted.clone());
+        }
+        // A test that some paths pass, whatever they are.
+        let test = |path: &[u8]| path.iter().map(|&k| u32::from(k)).sum::<u32>() % 3 == 0;
+        if let Some(&(_, best)) = paths.first() {
+            let target = best - 400;
+            let _ = near.reaching(target, NearestLimits::default());
+            let wanted = by_distance(&lattice, &reference, target);
+            let wanted = wanted.iter().find(|(_, path, _)| test(path)).map(|found| found.0);
+            let found = near.reaching_where(target, NearestLimits::default(), |path| Some(test(path)));
+            match found {
+                Ok(found) => {
+                    prop_assert!(test(&found.path) && found.score >= target);
+                    prop_assert_eq!(Some(found.changed.len()), wanted);
+                }
+                Err(NotNear::TooFar { .. }) => prop_assert_eq!(wanted, None),
+                Err(error) => prop_assert!(false, "{error}"),
+            }
+            let none = near.reaching_where(target, NearestLimits::default(), |_| None);
+            let ended = matches!(none, Err(NotNear::StepsSpent { found: None, .. }));
+            prop_assert!(ended);
+        }
+        let price = prices.first().copied().unwrap_or(1);
+        prop_assert_eq!(near.at_least_under(0, price).is_err(), paths.is_empty());
+    }
+
+    #[test]
     fn pins_keep_changes_to_the_free_layers(recipe in recipes(), picks in picks(), free: u16) {
         let lattice = recipe.lattice();
         let reference = reference(&lattice, &picks);

@@ -292,7 +292,7 @@ impl<const W: usize> Pass<Sum, W> {
         let [i, j] = from.pair;
         let (second, third) = (self.lattice.class(t - 2, i), self.lattice.class(t - 1, j));
         let records = self.plan.places[t].memory == Memory::Record2;
-        let head = self.lifted.head_rows(t);
+        let head = self.head_rows(t);
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
             let Some(state) = self.go(t, from.state, k).filter(|_| weight != 0.0) else {
                 continue;

@@ -257,7 +257,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         };
         let next = later[0];
         let [shift_j, shift_k] = [t - 1, t].map(|t| usize::from(self.lattice.layers[t].shift));
-        let head = self.lifted.head_rows(t);
+        let head = self.head_rows(t);
         let view_after = next.folded.then(|| self.lifted.view(&self.lattice, t + 1));
         let turn = match next.folded {
             true => usize::from(self.lattice.layers[t + 1].shift),

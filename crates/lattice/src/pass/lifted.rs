@@ -1,14 +1,15 @@
 //! A lattice's tables lifted into one semiring and laid out so that every inner loop runs along a row.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use pulp::Simd;
 
 use crate::bits::Bits;
+use crate::class_table::ClassTable;
 use crate::lattice::Lattice;
 use crate::memory::Plan;
 use crate::semiring::Semiring;
-use crate::table::{ClassTable, PAD, ShapeTable};
+use crate::table::{PAD, ShapeTable};
 use crate::weight::{CLASSES, NEVER};
 use crate::wide::Rows;
 
@@ -57,6 +58,12 @@ impl<V: Copy> Triples<V> {
     }
 }
 
+/// A table of four classes; once they are needed, `[third][fourth][second]` rows of first classes.
+struct Head<V> {
+    table: Arc<ClassTable>,
+    rows: OnceLock<Arc<[V]>>,
+}
+
 /// Which lifted tables a layer uses.
 struct Uses {
     shapes: usize,
@@ -80,8 +87,7 @@ pub(crate) struct Lifted<S: Semiring, const W: usize> {
     /// `[class left]` rows by difference.
     steps: Vec<Arc<[S::Value]>>,
     triples: Vec<Triples<S::Value>>,
-    /// `[third][fourth][second]` rows of first classes.
-    heads: Vec<Arc<[S::Value]>>,
+    heads: Vec<Head<S::Value>>,
     uses: Vec<Uses>,
     gates: Vec<Gates<S::Value, W>>,
     /// Candidates of each layer that are not forbidden by themselves.
@@ -132,7 +138,7 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 head4: segment
                     .head
                     .as_ref()
-                    .filter(|_| place.head4)
+                    .filter(|table| table.len() == 4 && place.nth == 4)
                     .map(|table| index_of(&mut head_tables, table)),
             });
         }
@@ -164,9 +170,11 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
                 .map(|table| Triples::new(ring, table, W))
                 .collect(),
             heads: head_tables
-                .iter()
-                .filter_map(|table| table.along_first())
-                .map(|weights| ring.lift_all(weights))
+                .into_iter()
+                .map(|table| Head {
+                    table,
+                    rows: OnceLock::new(),
+                })
                 .collect(),
             uses,
             gates: lattice
@@ -300,17 +308,18 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
     }
 
-    /// Four-class head completed at `t`, `[third][fourth][second]` rows of first classes.
+    /// Four-class head completed at `t`, watched or not, `[third][fourth][second]` rows of first classes.
     #[inline(always)]
     pub(crate) fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
-        self.uses[t].head4.map(|head| &self.heads[head][..])
+        let Head { table, rows } = &self.heads[self.uses[t].head4?];
+        Some(rows.get_or_init(|| self.ring.lift_all(table.along_first())))
     }
 
     /// Four-class head weight of one run of classes completed at `t`; neutral when there is no such head.
     #[inline(always)]
     pub(crate) fn head(&self, t: usize, [c1, c2, c3, c4]: [usize; 4]) -> S::Value {
-        self.uses[t].head4.map_or(self.ring.neutral(), |head| {
-            self.heads[head][((c3 * CLASSES + c4) * CLASSES + c2) * CLASSES + c1]
+        self.head_rows(t).map_or(self.ring.neutral(), |head| {
+            head[((c3 * CLASSES + c4) * CLASSES + c2) * CLASSES + c1]
         })
     }
 }

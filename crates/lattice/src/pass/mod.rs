@@ -23,7 +23,7 @@ pub(crate) use values::{FOLDED_FREE, Values};
 
 use crate::bits::Bits;
 use crate::lattice::Lattice;
-use crate::memory::{FREE2, Memory, Plan};
+use crate::memory::{FREE2, Memory, Place, Plan, Watched};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
@@ -87,13 +87,22 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// Watches other echoes from now on; gives the first layer from which on tables stay as they are. What is lifted
-    /// serves on: it depends on the segments and their tables, not on what is remembered of them.
-    pub(crate) fn watch(&mut self, watch: impl Fn(usize) -> bool) -> usize {
-        let before = std::mem::replace(&mut self.plan, Arc::new(Plan::new(&self.lattice, watch)));
+    /// Watches other echoes and heads from now on; gives the first layer from which on tables stay as they are. What is
+    /// lifted serves on: it depends on the segments and their tables, not on what is remembered of them.
+    pub(crate) fn watch(&mut self, watched: &Watched) -> usize {
+        let plan = Arc::new(Plan::new(&self.lattice, watched));
+        let before = std::mem::replace(&mut self.plan, plan);
         let mut places = before.places.iter().zip(&self.plan.places);
-        let last = places.rposition(|(a, b)| (a.memory, a.echo) != (b.memory, b.echo));
+        let seen = |place: &Place| (place.memory, place.echo, place.head4);
+        let last = places.rposition(|(a, b)| seen(a) != seen(b));
         last.map_or(0, |last| last + 1)
+    }
+
+    /// The four-class head that is complete at `t`, where it is watched: see [`Lifted::head_rows`].
+    #[inline(always)]
+    fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
+        let rows = self.lifted.head_rows(t);
+        rows.filter(|_| self.plan.places[t].head4)
     }
 
     /// The automaton's move; without one there is a single state that never stops.

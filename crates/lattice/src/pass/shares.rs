@@ -143,9 +143,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 values[k] = ring.settle(ring.times(echo, values[k]));
             }
         }
-        if place.head4
-            && let Some(head) = self.lifted.head_rows(t)
-        {
+        if let Some(head) = self.head_rows(t) {
             let third = self.lattice.class(t - 1, j) * CLASSES;
             let mut class = usize::from(self.lattice.layers[t].shift);
             for value in values.iter_mut().take(n) {

@@ -106,7 +106,27 @@ impl Recipe {
             .map(|_| Arc::new(ShapeTable::from_fn(n, |_, _, _, _| dice.weight(rare)).unwrap()))
             .collect();
         let classes: Vec<_> = (1..=4)
-            .map(|length| Arc::new(ClassTable::from_fn(length, |_| dice.weight(rare)).unwrap()))
+            .map(|length| {
+                // Sometimes most runs weigh the same, and none more.
+                let level = if dice.chance(40) { 70 } else { 0 };
+                if dice.chance(50) {
+                    let weight = |_: &[u8]| match dice.chance(level) {
+                        true => 300,
+                        false => dice.weight(rare),
+                    };
+                    return Arc::new(ClassTable::from_fn(length, weight).unwrap());
+                }
+                let count = 1 + dice.below(12) as usize;
+                let mut groups = vec![[0; 12]; length];
+                for group in groups.iter_mut().flatten() {
+                    *group = dice.below(count as u64) as u8;
+                }
+                let weights = (0..count.pow(length as u32)).map(|_| match dice.chance(level) {
+                    true => 300,
+                    false => dice.weight(rare),
+                });
+                Arc::new(ClassTable::grouped(groups, count, weights.collect()).unwrap())
+            })
             .collect();
         let mut builder = LatticeBuilder::new(n);
         let layers: usize = self.lengths.iter().sum();
