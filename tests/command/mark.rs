@@ -93,6 +93,30 @@ fn the_nearest_line_that_passes_does_pass() {
 }
 
 #[test]
+fn the_nearest_line_that_passes_is_looked_for_within_so_many_changes() {
+    let folder = Folder::new();
+    folder.write("poor.txt", poor());
+    let within = |most: usize| {
+        folder.line(&format!(
+            "mark poor.txt --chart blues.chart --grade 3 --most-changes {most} -o m{most}.json"
+        ))
+    };
+    let page = within(99).ok();
+    let needed = folder.json("m99.json")["fix"].as_array().unwrap().len();
+    assert!(needed > 1, "{page}");
+    within(needed).ok();
+    let changes = |most: usize| folder.json(&format!("m{most}.json"))["fix"].clone();
+    assert_eq!(changes(needed).as_array().unwrap().len(), needed);
+    let fewer = needed - 1;
+    let page = within(fewer).ok();
+    let told = format!("more than {fewer} note");
+    assert!(page.contains(&told), "{page}");
+    assert!(changes(fewer).is_null());
+    let refused = folder.line("mark poor.txt --chart blues.chart --most-changes 0");
+    assert!(refused.fails(2).contains("1..=99"));
+}
+
+#[test]
 fn the_fix_is_left_out_where_it_is_not_wanted() {
     let folder = Folder::new();
     folder.write("poor.txt", poor());

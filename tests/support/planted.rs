@@ -526,7 +526,14 @@ fn without_devices(line: &Line, pair: [usize; 2], tables: &mut Tables) -> Option
     let given: Vec<Option<Pitch>> = notes
         .map(|(at, note)| (!free.contains(&at)).then_some(note.pitch))
         .collect();
-    let passage = Passage::new(&book, &line.style, &line.plan, &given, &[], tables)?;
+    let passage = Passage::new(
+        &(&book).into(),
+        &line.style,
+        &line.plan,
+        &given,
+        &[],
+        tables,
+    )?;
     let path = passage.lattice().best().ok()?.path;
     Some(path.into_iter().map(|k| passage.pitch(k)).collect())
 }

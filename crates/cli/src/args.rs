@@ -502,6 +502,10 @@ pub struct Mark {
     #[arg(long)]
     pub no_fix: bool,
 
+    /// How many notes the nearest line that passes may change at most.
+    #[arg(long, value_name = "N", default_value_t = 12, conflicts_with = "no_fix", value_parser = clap::value_parser!(u8).range(1..=99))]
+    pub most_changes: u8,
+
     /// Write to a file, in the format of its extension: the page and the marks of one line, or the
     /// table of many (.csv, .txt or .json). With {name} in it, each line of many has a file with
     /// its page, and {name} becomes the name of the file that it was read from. Can be given
@@ -518,6 +522,13 @@ pub struct Mark {
 
     #[command(flatten, next_help_heading = "Staff pages and notation")]
     pub sheet: Sheet,
+}
+
+impl Mark {
+    /// The most changes with which the nearest line that passes is looked for, if it is.
+    pub fn fix(&self) -> Option<usize> {
+        (!self.no_fix).then_some(usize::from(self.most_changes))
+    }
 }
 
 #[derive(Debug, Args)]

@@ -1,22 +1,23 @@
 //! Plan + rulebook → lattice: every rule evaluated once for each different
 //! thing that it could see.
 
-use std::collections::HashMap;
 use std::sync::Arc;
 
 use linewright_lattice::{
-    CLASSES, ClassTable, Echo, Lattice, LatticeBuilder, Layer, MAX_WEIGHT, NEVER, Segment,
-    ShapeTable, StepTable,
+    CLASSES, ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable,
+    StepTable,
 };
 use linewright_plan::{BarPlan, Plan, Slot};
 use linewright_rules::{
-    EchoWindow, Likeness, NoteWindow, RuleBook, SYMBOLS, ShapePlace, ShapeWindow, StepWindow,
-    bar_table, cell_symbol, head, likeness,
+    CellSymbol, EchoWindow, Likeness, NoteWindow, RuleBook, SYMBOLS, ShapePlace, ShapeWindow,
+    StepWindow, bar_table, cell_symbol, head, likeness,
 };
 use linewright_style::Style;
 use linewright_theory::Pitch;
 
+use crate::books::Books;
 use crate::key::{BarKey, ShapeKey, StepKey};
+use crate::tables::{Shelved, Tables, together, weight};
 
 /// The candidate notes of a style: every note of its range, low to high.
 pub fn candidates(style: &Style) -> Vec<Pitch> {
@@ -25,29 +26,10 @@ pub fn candidates(style: &Style) -> Vec<Pitch> {
         .collect()
 }
 
-/// Tables that were built once and serve again, for one style and one rulebook.
-#[derive(Default)]
-pub struct Tables {
-    steps: HashMap<StepKey, (Arc<StepTable>, i32)>,
-    shapes: HashMap<ShapeKey, Arc<ShapeTable>>,
-    bars: HashMap<BarKey, Arc<ClassTable>>,
-}
-
-impl Tables {
-    /// Beyond so many tables of moves or cells, the shelf is cleared.
-    const MOST: usize = 4096;
-
-    fn tidy(&mut self) {
-        if self.steps.len() + self.shapes.len() + self.bars.len() > Self::MOST {
-            *self = Self::default();
-        }
-    }
-}
-
 /// Builds the lattice of every line over a plan, of these candidates, in which some notes may be
-/// `given`. `None` if the plan has no notes at all.
+/// `given`. A bar goes by the rulebooks of its first slot. `None` if the plan has no notes at all.
 pub fn lattice(
-    book: &RuleBook,
+    books: &Books,
     style: &Style,
     plan: &Plan,
     pitches: &[Pitch],
@@ -59,7 +41,7 @@ pub fn lattice(
     }
     let notes: Vec<Vec<i32>> = (0..plan.slots.len())
         .map(|at| {
-            let mut notes = notes(book, style, plan, pitches, at);
+            let mut notes = notes(books.of(at), style, plan, pitches, at);
             if let Some(given) = given(at) {
                 let others = notes
                     .iter_mut()
@@ -72,8 +54,14 @@ pub fn lattice(
         .collect();
     tables.tidy();
     let live = live(plan, pitches, &notes);
+    let places = books.books.iter().map(|books| Places {
+        steps: tables.steps.shelved(books, RuleBook::step_weights),
+        shapes: tables.shapes.shelved(books, RuleBook::shape_weights),
+        bars: tables.bars.shelved(books, RuleBook::cell_weights),
+    });
     let mut builder = Builder {
-        book,
+        places: places.collect(),
+        books,
         style,
         plan,
         width: pitches.len(),
@@ -83,24 +71,34 @@ pub fn lattice(
     Some(builder.lattice(pitches, notes))
 }
 
-/// A weight as the lattice takes it.
-fn weight(points: Option<i32>) -> i32 {
-    points.map_or(NEVER, |points| points.clamp(-MAX_WEIGHT, MAX_WEIGHT))
+/// Where the tables of some rulebooks stand.
+struct Places<'a> {
+    steps: Shelved<'a>,
+    shapes: Shelved<'a>,
+    bars: Shelved<'a>,
 }
 
 /// Weights of every candidate in one slot.
-fn notes(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch], at: usize) -> Vec<i32> {
+fn notes(
+    books: &[&RuleBook],
+    style: &Style,
+    plan: &Plan,
+    pitches: &[Pitch],
+    at: usize,
+) -> Vec<i32> {
     let slot = &plan.slots[at];
     let bar = &plan.bars[slot.bar];
     pitches
         .iter()
         .map(|&pitch| {
-            weight(book.note(&NoteWindow {
+            let window = NoteWindow {
                 style,
                 bar,
                 slot,
                 pitch,
-            }))
+            };
+            let books = books.iter().map(|book| weight(book.note(&window)));
+            books.fold(0, together)
         })
         .collect()
 }
@@ -125,7 +123,9 @@ fn live(plan: &Plan, pitches: &[Pitch], notes: &[Vec<i32>]) -> Vec<u16> {
 }
 
 struct Builder<'a> {
-    book: &'a RuleBook,
+    books: &'a Books<'a>,
+    /// By number of the rulebooks.
+    places: Vec<Places<'a>>,
     style: &'a Style,
     plan: &'a Plan,
     /// Number of candidates.
@@ -174,7 +174,8 @@ impl Builder<'_> {
     /// The moves into slot `at`, by the class of the note before, and the
     /// widest of them that is allowed.
     fn step(&mut self, at: usize) -> (Arc<StepTable>, i32) {
-        let (plan, style, book, width) = (self.plan, self.style, self.book, self.width);
+        let (plan, style, width) = (self.plan, self.style, self.width);
+        let places = &self.places[self.books.number(at)];
         let Some(before) = at.checked_sub(1) else {
             let table = StepTable::from_fn(width, |_, _| 0);
             return (Arc::new(table.expect("a table of the right size")), 0);
@@ -184,74 +185,101 @@ impl Builder<'_> {
         let bar_before = slot.bar.checked_sub(1).map(|before| &plan.bars[before]);
         let (from_live, live) = (self.live[before], self.live[at]);
         let key = StepKey::new(from, slot, bar, bar_before, from_live, live);
-        let made = self.tables.steps.entry(key).or_insert_with(|| {
+        let widest = width as i32 - 1;
+        let size = CLASSES * (2 * width - 1);
+        let add = |books: &[&RuleBook]| {
+            let mut added = vec![Vec::with_capacity(size); books.len()];
+            for class in 0..CLASSES as i32 {
+                let from_class = from.ground.root.up(class);
+                for interval in -widest..=widest {
+                    let there = slot.ground.offset(from_class.up(interval));
+                    let is_live = from_live & 1 << class != 0 && live & 1 << there != 0;
+                    let window = StepWindow {
+                        style,
+                        bar,
+                        bar_before,
+                        from,
+                        slot,
+                        from_class,
+                        interval,
+                    };
+                    for (book, added) in books.iter().zip(&mut added) {
+                        added.push(match is_live {
+                            true => weight(book.step(&window)),
+                            false => NEVER,
+                        });
+                    }
+                }
+            }
+            added
+        };
+        let make = |weights: Vec<i32>| {
             let mut reach = 0;
-            let table = StepTable::from_fn(width, |class, interval| {
-                if from_live & 1 << class == 0 {
-                    return NEVER;
-                }
-                let from_class = from.ground.root.up(i32::from(class));
-                if live & 1 << slot.ground.offset(from_class.up(interval)) == 0 {
-                    return NEVER;
-                }
-                let window = StepWindow {
-                    style,
-                    bar,
-                    bar_before,
-                    from,
-                    slot,
-                    from_class,
-                    interval,
-                };
-                let weight = weight(book.step(&window));
-                if weight != NEVER {
-                    reach = reach.max(interval.abs());
-                }
-                weight
-            });
-            (Arc::new(table.expect("a table of the right size")), reach)
-        });
-        made.clone()
+            for row in weights.chunks(2 * width - 1) {
+                let allowed = (-widest..=widest)
+                    .zip(row)
+                    .filter(|(_, weight)| **weight != NEVER);
+                reach = allowed.fold(reach, |reach, (interval, _)| reach.max(interval.abs()));
+            }
+            let table = StepTable::new(width, weights).expect("a table of the right size");
+            (Arc::new(table), reach)
+        };
+        let shelf = &mut self.tables.steps;
+        shelf.table(&places.steps, key, size, add, make)
     }
 
     /// Pairs of moves into slot `at`. Moves that no step allows are left out.
     fn shape(&mut self, at: usize, reach: (i32, i32)) -> Arc<ShapeTable> {
         let slots = &self.plan.slots;
-        let (book, width) = (self.book, self.width);
+        let width = self.width;
+        let places = &self.places[self.books.number(at)];
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
-        let table = self
-            .tables
-            .shapes
-            .entry(ShapeKey { place, reach })
-            .or_insert_with(|| {
-                let table = ShapeTable::from_fn(
-                    width,
-                    |middle_is_chord_tone, last_is_chord_tone, first, second| {
-                        if first.abs() > reach.0 || second.abs() > reach.1 {
-                            return NEVER;
-                        }
-                        let window = ShapeWindow {
-                            first,
-                            second,
-                            middle_is_chord_tone,
-                            last_is_chord_tone,
-                            place,
-                        };
-                        weight(book.shape(&window))
-                    },
-                );
-                Arc::new(table.expect("a table of the right size"))
-            });
-        table.clone()
+        let widest = width as i32 - 1;
+        let size = 4 * (2 * width - 1).pow(2);
+        let add = |books: &[&RuleBook]| {
+            let mut added = vec![Vec::with_capacity(size); books.len()];
+            let moves = || -widest..=widest;
+            for gates in 0..4 {
+                for (first, second) in moves().flat_map(|one| moves().map(move |two| (one, two))) {
+                    let window = ShapeWindow {
+                        first,
+                        second,
+                        middle_is_chord_tone: gates & 2 != 0,
+                        last_is_chord_tone: gates & 1 != 0,
+                        place,
+                    };
+                    let is_within = first.abs() <= reach.0 && second.abs() <= reach.1;
+                    for (book, added) in books.iter().zip(&mut added) {
+                        added.push(match is_within {
+                            true => weight(book.shape(&window)),
+                            false => NEVER,
+                        });
+                    }
+                }
+            }
+            added
+        };
+        let make = |weights: Vec<i32>| {
+            let table = ShapeTable::new(width, weights);
+            Arc::new(table.expect("a table of the right size"))
+        };
+        let key = ShapeKey { place, reach };
+        let shelf = &mut self.tables.shapes;
+        shelf.table(&places.shapes, key, size, add, make)
     }
 
     fn segment(&mut self, bar: usize, before: Option<usize>) -> Segment {
         let row = self.plan.bars[bar].slots.clone();
         let middle = row.start + head(row.len());
-        let tail = (middle < row.end).then(|| self.bar(bar, middle..row.end));
+        let heard = self
+            .books
+            .of(row.start)
+            .iter()
+            .any(|book| book.hears_cells());
+        let tail = (heard && middle < row.end).then(|| self.bar(bar, middle..row.end));
         Segment {
             len: row.len(),
-            head: Some(self.bar(bar, row.start..middle)),
+            head: heard.then(|| self.bar(bar, row.start..middle)),
             tail,
             echo: before
                 .filter(|before| before + 1 == bar)
@@ -264,37 +292,37 @@ impl Builder<'_> {
         let plan: &BarPlan = &self.plan.bars[bar];
         let slots = &self.plan.slots[range.clone()];
         let live = &self.live[range];
-        let book = self.book;
-        let table = self
-            .tables
-            .bars
-            .entry(BarKey::new(plan, slots, live))
-            .or_insert_with(|| {
-                // Symbols of each note's classes, and which symbols are live.
-                let symbols: Vec<[usize; CLASSES]> = slots
-                    .iter()
-                    .map(|slot| {
-                        std::array::from_fn(|class| {
-                            usize::from(cell_symbol(&slot.ground, class as u8))
-                        })
-                    })
-                    .collect();
-                let live: Vec<u8> = live
-                    .iter()
-                    .zip(&symbols)
-                    .map(|(live, symbols)| {
-                        (0..CLASSES)
-                            .filter(|class| live & 1 << class != 0)
-                            .fold(0, |bits, class| bits | 1 << symbols[class])
-                    })
-                    .collect();
-                let points: Vec<i32> = bar_table(book, plan, slots, &live)
-                    .into_iter()
-                    .map(weight)
-                    .collect();
-                Arc::new(by_class(&points, &symbols))
+        let places = &self.places[self.books.number(plan.slots.start)];
+        let hears_clarity = places.bars.books().any(RuleBook::hears_clarity);
+        // Symbols of each note's classes.
+        let symbols = || -> Vec<[CellSymbol; CLASSES]> {
+            let symbols =
+                |slot: &Slot| std::array::from_fn(|class| cell_symbol(&slot.ground, class as u8));
+            slots.iter().map(symbols).collect()
+        };
+        let add = |books: &[&RuleBook]| {
+            let symbols = symbols();
+            // Which symbols are live.
+            let live = live.iter().zip(&symbols).map(|(live, symbols)| {
+                (0..CLASSES)
+                    .filter(|class| live & 1 << class != 0)
+                    .fold(0, |bits, class| bits | 1 << symbols[class])
             });
-        table.clone()
+            let live: Vec<u8> = live.collect();
+            let books = books.iter();
+            let tables = books.map(|book| bar_table(book, plan, slots, &live));
+            tables
+                .map(|points| points.into_iter().map(weight).collect())
+                .collect()
+        };
+        let make = |points: Vec<i32>| {
+            let table = ClassTable::grouped(symbols(), SYMBOLS, points);
+            Arc::new(table.expect("a table of the right size"))
+        };
+        let key = BarKey::new(hears_clarity, plan, slots, live);
+        let size = SYMBOLS.pow(slots.len() as u32);
+        let shelf = &mut self.tables.bars;
+        shelf.table(&places.bars, key, size, add, make)
     }
 
     fn echo(&self, before: usize, bar: usize) -> Option<Echo> {
@@ -304,7 +332,10 @@ impl Builder<'_> {
             slot: &self.plan.slots[second.start],
         };
         let likeness = likeness(first.len(), second.len())?;
-        let weight = weight(self.book.echo(&window));
+        let books = self.books.of(second.start).iter();
+        let weight = books
+            .map(|book| weight(book.echo(&window)))
+            .fold(0, together);
         (weight != 0).then_some(match likeness {
             Likeness::Notes => Echo::Same { weight },
             Likeness::Degrees(count) => Echo::Classes {
@@ -313,24 +344,4 @@ impl Builder<'_> {
             },
         })
     }
-}
-
-/// Spreads a table over cell symbols to one over classes.
-fn by_class(points: &[i32], symbols: &[[usize; CLASSES]]) -> ClassTable {
-    let (last, before) = symbols.split_last().expect("a bar has notes");
-    let mut rows = vec![0_usize];
-    for symbols in before {
-        rows = rows
-            .iter()
-            .flat_map(|row| symbols.iter().map(move |symbol| row * SYMBOLS + symbol))
-            .collect();
-    }
-    let mut weights = Vec::with_capacity(rows.len() * CLASSES);
-    for row in rows {
-        let points: &[i32; SYMBOLS] = points[row * SYMBOLS..]
-            .first_chunk()
-            .expect("a row of symbols");
-        weights.extend(last.map(|symbol| points[symbol % SYMBOLS]));
-    }
-    ClassTable::new(symbols.len(), weights).expect("a table of the right size")
 }

@@ -9,8 +9,9 @@ use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
 use linewright_style::{Style, StyleFault};
 use linewright_theory::Pitch;
 
-use crate::build::{Tables, candidates, lattice};
+use crate::build::{candidates, lattice};
 use crate::no_line::NoLine;
+use crate::tables::Tables;
 
 /// A style with its rulebook, ready to compose.
 #[derive(Clone, Debug)]
@@ -81,8 +82,15 @@ impl Composer {
             &mut Dice::new(seed, line, Purpose::Plan),
         );
         let pitches = candidates(&self.style);
-        let lattice = lattice(&self.book, &self.style, &plan, &pitches, |_| None, tables)
-            .ok_or_else(NoLine::silent)?;
+        let lattice = lattice(
+            &(&*self.book).into(),
+            &self.style,
+            &plan,
+            &pitches,
+            |_| None,
+            tables,
+        )
+        .ok_or_else(NoLine::silent)?;
         Ok(Workbench {
             plan,
             pitches,

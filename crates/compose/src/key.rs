@@ -88,12 +88,12 @@ pub struct BarKey {
     /// Each slot, and its root above the first one's.
     slots: Vec<(SlotKey, u8)>,
     cadence: Option<Cadence>,
-    clarity: Clarity,
-    tension: u16,
+    /// The wishes for clarity and tension, where the rulebook hears them.
+    wishes: Option<(Clarity, u16)>,
 }
 
 impl BarKey {
-    pub fn new(bar: &BarPlan, slots: &[Slot], live: &[u16]) -> Self {
+    pub fn new(hears_clarity: bool, bar: &BarPlan, slots: &[Slot], live: &[u16]) -> Self {
         let first = slots[0].ground.root;
         let key = |(slot, live): (&Slot, &u16)| {
             (
@@ -104,8 +104,7 @@ impl BarKey {
         Self {
             slots: slots.iter().zip(live).map(key).collect(),
             cadence: bar.cadence,
-            clarity: bar.clarity,
-            tension: bar.tension,
+            wishes: hears_clarity.then_some((bar.clarity, bar.tension)),
         }
     }
 }

@@ -4,13 +4,16 @@
 //! note, every move, every pair of moves and every cell once, hands the tables
 //! to the lattice, and reads the chosen path back by the same rulebook.
 
+mod books;
 mod build;
 mod composer;
 mod key;
 mod no_line;
 mod passage;
+mod tables;
 
-pub use build::Tables;
+pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
+pub use tables::Tables;

@@ -2,11 +2,12 @@
 
 use linewright_lattice::Lattice;
 use linewright_plan::Plan;
-use linewright_rules::RuleBook;
 use linewright_style::Style;
 use linewright_theory::Pitch;
 
-use crate::build::{Tables, candidates, lattice};
+use crate::books::Books;
+use crate::build::{candidates, lattice};
+use crate::tables::Tables;
 
 /// The lattice of every line over a plan in which some notes are given.
 pub struct Passage {
@@ -17,13 +18,13 @@ pub struct Passage {
 impl Passage {
     /// The lattice over a plan. `given` has one entry for each slot: the note that stands
     /// there, or `None` where any note of the style's range may, or one of the range of `also`.
-    /// Given notes may lie outside the style's range. `tables` must have served no other style,
-    /// rulebook or range. `None` if the plan has no notes, or the given ones lie too far apart.
+    /// Given notes may lie outside the style's range. `tables` must have served no other style
+    /// or range. `None` if the plan has no notes, or the given ones lie too far apart.
     ///
     /// # Panics
     /// If `given` has not one entry for each slot.
     pub fn new(
-        book: &RuleBook,
+        books: &Books,
         style: &Style,
         plan: &Plan,
         given: &[Option<Pitch>],
@@ -43,7 +44,7 @@ impl Passage {
             return None;
         }
         let pitches: Vec<Pitch> = (low..=high).filter_map(Pitch::new).collect();
-        let lattice = lattice(book, style, plan, &pitches, |at| given[at], tables)?;
+        let lattice = lattice(books, style, plan, &pitches, |at| given[at], tables)?;
         Some(Self { pitches, lattice })
     }
 

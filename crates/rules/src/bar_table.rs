@@ -7,7 +7,7 @@ use crate::book::RuleBook;
 use crate::clarity::{HEAD_START, NoteEvidence, RIVALS};
 use crate::facts::{BarFacts, tension};
 use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
-use crate::window::BarWindow;
+use crate::window::{BarWindow, CellWindow};
 
 /// Milli-points of every cell over one to four slots: entry
 /// `((a · 8 + b) · 8 + c) · 8 + d` for symbols a, b, c, d; `None` where a rule
@@ -24,17 +24,20 @@ pub fn bar_table(book: &RuleBook, bar: &BarPlan, slots: &[Slot], live: &[u8]) ->
     let closes: Vec<bool> = (0..slots.len())
         .map(|n| n + 1 == slots.len() || slots[n + 1].ground.chord != slots[n].ground.chord)
         .collect();
+    let hears_clarity = book.hears_clarity();
+    let evidence = slots.iter().filter(|_| hears_clarity);
     let mut walk = Walk {
         book,
         bar,
         slots,
         live,
-        evidence: slots.iter().map(NoteEvidence::new).collect(),
+        evidence: evidence.map(NoteEvidence::new).collect(),
         symbols: slots
             .iter()
             .map(|slot| members_by_symbol(&slot.ground))
             .collect(),
         parts: closes.iter().filter(|closes| **closes).count() as i32,
+        hears_clarity,
         closes,
         table: &mut table,
         cell: [0; 4],
@@ -49,8 +52,11 @@ struct Walk<'a> {
     bar: &'a BarPlan,
     slots: &'a [Slot],
     live: &'a [u8],
+    /// Only where it matters how clear a bar is.
     evidence: Vec<NoteEvidence>,
     symbols: Vec<[Member; SYMBOLS]>,
+    /// Whether it matters how clear a bar is: if not, that is not worked out.
+    hears_clarity: bool,
     closes: Vec<bool>,
     parts: i32,
     table: &'a mut [Option<i32>],
@@ -66,6 +72,13 @@ impl Walk<'_> {
             self.cell[n] = symbol as CellSymbol;
             self.members[n] = self.symbols[n][symbol];
             let at = at * SYMBOLS + symbol;
+            if !self.hears_clarity {
+                match n + 1 == self.slots.len() {
+                    true => self.table[at] = self.book.cell(&self.cell()),
+                    false => self.note(n + 1, at, 0, 0, rivals),
+                }
+                continue;
+            }
             let truth = truth + self.evidence[n].truth[symbol];
             let added = &self.evidence[n].rivals[symbol];
             let sums: [i16; RIVALS] = std::array::from_fn(|rival| rivals[rival] + added[rival]);
@@ -88,18 +101,23 @@ impl Walk<'_> {
     }
 
     fn points(&self, clarity: i32) -> Option<i32> {
-        let cell = &self.cell[..self.slots.len()];
-        let members = &self.members[..self.slots.len()];
+        let cell = self.cell();
+        let of_cell = self.book.cell(&cell)?;
         let facts = BarFacts {
             clarity,
-            tension: tension(members, clarity),
+            tension: tension(cell.members, clarity),
         };
-        self.book.bar(&BarWindow {
-            bar: self.bar,
+        let bar = self.bar;
+        let of_bar = self.book.bar(&BarWindow { bar, cell, facts })?;
+        Some(of_cell.saturating_add(of_bar))
+    }
+
+    fn cell(&self) -> CellWindow<'_> {
+        CellWindow {
+            cadence: self.bar.cadence,
             slots: self.slots,
-            cell,
-            members,
-            facts,
-        })
+            cell: &self.cell[..self.slots.len()],
+            members: &self.members[..self.slots.len()],
+        }
     }
 }

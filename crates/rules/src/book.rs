@@ -3,8 +3,10 @@
 use linewright_style::{Style, StyleFault, Weight, unknown_rule};
 
 use crate::registry::RULES;
-use crate::rule::{FULL, Look, Rule, RuleId, Strength};
-use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
+use crate::rule::{
+    BarTest, CellTest, EchoTest, FULL, Look, NoteTest, Rule, RuleId, ShapeTest, StepTest, Strength,
+};
+use crate::window::{BarWindow, CellWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
 
 /// One rule with the style's weight.
 #[derive(Copy, Clone, Debug)]
@@ -21,17 +23,39 @@ pub struct Entry {
 #[derive(Clone, Debug)]
 pub struct RuleBook {
     entries: Vec<Entry>,
-    note: Weighed<fn(&NoteWindow) -> Strength>,
-    step: Weighed<fn(&StepWindow) -> Strength>,
-    shape: Weighed<fn(&ShapeWindow) -> Strength>,
-    bar: Weighed<fn(&BarWindow) -> Strength>,
-    echo: Weighed<fn(&EchoWindow) -> Strength>,
-    /// Whether findings count by whole ones only.
-    whole: bool,
+    note: Vec<Weighed<NoteTest>>,
+    step: Vec<Weighed<StepTest>>,
+    shape: Vec<Weighed<ShapeTest>>,
+    cell: Vec<Weighed<CellTest>>,
+    bar: Vec<Weighed<BarTest>>,
+    echo: Vec<Weighed<EchoTest>>,
 }
 
-/// The tests of one kind of window that weigh anything, with their weights.
-type Weighed<Test> = Vec<(Test, Weight)>;
+/// How a rulebook weighs the findings of a rule.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Weighing {
+    rule: RuleId,
+    weight: Weight,
+    counted: Counted,
+}
+
+/// How much of a finding counts.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+enum Counted {
+    /// As much as its strength.
+    ByStrength,
+    /// As often as it is full: one that is not full does not count at all.
+    ByWholes,
+    /// One, however strong.
+    Once,
+}
+
+/// A test of one kind of window that weighs anything.
+#[derive(Clone, Debug)]
+struct Weighed<Test> {
+    test: Test,
+    weighing: Weighing,
+}
 
 impl RuleBook {
     /// The rulebook of a style.
@@ -58,44 +82,62 @@ impl RuleBook {
     /// A rulebook with other weights than a style's, in which a finding counts as often as it
     /// is full: one that is not full does not count at all.
     pub fn of_whole_findings(weight: impl Fn(RuleId, &Rule) -> Weight) -> Self {
-        Self {
-            whole: true,
-            ..Self::weighed(weight)
-        }
+        Self::of(weight, Counted::ByWholes)
+    }
+
+    /// A rulebook with other weights than a style's, in which a finding counts as one, however
+    /// strong it is.
+    pub fn of_any_findings(weight: impl Fn(RuleId, &Rule) -> Weight) -> Self {
+        Self::of(weight, Counted::Once)
     }
 
     /// A rulebook with other weights than a style's.
     pub fn weighed(weight: impl Fn(RuleId, &Rule) -> Weight) -> Self {
-        let entries: Vec<Entry> = RULES
-            .iter()
-            .enumerate()
-            .map(|(at, rule)| {
-                let id = RuleId(at as u8);
-                let weight = weight(id, rule);
-                Entry { id, rule, weight }
-            })
-            .collect();
+        Self::of(weight, Counted::ByStrength)
+    }
+
+    fn of(weight: impl Fn(RuleId, &Rule) -> Weight, counted: Counted) -> Self {
+        let entry = |(at, rule): (usize, &&'static Rule)| {
+            let (id, rule) = (RuleId(at as u8), *rule);
+            let weight = weight(id, rule);
+            Entry { id, rule, weight }
+        };
+        let entries: Vec<Entry> = RULES.iter().enumerate().map(entry).collect();
         let mut book = Self {
             entries: Vec::new(),
             note: Vec::new(),
             step: Vec::new(),
             shape: Vec::new(),
+            cell: Vec::new(),
             bar: Vec::new(),
             echo: Vec::new(),
-            whole: false,
         };
-        for entry in entries.iter().filter(|entry| entry.weight != Weight::ZERO) {
-            match entry.rule.look {
-                Look::Note(test) => book.note.push((test, entry.weight)),
-                Look::Step(test) => book.step.push((test, entry.weight)),
-                Look::Shape(test) => book.shape.push((test, entry.weight)),
-                Look::Bar(test) => book.bar.push((test, entry.weight)),
-                Look::Echo(test) => book.echo.push((test, entry.weight)),
-            }
+        for entry in &entries {
+            book.weigh(entry, counted);
         }
-        book.bans_first();
         book.entries = entries;
+        book.bans_first();
         book
+    }
+
+    /// Puts a rule among those that weigh anything, if it does.
+    fn weigh(&mut self, entry: &Entry, counted: Counted) {
+        if entry.weight == Weight::ZERO {
+            return;
+        }
+        let weighing = Weighing {
+            rule: entry.id,
+            weight: entry.weight,
+            counted,
+        };
+        match entry.rule.look {
+            Look::Note(test) => self.note.push(Weighed { test, weighing }),
+            Look::Step(test) => self.step.push(Weighed { test, weighing }),
+            Look::Shape(test) => self.shape.push(Weighed { test, weighing }),
+            Look::Cell(test) => self.cell.push(Weighed { test, weighing }),
+            Look::Bar(test) => self.bar.push(Weighed { test, weighing }),
+            Look::Echo(test) => self.echo.push(Weighed { test, weighing }),
+        }
     }
 
     /// The same rulebook with other weights for some rules, and, where it is `lenient`, with a
@@ -114,12 +156,13 @@ impl RuleBook {
 
     /// Puts hard limits before weights: what is forbidden is then left early.
     fn bans_first(&mut self) {
-        fn sort<Test>(weighed: &mut Weighed<Test>) {
-            weighed.sort_by_key(|(_, weight)| *weight != Weight::Never);
+        fn sort<Test>(weighed: &mut [Weighed<Test>]) {
+            weighed.sort_by_key(|weighed| weighed.weighing.weight != Weight::Never);
         }
         sort(&mut self.note);
         sort(&mut self.step);
         sort(&mut self.shape);
+        sort(&mut self.cell);
         sort(&mut self.bar);
         sort(&mut self.echo);
     }
@@ -164,43 +207,73 @@ impl RuleBook {
 
     /// Milli-points of a note, or `None` where a rule forbids it.
     pub fn note(&self, window: &NoteWindow) -> Option<i32> {
-        sum(self.whole, &self.note, |test| test(window))
+        sum(&self.note, |test| test(window))
     }
 
     /// Milli-points of a move, or `None` where a rule forbids it.
     pub fn step(&self, window: &StepWindow) -> Option<i32> {
-        sum(self.whole, &self.step, |test| test(window))
+        sum(&self.step, |test| test(window))
     }
 
     /// Milli-points of two moves in a row, or `None` where a rule forbids them.
     pub fn shape(&self, window: &ShapeWindow) -> Option<i32> {
-        sum(self.whole, &self.shape, |test| test(window))
+        sum(&self.shape, |test| test(window))
     }
 
     /// Milli-points of a bar's degrees, or `None` where a rule forbids them.
+    pub fn cell(&self, window: &CellWindow) -> Option<i32> {
+        sum(&self.cell, |test| test(window))
+    }
+
+    /// Whether it weighs anything which degrees a bar has.
+    pub fn hears_cells(&self) -> bool {
+        !self.cell.is_empty() || self.hears_clarity()
+    }
+
+    /// How it weighs moves: where two rulebooks weigh alike, [`RuleBook::step`] is the same.
+    pub fn step_weights(&self) -> Vec<Weighing> {
+        weighings(&self.step).collect()
+    }
+
+    /// The same of two moves in a row.
+    pub fn shape_weights(&self) -> Vec<Weighing> {
+        weighings(&self.shape).collect()
+    }
+
+    /// The same of a bar's degrees, and of how clear and how tense it is.
+    pub fn cell_weights(&self) -> Vec<Weighing> {
+        weighings(&self.cell).chain(weighings(&self.bar)).collect()
+    }
+
+    /// Whether it weighs anything how clear and how tense a bar is.
+    pub fn hears_clarity(&self) -> bool {
+        !self.bar.is_empty()
+    }
+
+    /// Milli-points of how clear and how tense a bar is, or `None` where a rule forbids it.
     pub fn bar(&self, window: &BarWindow) -> Option<i32> {
-        sum(self.whole, &self.bar, |test| test(window))
+        sum(&self.bar, |test| test(window))
     }
 
     /// Milli-points of a bar that begins like the bar before, or `None` where
     /// a rule forbids it.
     pub fn echo(&self, window: &EchoWindow) -> Option<i32> {
-        sum(self.whole, &self.echo, |test| test(window))
+        sum(&self.echo, |test| test(window))
     }
 }
 
-fn sum<Test: Copy>(
-    whole: bool,
-    weighed: &Weighed<Test>,
-    strength: impl Fn(Test) -> Strength,
-) -> Option<i32> {
-    weighed.iter().try_fold(0_i32, |sum, &(test, weight)| {
-        let strength = strength(test);
-        let strength = if whole {
-            strength / FULL * FULL
-        } else {
-            strength
+fn weighings<Test>(weighed: &[Weighed<Test>]) -> impl Iterator<Item = Weighing> {
+    weighed.iter().map(|weighed| weighed.weighing)
+}
+
+fn sum<Test: Copy>(weighed: &[Weighed<Test>], strength: impl Fn(Test) -> Strength) -> Option<i32> {
+    weighed.iter().try_fold(0_i32, |sum, weighed| {
+        let strength = strength(weighed.test);
+        let strength = match weighed.weighing.counted {
+            Counted::ByStrength => strength,
+            Counted::ByWholes => strength / FULL * FULL,
+            Counted::Once => strength.min(1) * FULL,
         };
-        Some(sum.saturating_add(weight.times(strength)?))
+        Some(sum.saturating_add(weighed.weighing.weight.times(strength)?))
     })
 }

@@ -11,6 +11,7 @@ mod book;
 mod clarity;
 mod facts;
 mod finding;
+mod hearing;
 mod line;
 mod markdown;
 mod possible;
@@ -27,20 +28,20 @@ mod tests;
 mod window;
 
 pub use bar_table::bar_table;
-pub use book::{Entry, RuleBook};
+pub use book::{Entry, RuleBook, Weighing};
 pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity_of};
 pub use facts::{BarFacts, tension};
 pub use finding::{Finding, Place};
+pub use hearing::{Around, Hearing, hangs_on, most_by_one_note};
 pub use line::{Choice, Line, Provenance};
 pub use markdown::rules_markdown;
 pub use possible::possible_places;
-pub use reading::{
-    BarReading, Function, NoteReading, Reading, cadence_rule, findings, findings_around, hangs_on,
-    most_by_one_note, read,
-};
+pub use reading::{BarReading, Function, NoteReading, Reading, cadence_rule, read};
 pub use registry::{RULES, rule_named};
 pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};
 pub use rules::order::stock_cell_of;
 pub use segment::{Likeness, head, likeness};
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
-pub use window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
+pub use window::{
+    BarWindow, CellWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow,
+};

@@ -1,6 +1,6 @@
 //! Where a rule could find something at all: where the plan and the harmony allow it.
 
-use linewright_plan::Plan;
+use linewright_plan::{BarPlan, Plan, Slot};
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch};
 
@@ -10,7 +10,9 @@ use crate::finding::Place;
 use crate::rule::{Look, Rule};
 use crate::segment::{head, likeness};
 use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
-use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow};
+use crate::window::{
+    BarWindow, CellWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow,
+};
 
 /// The widest move that is tried, in semitones: beyond the widest limit that a style may set.
 const WIDEST: i32 = 30;
@@ -66,8 +68,34 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
                 .map(Place::Note)
                 .collect()
         }
+        Look::Cell(test) => {
+            // Bars over the same chords at the same places have the same cells.
+            let mut known: Vec<(&BarPlan, bool)> = Vec::new();
+            let mut here = |bar: &usize| {
+                let bar = &plan.bars[*bar];
+                if let Some((_, can)) = known.iter().find(|(seen, _)| seem_alike(plan, seen, bar)) {
+                    return *can;
+                }
+                let can = bar_can(plan, bar, |cell| test(&cell) != 0);
+                known.push((bar, can));
+                can
+            };
+            let bars = 0..plan.bars.len();
+            bars.filter(|bar| here(bar)).map(Place::Bar).collect()
+        }
         Look::Bar(test) => {
-            let here = |bar: &usize| bar_can(plan, *bar, test);
+            let here = |bar: &usize| {
+                let bar = &plan.bars[*bar];
+                bar_can(plan, bar, |cell| {
+                    [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
+                        let facts = BarFacts {
+                            clarity,
+                            tension: tension(cell.members, clarity),
+                        };
+                        test(&BarWindow { bar, cell, facts }) != 0
+                    })
+                })
+            };
             (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
         }
         Look::Echo(test) => {
@@ -104,9 +132,24 @@ fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
     })
 }
 
-/// Whether some cell over a bar's slots has the rule find something.
-fn bar_can(plan: &Plan, bar: usize, test: fn(&BarWindow) -> i32) -> bool {
-    let row = plan.bars[bar].slots.clone();
+/// Whether a rule that looks at cells sees the same in two bars, whatever their notes.
+fn seem_alike(plan: &Plan, one: &BarPlan, other: &BarPlan) -> bool {
+    let slots = |bar: &BarPlan| plan.slots[bar.slots.clone()].iter();
+    let seen = |slot: &Slot| {
+        let time = (slot.beat, slot.beats, slot.position, slot.of, slot.strength);
+        (slot.ground.shape(), slot.chord_starts, time)
+    };
+    let pairs = slots(one).zip(slots(other));
+    one.cadence == other.cadence
+        && one.slots.len() == other.slots.len()
+        && pairs
+            .into_iter()
+            .all(|(one, other)| seen(one) == seen(other))
+}
+
+/// Whether some cell over a bar's slots has a rule find something.
+fn bar_can(plan: &Plan, bar: &BarPlan, finds: impl Fn(CellWindow) -> bool) -> bool {
+    let row = bar.slots.clone();
     let middle = row.start + head(row.len());
     let parts = [row.start..middle, middle..row.end];
     let mut parts = parts.into_iter().filter(|part| !part.is_empty());
@@ -117,27 +160,27 @@ fn bar_can(plan: &Plan, bar: usize, test: fn(&BarWindow) -> i32) -> bool {
             .map(|slot| members_by_symbol(&slot.ground))
             .collect();
         let mut cell = vec![0; slots.len()];
-        let mut members = vec![Member::Root; slots.len()];
-        (0..SYMBOLS.pow(slots.len() as u32)).any(|number| {
-            let mut rest = number;
-            for (at, symbols) in symbols.iter().enumerate() {
-                let symbol = rest % SYMBOLS;
-                rest /= SYMBOLS;
-                (cell[at], members[at]) = (symbol as CellSymbol, symbols[symbol]);
+        let mut members: Vec<Member> = symbols.iter().map(|symbols| symbols[0]).collect();
+        loop {
+            let window = CellWindow {
+                cadence: bar.cadence,
+                slots,
+                cell: &cell,
+                members: &members,
+            };
+            if finds(window) {
+                return true;
             }
-            [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
-                let window = BarWindow {
-                    bar: &plan.bars[bar],
-                    slots,
-                    cell: &cell,
-                    members: &members,
-                    facts: BarFacts {
-                        clarity,
-                        tension: tension(&members, clarity),
-                    },
-                };
-                test(&window) != 0
-            })
-        })
+            // Counts on, the first note fastest.
+            let more = |symbol: &CellSymbol| usize::from(*symbol) + 1 < SYMBOLS;
+            let Some(at) = cell.iter().position(more) else {
+                return false;
+            };
+            cell[..at].fill(0);
+            cell[at] += 1;
+            for at in 0..=at {
+                members[at] = symbols[at][usize::from(cell[at])];
+            }
+        }
     })
 }

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use crate::window::{BarWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
+use crate::window::{BarWindow, CellWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
 
 /// How strongly a rule finds what it looks for, in thousandths: 0 for not at
 /// all, 1000 for one full finding. Rules that measure a distance may go above.
@@ -72,19 +72,34 @@ pub enum Label {
     BothBefore(&'static str),
 }
 
+/// What a rule asks of one note.
+pub type NoteTest = fn(&NoteWindow) -> Strength;
+/// What a rule asks of a move.
+pub type StepTest = fn(&StepWindow) -> Strength;
+/// What a rule asks of two moves in a row.
+pub type ShapeTest = fn(&ShapeWindow) -> Strength;
+/// What a rule asks of the degrees of a bar.
+pub type CellTest = fn(&CellWindow) -> Strength;
+/// What a rule asks of a bar that has been computed.
+pub type BarTest = fn(&BarWindow) -> Strength;
+/// What a rule asks of a bar that begins like the bar before.
+pub type EchoTest = fn(&EchoWindow) -> Strength;
+
 /// The window that a rule looks through, and its test.
 #[derive(Copy, Clone)]
 pub enum Look {
     /// One note over its chord.
-    Note(fn(&NoteWindow) -> Strength),
+    Note(NoteTest),
     /// A move from one note to the next.
-    Step(fn(&StepWindow) -> Strength),
+    Step(StepTest),
     /// Two moves in a row.
-    Shape(fn(&ShapeWindow) -> Strength),
+    Shape(ShapeTest),
     /// The degrees of a whole bar.
-    Bar(fn(&BarWindow) -> Strength),
+    Cell(CellTest),
+    /// How clear and how tense a bar is.
+    Bar(BarTest),
     /// A bar that begins with the degrees of the bar before.
-    Echo(fn(&EchoWindow) -> Strength),
+    Echo(EchoTest),
 }
 
 impl Look {
@@ -94,7 +109,8 @@ impl Look {
             Look::Note(_) => "one note over its chord",
             Look::Step(_) => "a move from one note to the next",
             Look::Shape(_) => "two moves in a row",
-            Look::Bar(_) => "the degrees of a bar",
+            Look::Cell(_) => "the degrees of a bar",
+            Look::Bar(_) => "how clear and how tense a bar is",
             Look::Echo(_) => "a bar against the bar before",
         }
     }

@@ -1,6 +1,6 @@
 //! The windows that rules look through. A rule sees nothing else.
 
-use linewright_plan::{BarPlan, Beat, Plan, Slot};
+use linewright_plan::{BarPlan, Beat, Cadence, Plan, Slot};
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch, PitchClass};
 
@@ -145,20 +145,19 @@ impl ShapeWindow {
 
 /// The cell of a whole bar (of the first three or four notes of a longer one,
 /// then of the rest).
-pub struct BarWindow<'a> {
-    /// The plan of the bar.
-    pub bar: &'a BarPlan,
+#[derive(Copy, Clone)]
+pub struct CellWindow<'a> {
+    /// The cadence that is planned for the bar.
+    pub cadence: Option<Cadence>,
     /// The slots of the notes.
     pub slots: &'a [Slot],
     /// One symbol for each note.
     pub cell: &'a [CellSymbol],
     /// What each note is to its chord.
     pub members: &'a [Member],
-    /// What has been computed of the bar.
-    pub facts: BarFacts,
 }
 
-impl BarWindow<'_> {
+impl CellWindow<'_> {
     /// Whether any note is this to its chord.
     pub fn has(&self, member: Member) -> bool {
         self.members.contains(&member)
@@ -180,6 +179,16 @@ impl BarWindow<'_> {
         let one_chord = self.slots[1..].iter().all(|slot| !slot.chord_starts);
         (self.slots[0].of == 4 && one_chord).then_some(cell)
     }
+}
+
+/// A cell, and what is computed of it.
+pub struct BarWindow<'a> {
+    /// The plan of the bar.
+    pub bar: &'a BarPlan,
+    /// The cell.
+    pub cell: CellWindow<'a>,
+    /// What has been computed of it.
+    pub facts: BarFacts,
 }
 
 /// A bar that begins with the degrees of the bar before it.

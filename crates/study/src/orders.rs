@@ -159,7 +159,7 @@ pub fn orders(
     // write: limits are prices here.
     let book = composer.book().with(ENDS, true);
     let passage = Passage::new(
-        &book,
+        &(&book).into(),
         composer.style(),
         &plan,
         &given,

@@ -120,7 +120,7 @@ impl Seen {
     /// Compares the fix of one case with the listing.
     fn check(&mut self, case: &Case, most: usize, what: &str) {
         let marked = case.marked(Asked {
-            fix: true,
+            fix: Some(24),
             ..Asked::default()
         });
         assert_eq!(marked.mark, case.mark(&case.notes()));

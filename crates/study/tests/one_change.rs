@@ -2,7 +2,7 @@
 
 mod support;
 
-use linewright_rules::{FULL, Finding, findings, findings_around, hangs_on, most_by_one_note};
+use linewright_rules::{Around, FULL, Finding, Hearing, hangs_on, most_by_one_note};
 use linewright_study::Study;
 use linewright_theory::Pitch;
 use support::{Draws, composer, part, timeline};
@@ -44,18 +44,22 @@ fn what_changes_with_a_note_is_what_hangs_on_it() {
             let text = format!("| {} |", bars.join(" | "));
             let line = Study::of(&composer, &timeline, &part(&text), None).line;
             let (book, style) = (composer.book(), composer.style());
+            let hearing = Hearing::of(book);
             let mut pitch = || Pitch::new(28 + draws.below(28) as u8).unwrap();
             let mut notes: Vec<Pitch> = line.plan.slots.iter().map(|_| pitch()).collect();
             for slot in (0..notes.len()).cycle().take(3 * notes.len()) {
-                let before = findings(book, style, &line.plan, &notes);
+                let before = hearing.findings(style, &line.plan, &notes);
+                let hangs = |found: &Finding| {
+                    let look = &book.entry(found.rule).rule.look;
+                    hangs_on(&line.plan, look, found.place, slot)
+                };
+                let kept = before.iter().copied().filter(|finding| !hangs(finding));
+                let mut around = Around::new(&hearing, style, &line.plan, &notes, slot);
+                around.hear(pitch());
                 notes[slot] = pitch();
-                let kept = before
-                    .iter()
-                    .copied()
-                    .filter(|finding| !hangs_on(&line.plan, finding.place, slot));
-                let around = findings_around(book, style, &line.plan, &notes, slot);
-                assert!(around.iter().all(|f| hangs_on(&line.plan, f.place, slot)));
-                let after = findings(book, style, &line.plan, &notes);
+                let around = around.hear(notes[slot]).to_vec();
+                assert!(around.iter().all(hangs));
+                let after = hearing.findings(style, &line.plan, &notes);
                 for entry in book.entries() {
                     let full = |found: &[Finding]| -> i64 {
                         let of_it = found.iter().filter(|found| found.rule == entry.id);

@@ -30,7 +30,7 @@ fn marked(bars: &[&str]) -> Marked {
     let study = Study::of(&composer, &timeline(CHART), &part(&text), None);
     let asked = Asked {
         mends: true,
-        fix: true,
+        fix: Some(24),
     };
     Marked::of(&composer, study, asked)
 }

@@ -36,7 +36,7 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
     let reports = !own.pieces.is_empty();
     let asked = Asked {
         mends: reports,
-        fix: reports && !arguments.no_fix,
+        fix: arguments.fix().filter(|_| reports),
     };
     let bar = progress::bar(found.len(), "marking");
     let mut class = Class::default();

@@ -36,7 +36,7 @@ pub fn run(marking: &Marking, path: &Path) -> Result<(), Failure> {
         .try_for_each(|path| goals.check(path))?;
     let asked = Asked {
         mends: true,
-        fix: !arguments.no_fix,
+        fix: arguments.fix(),
     };
     let mut printer = pages::Printer::new(&arguments.page, marking.settings.page.clone());
     let mut class = Class::default();

@@ -37,7 +37,12 @@ fn points_of_cells(heard: &Heard, bar: usize) -> Option<i32> {
     let findings = heard.reading.findings.iter();
     findings
         .filter(|finding| finding.place == Place::Bar(bar))
-        .filter(|finding| matches!(heard.book.entry(finding.rule).rule.look, Look::Bar(_)))
+        .filter(|finding| {
+            matches!(
+                heard.book.entry(finding.rule).rule.look,
+                Look::Cell(_) | Look::Bar(_)
+            )
+        })
         .map(|finding| finding.points)
         .sum()
 }

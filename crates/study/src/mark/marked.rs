@@ -12,8 +12,8 @@ use crate::study::Study;
 pub struct Asked {
     /// For every fault, the one change that mends it.
     pub mends: bool,
-    /// For a line that does not pass, the fewest changes that make it pass.
-    pub fix: bool,
+    /// For a line that does not pass, the fewest changes that make it pass, if so many are enough.
+    pub fix: Option<usize>,
 }
 
 /// A line with its marks.
@@ -63,9 +63,9 @@ impl Marked {
         } else {
             Vec::new()
         };
-        let look = asked.fix && !mark.passes();
+        let look = asked.fix.filter(|_| !mark.passes());
         Self {
-            fix: look.then(|| nearest(line, &scheme, &mark, &mut changes)),
+            fix: look.map(|most| nearest(line, &scheme, &mark, &mut changes, most)),
             mark,
             mends,
             study,

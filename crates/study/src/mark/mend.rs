@@ -1,13 +1,12 @@
 //! The one change that mends a fault.
 
 use std::collections::BTreeMap;
-use std::ops::Range;
 
 use linewright_plan::Plan;
-use linewright_rules::{Finding, Line, Place, findings_around, hangs_on};
+use linewright_rules::{Around, FULL, Finding, Hearing, Line, Place, hangs_on};
 use linewright_theory::Pitch;
 
-use super::{Fault, Scheme, Wrong, bar_of, faults};
+use super::{Fault, Scheme, Wrong, bar_of_device};
 use crate::study::pitches;
 
 /// One changed note.
@@ -24,21 +23,25 @@ pub(super) struct Changes<'a> {
     line: &'a Line,
     scheme: &'a Scheme,
     played: Vec<Pitch>,
+    /// The rules that marks hang on.
+    marked: Hearing,
+    /// All rules.
+    all: Hearing,
     /// For each slot, every change of its note.
     tried: BTreeMap<usize, Vec<Tried>>,
+    /// What the score changes by with a change.
+    scores: BTreeMap<(usize, Pitch), i64>,
 }
 
 /// A change of one note.
 struct Tried {
     pitch: Pitch,
-    /// Marks that the bars around cost after it, less what they cost before.
+    /// Marks that the places around cost after it, less what they cost before.
     cost: i64,
-    /// Their score after it, less that before.
-    score: i64,
     /// What the faults cost that are mended by it, whatever others it makes.
     mended: i64,
     /// What is wrong there after it.
-    wrong: Vec<(Wrong, Place)>,
+    wrong: Vec<(Wrong, Place, i64)>,
 }
 
 impl<'a> Changes<'a> {
@@ -48,23 +51,20 @@ impl<'a> Changes<'a> {
             line,
             scheme,
             played: pitches(line),
+            marked: scheme.hearing(&line.book),
+            all: Hearing::of(&line.book),
             tried: BTreeMap::new(),
+            scores: BTreeMap::new(),
         }
     }
 
     /// All changes that can gain so many marks where these are the faults of the line: a change
     /// gains no more than what the faults cost that it mends. The most that is mended first.
     pub(super) fn that_mend(&mut self, wrong: &[Fault], gain: i64) -> Vec<Mend> {
-        let plan = &self.line.plan;
-        let can_mend = |slot: usize, fault: &Fault| match (fault.what, fault.place) {
-            (Wrong::NoDevice, Place::Bar(bar)) => reaches_pair(plan, slot, bar),
-            (_, place) => hangs_on(plan, place, slot),
-        };
-        let slots = (0..plan.slots.len())
-            .filter(|&slot| wrong.iter().any(|fault| can_mend(slot, fault)))
-            .collect::<Vec<_>>();
+        let line = self.line;
         let mut found: Vec<(i64, Mend)> = Vec::new();
-        for slot in slots {
+        let slots = 0..line.plan.slots.len();
+        for slot in slots.filter(|&slot| wrong.iter().any(|fault| can_mend(line, fault, slot))) {
             for tried in self.of(slot).iter().filter(|tried| tried.mended >= gain) {
                 let pitch = tried.pitch;
                 found.push((tried.mended, Mend { slot, pitch }));
@@ -81,76 +81,90 @@ impl<'a> Changes<'a> {
     /// earliest and lowest note. `None` where no single note mends the fault without costing more
     /// than it saves.
     pub(super) fn mend(&mut self, fault: &Fault) -> Option<Mend> {
-        let mut best: Option<((i64, i64, i32), Mend)> = None;
+        let mut fewest = -1;
+        let mut best: Vec<Mend> = Vec::new();
         for slot in slots_of(self.line, fault) {
-            let played = i32::from(self.played[slot].midi());
             for tried in self.of(slot) {
-                if tried.cost >= 0 || tried.wrong.contains(&(fault.what, fault.place)) {
+                let still =
+                    |wrong: &(Wrong, Place, i64)| (wrong.0, wrong.1) == (fault.what, fault.place);
+                if tried.cost > fewest || tried.wrong.iter().any(still) {
                     continue;
                 }
-                let near = -(i32::from(tried.pitch.midi()) - played).abs();
-                let key = (-tried.cost, tried.score, near);
-                if best.as_ref().is_none_or(|(best, _)| key > *best) {
-                    let pitch = tried.pitch;
-                    best = Some((key, Mend { slot, pitch }));
+                if tried.cost < fewest {
+                    best.clear();
                 }
+                fewest = tried.cost;
+                let pitch = tried.pitch;
+                best.push(Mend { slot, pitch });
             }
         }
-        best.map(|(_, mend)| mend)
+        if best.len() < 2 {
+            return best.pop();
+        }
+        let scores = self.scores_of(&best);
+        let first = best.iter().zip(scores).min_by_key(|(mend, score)| {
+            let played = i32::from(self.played[mend.slot].midi());
+            let size = (i32::from(mend.pitch.midi()) - played).abs();
+            (std::cmp::Reverse(*score), size, mend.slot, mend.pitch)
+        });
+        first.map(|(mend, _)| *mend)
+    }
+
+    /// What the score changes by with each of some changes.
+    fn scores_of(&mut self, mends: &[Mend]) -> Vec<i64> {
+        let line = self.line;
+        let mut scores = Vec::new();
+        for of_slot in mends.chunk_by(|one, other| one.slot == other.slot) {
+            let slot = of_slot[0].slot;
+            let mut around: Option<(Around, i64)> = None;
+            for mend in of_slot {
+                let score = *self.scores.entry((slot, mend.pitch)).or_insert_with(|| {
+                    let points = |found: &[Finding]| -> i64 {
+                        let points = found.iter().filter_map(|finding| finding.points);
+                        points.map(i64::from).sum()
+                    };
+                    let (around, before) = around.get_or_insert_with(|| {
+                        let (style, plan) = (&line.style, &line.plan);
+                        let mut around = Around::new(&self.all, style, plan, &self.played, slot);
+                        let before = points(around.hear(self.played[slot]));
+                        (around, before)
+                    });
+                    points(around.hear(mend.pitch)) - *before
+                });
+                scores.push(score);
+            }
+        }
+        scores
     }
 
     /// Every change of one note.
     fn of(&mut self, slot: usize) -> &[Tried] {
         let (line, scheme, played) = (self.line, self.scheme, &self.played);
+        let marked = &self.marked;
         self.tried.entry(slot).or_insert_with(|| {
-            // A change reaches the bar after the next, and the pairs that it lies in.
-            let bar = line.plan.slots[slot].bar;
-            let bars = bar.saturating_sub(2)..(bar + 4).min(line.plan.bars.len());
-            let scheme = scheme.within(&line.plan, &bars);
-            let here = |place: Place| bars.contains(&bar_of(&line.plan, place));
-            let (mut now, kept): (Vec<Finding>, Vec<Finding>) = line
-                .reading
-                .findings
-                .iter()
-                .filter(|finding| here(finding.place))
-                .partition(|finding| hangs_on(&line.plan, finding.place, slot));
-            let heard = |changed: &[Finding]| {
-                let points = changed.iter().filter_map(|finding| finding.points);
-                let score: i64 = points.map(i64::from).sum();
-                let all = [kept.as_slice(), changed].concat();
-                let faults = faults(&line.book, &scheme, &line.plan, &all);
-                let wrong: Vec<(Wrong, Place, i64)> = faults
-                    .values()
-                    .flatten()
-                    .map(|fault| (fault.what, fault.place, fault.cost))
-                    .collect();
-                let cost: i64 = faults.values().flatten().map(|fault| fault.cost).sum();
-                (cost, score, wrong)
-            };
-            let (cost_before, score_before, before) = heard(&now);
-            let mut notes = played.clone();
+            let spot = Spot::new(line, scheme, slot);
+            let mut around = Around::new(marked, &line.style, &line.plan, played, slot);
+            let before = spot.wrong(around.hear(played[slot]));
+            let cost = |wrong: &[(Wrong, Place, i64)]| wrong.iter().map(|now| now.2).sum::<i64>();
+            let cost_before = cost(&before);
             let range = line.style.range;
             let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
             pitches
                 .filter(|pitch| *pitch != played[slot])
                 .map(|pitch| {
-                    notes[slot] = pitch;
-                    now = findings_around(&line.book, &line.style, &line.plan, &notes, slot);
-                    let (cost, score, after) = heard(&now);
+                    let wrong = spot.wrong(around.hear(pitch));
                     let still = |what: Wrong, place: Place| {
-                        let mut same = after.iter().filter(|now| (now.0, now.1) == (what, place));
+                        let mut same = wrong.iter().filter(|now| (now.0, now.1) == (what, place));
                         same.next().map_or(0, |now| now.2)
                     };
                     let mended = before
                         .iter()
                         .map(|&(what, place, cost)| (cost - still(what, place)).max(0))
                         .sum();
-                    let wrong = after.iter().map(|now| (now.0, now.1)).collect();
                     Tried {
-                        mended,
                         pitch,
-                        cost: cost - cost_before,
-                        score: score - score_before,
+                        cost: cost(&wrong) - cost_before,
+                        mended,
                         wrong,
                     }
                 })
@@ -159,22 +173,115 @@ impl<'a> Changes<'a> {
     }
 }
 
+/// What can be wrong around the note of a slot, whatever note that is.
+struct Spot<'a> {
+    line: &'a Line,
+    scheme: &'a Scheme,
+    /// What should be found there, where, and what it costs where it is not.
+    expected: Vec<(Wrong, Place, i64)>,
+    /// The pairs of bars that have no device but what is found there.
+    pairs: Vec<[usize; 2]>,
+}
+
+impl<'a> Spot<'a> {
+    fn new(line: &'a Line, scheme: &'a Scheme, slot: usize) -> Self {
+        let (plan, book) = (&line.plan, &line.book);
+        let expected = scheme.expected().iter();
+        let expected = expected
+            .filter(|(rule, place, price)| {
+                *price > 0 && hangs_on(plan, &book.entry(*rule).rule.look, *place, slot)
+            })
+            .map(|&(rule, place, price)| (Wrong::Missing(rule), place, price));
+        // Devices that stay, whatever the note is.
+        let stays = |finding: &&Finding| {
+            let look = &book.entry(finding.rule).rule.look;
+            scheme.is_device(finding.rule) && !hangs_on(plan, look, finding.place, slot)
+        };
+        let kept = line.reading.findings.iter().filter(stays);
+        let kept: Vec<usize> = kept
+            .map(|finding| bar_of_device(book.entry(finding.rule).rule, plan, finding.place))
+            .collect();
+        let near = |pair: &&[usize; 2]| reaches_pair(plan, slot, pair[0]);
+        let bare = |pair: &&[usize; 2]| !kept.iter().any(|bar| pair.contains(bar));
+        let pairs = scheme.pairs().iter().filter(near).filter(bare);
+        Spot {
+            line,
+            scheme,
+            expected: expected.collect(),
+            pairs: pairs.copied().collect(),
+        }
+    }
+
+    /// What is wrong there with these findings.
+    fn wrong(&self, findings: &[Finding]) -> Vec<(Wrong, Place, i64)> {
+        let (scheme, plan, book) = (self.scheme, &self.line.plan, &self.line.book);
+        let mut wrong: Vec<(Wrong, Place, i64)> = Vec::new();
+        for finding in findings {
+            // Half a fault is none: it stays a matter of taste.
+            let times = i64::from(finding.strength / FULL);
+            let cost = scheme.fault_price(finding.rule) * times;
+            if cost <= 0 {
+                continue;
+            }
+            let (what, place) = (Wrong::Found(finding.rule), finding.place);
+            match wrong.iter_mut().find(|now| (now.0, now.1) == (what, place)) {
+                Some(same) => same.2 += cost,
+                None => wrong.push((what, place, cost)),
+            }
+        }
+        let there = |what: Wrong, place: Place| {
+            findings.iter().any(|finding| {
+                Wrong::Missing(finding.rule) == what
+                    && finding.place == place
+                    && finding.strength >= FULL
+            })
+        };
+        let missing = self.expected.iter();
+        wrong.extend(missing.filter(|(what, place, _)| !there(*what, *place)));
+        let has_device = |pair: &[usize; 2]| {
+            findings.iter().any(|finding| {
+                let rule = book.entry(finding.rule).rule;
+                scheme.is_device(finding.rule)
+                    && pair.contains(&bar_of_device(rule, plan, finding.place))
+            })
+        };
+        for pair in self.pairs.iter().filter(|pair| !has_device(pair)) {
+            wrong.push((Wrong::NoDevice, Place::Bar(pair[0]), scheme.pair_price()));
+        }
+        wrong
+    }
+}
+
+/// Whether a fault can be mended by a change of the note of a slot.
+pub(super) fn can_mend(line: &Line, fault: &Fault, slot: usize) -> bool {
+    match (fault.what, fault.place) {
+        (Wrong::NoDevice, Place::Bar(bar)) => reaches_pair(&line.plan, slot, bar),
+        (Wrong::NoDevice, Place::Note(_)) => false,
+        (Wrong::Found(rule) | Wrong::Missing(rule), place) => {
+            hangs_on(&line.plan, &line.book.entry(rule).rule.look, place, slot)
+        }
+    }
+}
+
 /// Whether a device in the bar of this index or the next can hang on the note of a slot: on one of
 /// these bars, of the bar before, or on the first note after them, which an approach leads to.
-fn reaches_pair(plan: &Plan, slot: usize, bar: usize) -> bool {
+pub(super) fn reaches_pair(plan: &Plan, slot: usize, bar: usize) -> bool {
     let own = plan.slots[slot].bar;
     let last = plan.bars[(bar + 1).min(plan.bars.len() - 1)].slots.end;
     (bar.saturating_sub(1)..bar + 2).contains(&own) || slot == last
 }
 
-/// The slots whose notes may mend a fault.
-fn slots_of(line: &Line, fault: &Fault) -> Range<usize> {
-    match (fault.place, fault.what) {
+/// The slots whose notes are offered to mend a fault: of those that can, the note and the two
+/// before it, the bar, or the pair of bars.
+fn slots_of(line: &Line, fault: &Fault) -> Vec<usize> {
+    let bars = &line.plan.bars;
+    let slots = match (fault.place, fault.what) {
         (Place::Note(at), _) => at.saturating_sub(2)..at + 1,
         (Place::Bar(bar), Wrong::NoDevice) => {
-            let next = (bar + 1).min(line.plan.bars.len() - 1);
-            line.plan.bars[bar].slots.start..line.plan.bars[next].slots.end
+            let next = (bar + 1).min(bars.len() - 1);
+            bars[bar].slots.start..bars[next].slots.end
         }
-        (Place::Bar(bar), _) => line.plan.bars[bar].slots.clone(),
-    }
+        (Place::Bar(bar), _) => bars[bar].slots.clone(),
+    };
+    slots.filter(|&slot| can_mend(line, fault, slot)).collect()
 }

@@ -196,16 +196,19 @@ fn credit(line: &Line, scheme: &Scheme, criterion: Criterion) -> Vec<(RuleId, us
 /// The bar in which a device is heard: that of the note which bears its name. An approach belongs
 /// to the bar that it leads out of.
 pub(crate) fn bar_of_device(rule: &Rule, plan: &Plan, place: Place) -> usize {
-    match (rule.label, place) {
-        (Label::Before(_) | Label::BothBefore(_), Place::Note(at)) if at > 0 => {
-            plan.slots[at - 1].bar
-        }
+    match place {
+        Place::Note(at) if is_before(rule) && at > 0 => plan.slots[at - 1].bar,
         _ => bar_of(plan, place),
     }
 }
 
+/// Whether a rule names the note before the one at which it finds something.
+fn is_before(rule: &Rule) -> bool {
+    matches!(rule.label, Label::Before(_) | Label::BothBefore(_))
+}
+
 /// The bar of the timeline that a place lies in.
-pub(crate) fn bar_of(plan: &Plan, place: Place) -> usize {
+fn bar_of(plan: &Plan, place: Place) -> usize {
     match place {
         Place::Bar(bar) => bar,
         Place::Note(at) => plan.slots[at].bar,

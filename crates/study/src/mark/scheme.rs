@@ -1,13 +1,13 @@
 //! The prices of faults over one plan: they depend on the form and the plan, not on the notes.
 
-use std::ops::Range;
-
 use linewright_chart::Timeline;
 use linewright_plan::{Plan, Slot};
-use linewright_rules::{Family, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places};
+use linewright_rules::{
+    Family, Hearing, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places,
+};
 use linewright_style::{Criterion, DevicesOver, Style};
 
-use super::{bar_of, bar_of_device};
+use super::bar_of_device;
 
 /// The criterion that a rule belongs to.
 pub fn criterion_of(rule: &Rule) -> Criterion {
@@ -141,6 +141,11 @@ impl Scheme {
         self.fault_price(rule) > 0 || self.asked[usize::from(rule.number())]
     }
 
+    /// The rules that marks hang on, made ready to listen.
+    pub(super) fn hearing(&self, book: &RuleBook) -> Hearing {
+        Hearing::of_some(book, |rule| self.counts(rule) || self.is_device(rule))
+    }
+
     /// What a full finding of a rule costs, in thousandths of a mark.
     pub fn fault_price(&self, rule: RuleId) -> i64 {
         self.faults[usize::from(rule.number())]
@@ -171,20 +176,6 @@ impl Scheme {
     /// What should be found, where, and what it costs where it is not.
     pub fn expected(&self) -> &[(RuleId, Place, i64)] {
         &self.expected
-    }
-
-    /// The same scheme for some of its bars.
-    pub(super) fn within(&self, plan: &Plan, bars: &Range<usize>) -> Self {
-        let expected = self
-            .expected
-            .iter()
-            .filter(|(_, place, _)| bars.contains(&bar_of(plan, *place)));
-        let within = |pair: &&[usize; 2]| pair.iter().all(|bar| bars.contains(bar));
-        Self {
-            expected: expected.copied().collect(),
-            pairs: self.pairs.iter().filter(within).copied().collect(),
-            ..self.clone()
-        }
     }
 
     /// Whether a rule is one of the grade's own devices.

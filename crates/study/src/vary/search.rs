@@ -151,16 +151,9 @@ impl<'a> Search<'a> {
             let given: Vec<Option<Pitch>> = (0..part.plan.slots.len())
                 .map(|at| (!inside.contains(&at)).then(|| self.played[part.slots.start + at]))
                 .collect();
-            // Strategies that weigh as the style does share their tables.
-            let mut own = Tables::default();
-            let shelf = if strategy.weights.is_empty() {
-                &mut *tables
-            } else {
-                &mut own
-            };
             let book = self.composer.book().with(strategy.weights, self.lenient);
             let style = self.composer.style();
-            let passage = Passage::new(&book, style, &part.plan, &given, &[], shelf);
+            let passage = Passage::new(&(&book).into(), style, &part.plan, &given, &[], tables);
             let passage = passage.ok_or(VaryError::TooWide)?;
             let view = View::of(&part.plan, &inside, &given, self.line, &self.bars);
             let mut notes: Vec<Pitch> = Vec::with_capacity(inside.len());

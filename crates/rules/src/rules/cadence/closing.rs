@@ -3,12 +3,12 @@
 use linewright_theory::Member;
 
 use crate::rule::{FULL, Strength};
-use crate::window::BarWindow;
+use crate::window::CellWindow;
 
 /// Full where the last beat is the root, and the notes before it under the
 /// same chord are not but outline it: a third or seventh among them,
 /// and two different chord tones (one in the short half of a long bar).
-pub(super) fn closes_on_root(w: &BarWindow) -> Strength {
+pub(super) fn closes_on_root(w: &CellWindow) -> Strength {
     let Some((&Member::Root, before)) = w.members.split_last() else {
         return 0;
     };

@@ -4,7 +4,7 @@ use linewright_plan::Cadence;
 
 use super::closing::closes_on_root;
 use crate::rule::{Family, Label, Look, Rule, Strength};
-use crate::window::BarWindow;
+use crate::window::CellWindow;
 
 /// A bar that closes on its own root where no such cadence is planned: a line that cadences everywhere cadences nowhere.
 pub static UNPLANNED_CADENCE: Rule = Rule {
@@ -12,11 +12,11 @@ pub static UNPLANNED_CADENCE: Rule = Rule {
     family: Family::Cadence,
     sentence: "A bar that closes on its own root where no such cadence is planned: a line that cadences everywhere cadences nowhere.",
     label: Label::None,
-    look: Look::Bar(test),
+    look: Look::Cell(test),
 };
 
-fn test(w: &BarWindow) -> Strength {
-    if w.bar.cadence == Some(Cadence::OwnRoot) {
+fn test(w: &CellWindow) -> Strength {
+    if w.cadence == Some(Cadence::OwnRoot) {
         0
     } else {
         closes_on_root(w)

@@ -17,8 +17,8 @@ pub static AMBIGUOUS_BAR: Rule = Rule {
 };
 
 fn test(w: &BarWindow) -> Strength {
-    let meant = w.bar.clarity == Clarity::Ambiguous && w.begins_bar();
-    let fits = !w.members[..w.members.len().min(3)].contains(&Member::Outside);
+    let meant = w.bar.clarity == Clarity::Ambiguous && w.cell.begins_bar();
+    let fits = !w.cell.members[..w.cell.members.len().min(3)].contains(&Member::Outside);
     if meant && fits {
         ((CLEAR - w.facts.clarity) * FULL / (CLEAR - AMBIGUOUS)).clamp(0, FULL)
     } else {

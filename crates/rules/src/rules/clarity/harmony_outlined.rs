@@ -3,7 +3,7 @@
 use linewright_theory::Member;
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::BarWindow;
+use crate::window::CellWindow;
 
 /// The bar sounds its chord's third, and its seventh, fifth or root besides; full with third and seventh, less with root and seventh alone.
 pub static HARMONY_OUTLINED: Rule = Rule {
@@ -11,14 +11,14 @@ pub static HARMONY_OUTLINED: Rule = Rule {
     family: Family::Clarity,
     sentence: "The bar sounds its chord's third, and its seventh, fifth or root besides; full with third and seventh, less with root and seventh alone.",
     label: Label::None,
-    look: Look::Bar(test),
+    look: Look::Cell(test),
 };
 
-fn test(w: &BarWindow) -> Strength {
+fn test(w: &CellWindow) -> Strength {
     outlined(w)
 }
 
-fn outlined(w: &BarWindow) -> Strength {
+fn outlined(w: &CellWindow) -> Strength {
     if !w.begins_bar() {
         return 0;
     }

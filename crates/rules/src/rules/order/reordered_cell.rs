@@ -2,7 +2,7 @@
 
 use super::cells::is_reordered;
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::BarWindow;
+use crate::window::CellWindow;
 
 /// The bar has the notes of a stock cell in another order.
 pub static REORDERED_CELL: Rule = Rule {
@@ -10,10 +10,10 @@ pub static REORDERED_CELL: Rule = Rule {
     family: Family::Order,
     sentence: "The bar has the notes of a stock cell in another order.",
     label: Label::None,
-    look: Look::Bar(test),
+    look: Look::Cell(test),
 };
 
-fn test(w: &BarWindow) -> Strength {
+fn test(w: &CellWindow) -> Strength {
     if w.cell_of_four().is_some_and(is_reordered) {
         FULL
     } else {

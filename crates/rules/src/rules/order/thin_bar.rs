@@ -2,7 +2,7 @@
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::symbol::SYMBOLS;
-use crate::window::BarWindow;
+use crate::window::CellWindow;
 
 /// A bar of four notes with no more than two different ones; half as heavy with three.
 pub static THIN_BAR: Rule = Rule {
@@ -10,10 +10,10 @@ pub static THIN_BAR: Rule = Rule {
     family: Family::Order,
     sentence: "A bar of four notes with no more than two different ones; half as heavy with three.",
     label: Label::None,
-    look: Look::Bar(test),
+    look: Look::Cell(test),
 };
 
-fn test(w: &BarWindow) -> Strength {
+fn test(w: &CellWindow) -> Strength {
     if w.cell.len() < 4 || !w.begins_bar() {
         return 0;
     }
