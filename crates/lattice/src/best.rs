@@ -20,7 +20,7 @@ use crate::score::Source;
 use crate::semiring::{Best32, Best64, Semiring};
 use crate::width::with_lanes;
 
-/// Rounds in which echoes and heads are put in one by one before all are.
+/// Rounds in which echoes, and heads, are put in one by one before all are.
 const ROUNDS: [usize; 2] = [4, 12];
 
 /// A path with its score.

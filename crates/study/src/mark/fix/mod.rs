@@ -23,6 +23,9 @@ use super::mend::Changes;
 use super::{Fault, Fix, Mark, Mend, Scheme};
 use crate::study::pitches;
 
+/// How many changes it takes at least where some criteria are used up, and which.
+type Set = (usize, Vec<Criterion>);
+
 /// The nearest line that passes, for one that does not, with `most` changes at most.
 pub(super) fn nearest(
     line: &Line,
@@ -51,7 +54,7 @@ pub(super) fn nearest(
         let needed = at_least(&line.book, scheme, mark, &hanging, &used_up, most);
         (needed, used_up)
     });
-    let mut sets: Vec<(usize, Vec<Criterion>)> = sets.collect();
+    let mut sets: Vec<Set> = sets.collect();
     // Those first that may need the fewest changes.
     sets.sort_by_key(|(needed, _)| *needed);
     let one_may_do = sets.first().is_some_and(|(needed, _)| *needed < 2);
@@ -59,7 +62,7 @@ pub(super) fn nearest(
     if let Some(mend) = one.flatten() {
         return Fix::Changes(vec![mend]);
     }
-    let sets: Vec<(usize, Vec<Criterion>)> = sets
+    let sets: Vec<Set> = sets
         .into_iter()
         .map(|(needed, used_up)| (needed.max(2), used_up))
         .filter(|(needed, _)| *needed <= most)
@@ -96,9 +99,6 @@ fn one_change(search: &Search, single: &mut Changes) -> Option<Mend> {
         search.passes(&notes)
     })
 }
-
-/// Criteria that may be used up, and how many changes it takes then at least.
-type Set = (usize, Vec<Criterion>);
 
 /// The notes of the nearest line that passes, with two to `most` changes; and whether one with
 /// fewer may have been overlooked.
