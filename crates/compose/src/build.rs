@@ -122,6 +122,22 @@ fn live(plan: &Plan, pitches: &[Pitch], notes: &[Vec<i32>]) -> Vec<u16> {
         .collect()
 }
 
+/// What each rulebook adds for each of some windows; nothing goes where there is none.
+fn added<Window>(
+    books: &[&RuleBook],
+    windows: impl Iterator<Item = Option<Window>>,
+    points: impl Fn(&RuleBook, &Window) -> Option<i32>,
+) -> Vec<Vec<i32>> {
+    let mut added = vec![Vec::new(); books.len()];
+    for window in windows {
+        for (book, added) in books.iter().zip(&mut added) {
+            let points = window.as_ref().and_then(|window| points(book, window));
+            added.push(weight(points));
+        }
+    }
+    added
+}
+
 struct Builder<'a> {
     books: &'a Books<'a>,
     /// By number of the rulebooks.
@@ -185,45 +201,33 @@ impl Builder<'_> {
         let bar_before = slot.bar.checked_sub(1).map(|before| &plan.bars[before]);
         let (from_live, live) = (self.live[before], self.live[at]);
         let key = StepKey::new(from, slot, bar, bar_before, from_live, live);
-        let widest = width as i32 - 1;
-        let size = CLASSES * (2 * width - 1);
+        let entries = || StepTable::entries(width);
         let add = |books: &[&RuleBook]| {
-            let mut added = vec![Vec::with_capacity(size); books.len()];
-            for class in 0..CLASSES as i32 {
-                let from_class = from.ground.root.up(class);
-                for interval in -widest..=widest {
-                    let there = slot.ground.offset(from_class.up(interval));
-                    let is_live = from_live & 1 << class != 0 && live & 1 << there != 0;
-                    let window = StepWindow {
-                        style,
-                        bar,
-                        bar_before,
-                        from,
-                        slot,
-                        from_class,
-                        interval,
-                    };
-                    for (book, added) in books.iter().zip(&mut added) {
-                        added.push(match is_live {
-                            true => weight(book.step(&window)),
-                            false => NEVER,
-                        });
-                    }
-                }
-            }
-            added
+            let windows = entries().map(|(class, interval)| {
+                let from_class = from.ground.root.up(i32::from(class));
+                let there = slot.ground.offset(from_class.up(interval));
+                let is_live = from_live & 1 << class != 0 && live & 1 << there != 0;
+                is_live.then_some(StepWindow {
+                    style,
+                    bar,
+                    bar_before,
+                    from,
+                    slot,
+                    from_class,
+                    interval,
+                })
+            });
+            added(books, windows, RuleBook::step)
         };
         let make = |weights: Vec<i32>| {
-            let mut reach = 0;
-            for row in weights.chunks(2 * width - 1) {
-                let allowed = (-widest..=widest)
-                    .zip(row)
-                    .filter(|(_, weight)| **weight != NEVER);
-                reach = allowed.fold(reach, |reach, (interval, _)| reach.max(interval.abs()));
-            }
+            let allowed = entries()
+                .zip(&weights)
+                .filter(|(_, weight)| **weight != NEVER);
+            let reach = allowed.map(|((_, interval), _)| interval.abs()).max();
             let table = StepTable::new(width, weights).expect("a table of the right size");
-            (Arc::new(table), reach)
+            (Arc::new(table), reach.unwrap_or(0))
         };
+        let size = CLASSES * (2 * width - 1);
         let shelf = &mut self.tables.steps;
         shelf.table(&places.steps, key, size, add, make)
     }
@@ -234,30 +238,19 @@ impl Builder<'_> {
         let width = self.width;
         let places = &self.places[self.books.number(at)];
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
-        let widest = width as i32 - 1;
         let size = 4 * (2 * width - 1).pow(2);
         let add = |books: &[&RuleBook]| {
-            let mut added = vec![Vec::with_capacity(size); books.len()];
-            let moves = || -widest..=widest;
-            for gates in 0..4 {
-                for (first, second) in moves().flat_map(|one| moves().map(move |two| (one, two))) {
-                    let window = ShapeWindow {
-                        first,
-                        second,
-                        middle_is_chord_tone: gates & 2 != 0,
-                        last_is_chord_tone: gates & 1 != 0,
-                        place,
-                    };
-                    let is_within = first.abs() <= reach.0 && second.abs() <= reach.1;
-                    for (book, added) in books.iter().zip(&mut added) {
-                        added.push(match is_within {
-                            true => weight(book.shape(&window)),
-                            false => NEVER,
-                        });
-                    }
-                }
-            }
-            added
+            let windows = ShapeTable::entries(width).map(|([middle, last], [first, second])| {
+                let is_within = first.abs() <= reach.0 && second.abs() <= reach.1;
+                is_within.then_some(ShapeWindow {
+                    first,
+                    second,
+                    middle_is_chord_tone: middle,
+                    last_is_chord_tone: last,
+                    place,
+                })
+            });
+            added(books, windows, RuleBook::shape)
         };
         let make = |weights: Vec<i32>| {
             let table = ShapeTable::new(width, weights);
@@ -271,11 +264,8 @@ impl Builder<'_> {
     fn segment(&mut self, bar: usize, before: Option<usize>) -> Segment {
         let row = self.plan.bars[bar].slots.clone();
         let middle = row.start + head(row.len());
-        let heard = self
-            .books
-            .of(row.start)
-            .iter()
-            .any(|book| book.hears_cells());
+        let places = &self.places[self.books.number(row.start)];
+        let heard = places.bars.books().next().is_some();
         let tail = (heard && middle < row.end).then(|| self.bar(bar, middle..row.end));
         Segment {
             len: row.len(),

@@ -120,12 +120,11 @@ where
             };
             return paths.into_iter().map(scored).collect();
         }
-        let all = Watched::all(&pass.lattice);
         if round == ROUNDS[0] {
-            watched.echoes = all.echoes;
+            watched.echoes = Watched::all(&pass.lattice).echoes;
         }
         if round == ROUNDS[1] {
-            watched.heads = all.heads;
+            watched.heads = Watched::all(&pass.lattice).heads;
         }
         let from = pass.watch(watched);
         if let Some(tables) = &mut tables {

@@ -110,14 +110,17 @@ impl StepTable {
         candidates: usize,
         mut weight: impl FnMut(u8, i32) -> i32,
     ) -> Result<Self, BuildError> {
-        let reach = candidates as i32 - 1;
         let mut weights = Vec::new();
         if candidates <= MAX_CANDIDATES {
-            for class in 0..CLASSES as u8 {
-                weights.extend((-reach..=reach).map(|diff| weight(class, diff)));
-            }
+            weights.extend(Self::entries(candidates).map(|(class, diff)| weight(class, diff)));
         }
         Self::new(candidates, weights)
+    }
+
+    /// What the weights of such a table are for, in their order: class left, difference.
+    pub fn entries(candidates: usize) -> impl Iterator<Item = (u8, i32)> {
+        let reach = candidates as i32 - 1;
+        (0..CLASSES as u8).flat_map(move |class| (-reach..=reach).map(move |diff| (class, diff)))
     }
 
     /// Number of candidates that the table is made for.
@@ -196,19 +199,25 @@ impl ShapeTable {
         candidates: usize,
         mut weight: impl FnMut(bool, bool, i32, i32) -> i32,
     ) -> Result<Self, BuildError> {
-        let reach = candidates as i32 - 1;
         let mut weights = Vec::new();
         if candidates <= MAX_CANDIDATES {
-            for gates in 0..4 {
-                for first in -reach..=reach {
-                    weights.extend(
-                        (-reach..=reach)
-                            .map(|second| weight(gates & 2 != 0, gates & 1 != 0, first, second)),
-                    );
-                }
-            }
+            let entries = Self::entries(candidates);
+            weights.extend(
+                entries
+                    .map(|([middle, last], [first, second])| weight(middle, last, first, second)),
+            );
         }
         Self::new(candidates, weights)
+    }
+
+    /// What the weights of such a table are for, in their order: gates of the middle and of the last candidate, first
+    /// and second difference.
+    pub fn entries(candidates: usize) -> impl Iterator<Item = ([bool; 2], [i32; 2])> {
+        let reach = candidates as i32 - 1;
+        let diffs = move || -reach..=reach;
+        let gates = (0..4).map(|gates| [gates & 2 != 0, gates & 1 != 0]);
+        let firsts = gates.flat_map(move |gates| diffs().map(move |first| (gates, first)));
+        firsts.flat_map(move |(gates, first)| diffs().map(move |second| (gates, [first, second])))
     }
 
     /// Number of candidates that the table is made for.

@@ -2,10 +2,9 @@
 
 use linewright_style::{Style, StyleFault, Weight, unknown_rule};
 
+use crate::by_look::ByLook;
 use crate::registry::RULES;
-use crate::rule::{
-    BarTest, CellTest, EchoTest, FULL, Look, NoteTest, Rule, RuleId, ShapeTest, StepTest, Strength,
-};
+use crate::rule::{FULL, Look, Rule, RuleId, Strength};
 use crate::window::{BarWindow, CellWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
 
 /// One rule with the style's weight.
@@ -23,12 +22,8 @@ pub struct Entry {
 #[derive(Clone, Debug)]
 pub struct RuleBook {
     entries: Vec<Entry>,
-    note: Vec<Weighed<NoteTest>>,
-    step: Vec<Weighed<StepTest>>,
-    shape: Vec<Weighed<ShapeTest>>,
-    cell: Vec<Weighed<CellTest>>,
-    bar: Vec<Weighed<BarTest>>,
-    echo: Vec<Weighed<EchoTest>>,
+    /// The tests that weigh anything, hard limits first: what is forbidden is then left early.
+    tests: ByLook<Weighing>,
 }
 
 /// How a rulebook weighs the findings of a rule.
@@ -48,13 +43,6 @@ enum Counted {
     ByWholes,
     /// One, however strong.
     Once,
-}
-
-/// A test of one kind of window that weighs anything.
-#[derive(Clone, Debug)]
-struct Weighed<Test> {
-    test: Test,
-    weighing: Weighing,
 }
 
 impl RuleBook {
@@ -103,41 +91,19 @@ impl RuleBook {
             Entry { id, rule, weight }
         };
         let entries: Vec<Entry> = RULES.iter().enumerate().map(entry).collect();
-        let mut book = Self {
-            entries: Vec::new(),
-            note: Vec::new(),
-            step: Vec::new(),
-            shape: Vec::new(),
-            cell: Vec::new(),
-            bar: Vec::new(),
-            echo: Vec::new(),
+        let weighs = |entry: &&Entry| entry.weight != Weight::ZERO;
+        let mut weighed: Vec<&Entry> = entries.iter().filter(weighs).collect();
+        weighed.sort_by_key(|entry| entry.weight != Weight::Never);
+        let test = |entry: &Entry| {
+            let weighing = Weighing {
+                rule: entry.id,
+                weight: entry.weight,
+                counted,
+            };
+            (entry.rule.look, weighing)
         };
-        for entry in &entries {
-            book.weigh(entry, counted);
-        }
-        book.entries = entries;
-        book.bans_first();
-        book
-    }
-
-    /// Puts a rule among those that weigh anything, if it does.
-    fn weigh(&mut self, entry: &Entry, counted: Counted) {
-        if entry.weight == Weight::ZERO {
-            return;
-        }
-        let weighing = Weighing {
-            rule: entry.id,
-            weight: entry.weight,
-            counted,
-        };
-        match entry.rule.look {
-            Look::Note(test) => self.note.push(Weighed { test, weighing }),
-            Look::Step(test) => self.step.push(Weighed { test, weighing }),
-            Look::Shape(test) => self.shape.push(Weighed { test, weighing }),
-            Look::Cell(test) => self.cell.push(Weighed { test, weighing }),
-            Look::Bar(test) => self.bar.push(Weighed { test, weighing }),
-            Look::Echo(test) => self.echo.push(Weighed { test, weighing }),
-        }
+        let tests = weighed.into_iter().map(test).collect();
+        Self { entries, tests }
     }
 
     /// The same rulebook with other weights for some rules, and, where it is `lenient`, with a
@@ -152,19 +118,6 @@ impl RuleBook {
                 weight => weight,
             }
         })
-    }
-
-    /// Puts hard limits before weights: what is forbidden is then left early.
-    fn bans_first(&mut self) {
-        fn sort<Test>(weighed: &mut [Weighed<Test>]) {
-            weighed.sort_by_key(|weighed| weighed.weighing.weight != Weight::Never);
-        }
-        sort(&mut self.note);
-        sort(&mut self.step);
-        sort(&mut self.shape);
-        sort(&mut self.cell);
-        sort(&mut self.bar);
-        sort(&mut self.echo);
     }
 
     /// Every rule, in registry order.
@@ -207,73 +160,70 @@ impl RuleBook {
 
     /// Milli-points of a note, or `None` where a rule forbids it.
     pub fn note(&self, window: &NoteWindow) -> Option<i32> {
-        sum(&self.note, |test| test(window))
+        sum(&self.tests.note, |test| test(window))
     }
 
     /// Milli-points of a move, or `None` where a rule forbids it.
     pub fn step(&self, window: &StepWindow) -> Option<i32> {
-        sum(&self.step, |test| test(window))
+        sum(&self.tests.step, |test| test(window))
     }
 
     /// Milli-points of two moves in a row, or `None` where a rule forbids them.
     pub fn shape(&self, window: &ShapeWindow) -> Option<i32> {
-        sum(&self.shape, |test| test(window))
+        sum(&self.tests.shape, |test| test(window))
     }
 
     /// Milli-points of a bar's degrees, or `None` where a rule forbids them.
     pub fn cell(&self, window: &CellWindow) -> Option<i32> {
-        sum(&self.cell, |test| test(window))
-    }
-
-    /// Whether it weighs anything which degrees a bar has.
-    pub fn hears_cells(&self) -> bool {
-        !self.cell.is_empty() || self.hears_clarity()
+        sum(&self.tests.cell, |test| test(window))
     }
 
     /// How it weighs moves: where two rulebooks weigh alike, [`RuleBook::step`] is the same.
     pub fn step_weights(&self) -> Vec<Weighing> {
-        weighings(&self.step).collect()
+        weighings(&self.tests.step).collect()
     }
 
     /// The same of two moves in a row.
     pub fn shape_weights(&self) -> Vec<Weighing> {
-        weighings(&self.shape).collect()
+        weighings(&self.tests.shape).collect()
     }
 
     /// The same of a bar's degrees, and of how clear and how tense it is.
     pub fn cell_weights(&self) -> Vec<Weighing> {
-        weighings(&self.cell).chain(weighings(&self.bar)).collect()
+        weighings(&self.tests.cell)
+            .chain(weighings(&self.tests.bar))
+            .collect()
     }
 
     /// Whether it weighs anything how clear and how tense a bar is.
     pub fn hears_clarity(&self) -> bool {
-        !self.bar.is_empty()
+        !self.tests.bar.is_empty()
     }
 
     /// Milli-points of how clear and how tense a bar is, or `None` where a rule forbids it.
     pub fn bar(&self, window: &BarWindow) -> Option<i32> {
-        sum(&self.bar, |test| test(window))
+        sum(&self.tests.bar, |test| test(window))
     }
 
     /// Milli-points of a bar that begins like the bar before, or `None` where
     /// a rule forbids it.
     pub fn echo(&self, window: &EchoWindow) -> Option<i32> {
-        sum(&self.echo, |test| test(window))
+        sum(&self.tests.echo, |test| test(window))
     }
 }
 
-fn weighings<Test>(weighed: &[Weighed<Test>]) -> impl Iterator<Item = Weighing> {
-    weighed.iter().map(|weighed| weighed.weighing)
+fn weighings<Test>(tests: &[(Test, Weighing)]) -> impl Iterator<Item = Weighing> {
+    tests.iter().map(|(_, weighing)| *weighing)
 }
 
-fn sum<Test: Copy>(weighed: &[Weighed<Test>], strength: impl Fn(Test) -> Strength) -> Option<i32> {
-    weighed.iter().try_fold(0_i32, |sum, weighed| {
-        let strength = strength(weighed.test);
-        let strength = match weighed.weighing.counted {
+fn sum<Test: Copy>(tests: &[(Test, Weighing)], strength: impl Fn(Test) -> Strength) -> Option<i32> {
+    tests.iter().try_fold(0_i32, |sum, &(test, weighing)| {
+        let strength = strength(test);
+        let strength = match weighing.counted {
             Counted::ByStrength => strength,
             Counted::ByWholes => strength / FULL * FULL,
             Counted::Once => strength.min(1) * FULL,
         };
-        Some(sum.saturating_add(weighed.weighing.weight.times(strength)?))
+        Some(sum.saturating_add(weighing.weight.times(strength)?))
     })
 }

@@ -8,6 +8,7 @@
 
 mod bar_table;
 mod book;
+mod by_look;
 mod clarity;
 mod facts;
 mod finding;

@@ -28,13 +28,13 @@ pub(crate) struct Listener<'a> {
 
 /// Keeps what some rules find at a place.
 fn listen<Test: Copy>(
-    ears: &[Ear<Test>],
+    tests: &[(Test, Ear)],
     place: Place,
     found: &mut Vec<Finding>,
     strength: impl Fn(Test) -> Strength,
 ) {
-    for ear in ears {
-        let strength = strength(ear.test);
+    for (test, ear) in tests {
+        let strength = strength(*test);
         if strength != 0 {
             found.push(Finding {
                 rule: ear.rule,
@@ -101,8 +101,8 @@ impl<'a> Listener<'a> {
             slot,
             pitch: self.pitches[at],
         };
-        let ears = &self.hearing.note;
-        listen(ears, Place::Note(at), found, |test| test(&window));
+        let tests = &self.hearing.tests.note;
+        listen(tests, Place::Note(at), found, |test| test(&window));
     }
 
     pub(super) fn step(&self, at: usize, found: &mut Vec<Finding>) {
@@ -112,8 +112,8 @@ impl<'a> Listener<'a> {
         let class = self.pitches[at - 1].class();
         let interval = self.interval(at);
         let window = StepWindow::into_slot(self.style, self.plan, at, class, interval);
-        let ears = &self.hearing.step;
-        listen(ears, Place::Note(at), found, |test| test(&window));
+        let tests = &self.hearing.tests.step;
+        listen(tests, Place::Note(at), found, |test| test(&window));
     }
 
     pub(super) fn shape(&self, at: usize, found: &mut Vec<Finding>) {
@@ -127,8 +127,8 @@ impl<'a> Listener<'a> {
             last_is_chord_tone: self.is_chord_tone(at),
             place: ShapePlace::of(&self.plan.slots[at - 1], &self.plan.slots[at]),
         };
-        let ears = &self.hearing.shape;
-        listen(ears, Place::Note(at), found, |test| test(&window));
+        let tests = &self.hearing.tests.shape;
+        listen(tests, Place::Note(at), found, |test| test(&window));
     }
 
     /// A bar's cell, and how clear and how tense it is where that matters.
@@ -157,8 +157,8 @@ impl<'a> Listener<'a> {
                 members: &members,
             };
             let place = Place::Bar(bar);
-            listen(&self.hearing.cell, place, found, |test| test(&cell));
-            if self.hearing.bar.is_empty() && heard.is_none() {
+            listen(&self.hearing.tests.cell, place, found, |test| test(&cell));
+            if self.hearing.tests.bar.is_empty() && heard.is_none() {
                 continue;
             }
             let (clarity, rival) = clarity(slots, cell.cell);
@@ -175,13 +175,13 @@ impl<'a> Listener<'a> {
                 cell,
                 facts,
             };
-            listen(&self.hearing.bar, place, found, |test| test(&window));
+            listen(&self.hearing.tests.bar, place, found, |test| test(&window));
         }
     }
 
     /// A bar, if there is one, against the bar before.
     pub(super) fn echo(&self, bar: usize, found: &mut Vec<Finding>) {
-        if self.hearing.echo.is_empty() || bar == 0 || bar >= self.plan.bars.len() {
+        if self.hearing.tests.echo.is_empty() || bar == 0 || bar >= self.plan.bars.len() {
             return;
         }
         let [first, second] = [bar - 1, bar].map(|bar| self.plan.bars[bar].slots.clone());
@@ -198,8 +198,8 @@ impl<'a> Listener<'a> {
                 before: &slots[first.start],
                 slot: &slots[second.start],
             };
-            let ears = &self.hearing.echo;
-            listen(ears, Place::Bar(bar), found, |test| test(&window));
+            let tests = &self.hearing.tests.echo;
+            listen(tests, Place::Bar(bar), found, |test| test(&window));
         }
     }
 }

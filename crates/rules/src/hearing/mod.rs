@@ -7,29 +7,23 @@ use linewright_plan::Plan;
 use linewright_style::{Style, Weight};
 use linewright_theory::Pitch;
 
-use crate::book::RuleBook;
+use crate::book::{Entry, RuleBook};
+use crate::by_look::ByLook;
 use crate::finding::Finding;
-use crate::rule::{BarTest, CellTest, EchoTest, Look, NoteTest, RuleId, ShapeTest, StepTest};
+use crate::rule::RuleId;
 
 pub use around::{Around, hangs_on, most_by_one_note};
 pub(crate) use listener::{Heard, Listener};
 
-/// One rule's test, with what a finding of it is worth.
-struct Ear<Test> {
-    rule: RuleId,
-    weight: Weight,
-    test: Test,
+/// Rules of a rulebook, ready to listen.
+pub struct Hearing {
+    tests: ByLook<Ear>,
 }
 
-/// Rules of a rulebook, by the windows that they look through.
-#[derive(Default)]
-pub struct Hearing {
-    note: Vec<Ear<NoteTest>>,
-    step: Vec<Ear<StepTest>>,
-    shape: Vec<Ear<ShapeTest>>,
-    cell: Vec<Ear<CellTest>>,
-    bar: Vec<Ear<BarTest>>,
-    echo: Vec<Ear<EchoTest>>,
+/// Whose test it is, and what a finding of it is worth.
+struct Ear {
+    rule: RuleId,
+    weight: Weight,
 }
 
 impl Hearing {
@@ -40,22 +34,13 @@ impl Hearing {
 
     /// Some rules of a rulebook.
     pub fn of_some(book: &RuleBook, keep: impl Fn(RuleId) -> bool) -> Self {
-        fn ear<Test>(ears: &mut Vec<Ear<Test>>, rule: RuleId, weight: Weight, test: Test) {
-            ears.push(Ear { rule, weight, test });
-        }
-        let mut hearing = Self::default();
-        for entry in book.entries().iter().filter(|entry| keep(entry.id)) {
+        let kept = book.entries().iter().filter(|entry| keep(entry.id));
+        let ear = |entry: &Entry| {
             let (rule, weight) = (entry.id, entry.weight);
-            match entry.rule.look {
-                Look::Note(test) => ear(&mut hearing.note, rule, weight, test),
-                Look::Step(test) => ear(&mut hearing.step, rule, weight, test),
-                Look::Shape(test) => ear(&mut hearing.shape, rule, weight, test),
-                Look::Cell(test) => ear(&mut hearing.cell, rule, weight, test),
-                Look::Bar(test) => ear(&mut hearing.bar, rule, weight, test),
-                Look::Echo(test) => ear(&mut hearing.echo, rule, weight, test),
-            }
-        }
-        hearing
+            (entry.rule.look, Ear { rule, weight })
+        };
+        let tests = kept.map(ear).collect();
+        Self { tests }
     }
 
     /// What they find in a line, in no particular order: one pitch for each slot.
