@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use linewright_plan::Plan;
-use linewright_rules::{Around, FULL, Finding, Hearing, Line, Place, hangs_on};
+use linewright_rules::{Around, Finding, Hearing, Line, Place, RuleId, hangs_on};
 use linewright_theory::Pitch;
 
-use super::{Fault, Scheme, Wrong, bar_of_device};
+use super::{Fault, Scheme, Wrong, bar_of_device, faults_among};
 use crate::study::pitches;
 
 /// One changed note.
@@ -41,7 +41,7 @@ struct Tried {
     /// What the faults cost that are mended by it, whatever others it makes.
     mended: i64,
     /// What is wrong there after it.
-    wrong: Vec<(Wrong, Place, i64)>,
+    wrong: Vec<Fault>,
 }
 
 impl<'a> Changes<'a> {
@@ -85,9 +85,7 @@ impl<'a> Changes<'a> {
         let mut best: Vec<Mend> = Vec::new();
         for slot in slots_of(self.line, fault) {
             for tried in self.of(slot) {
-                let still =
-                    |wrong: &(Wrong, Place, i64)| (wrong.0, wrong.1) == (fault.what, fault.place);
-                if tried.cost > fewest || tried.wrong.iter().any(still) {
+                if tried.cost > fewest || tried.wrong.iter().any(|now| now.is(fault)) {
                     continue;
                 }
                 if tried.cost < fewest {
@@ -145,7 +143,7 @@ impl<'a> Changes<'a> {
             let spot = Spot::new(line, scheme, slot);
             let mut around = Around::new(marked, &line.style, &line.plan, played, slot);
             let before = spot.wrong(around.hear(played[slot]));
-            let cost = |wrong: &[(Wrong, Place, i64)]| wrong.iter().map(|now| now.2).sum::<i64>();
+            let cost = |wrong: &[Fault]| wrong.iter().map(|fault| fault.cost).sum::<i64>();
             let cost_before = cost(&before);
             let range = line.style.range;
             let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
@@ -153,14 +151,12 @@ impl<'a> Changes<'a> {
                 .filter(|pitch| *pitch != played[slot])
                 .map(|pitch| {
                     let wrong = spot.wrong(around.hear(pitch));
-                    let still = |what: Wrong, place: Place| {
-                        let mut same = wrong.iter().filter(|now| (now.0, now.1) == (what, place));
-                        same.next().map_or(0, |now| now.2)
+                    let still = |fault: &Fault| {
+                        let same = wrong.iter().find(|now| now.is(fault));
+                        same.map_or(0, |now| now.cost)
                     };
-                    let mended = before
-                        .iter()
-                        .map(|&(what, place, cost)| (cost - still(what, place)).max(0))
-                        .sum();
+                    let mended = before.iter();
+                    let mended = mended.map(|fault| (fault.cost - still(fault)).max(0)).sum();
                     Tried {
                         pitch,
                         cost: cost(&wrong) - cost_before,
@@ -178,7 +174,7 @@ struct Spot<'a> {
     line: &'a Line,
     scheme: &'a Scheme,
     /// What should be found there, where, and what it costs where it is not.
-    expected: Vec<(Wrong, Place, i64)>,
+    expected: Vec<(RuleId, Place, i64)>,
     /// The pairs of bars that have no device but what is found there.
     pairs: Vec<[usize; 2]>,
 }
@@ -188,10 +184,7 @@ impl<'a> Spot<'a> {
         let (plan, book) = (&line.plan, &line.book);
         let expected = scheme.expected().iter();
         let expected = expected
-            .filter(|(rule, place, price)| {
-                *price > 0 && hangs_on(plan, &book.entry(*rule).rule.look, *place, slot)
-            })
-            .map(|&(rule, place, price)| (Wrong::Missing(rule), place, price));
+            .filter(|(rule, place, _)| hangs_on(plan, &book.entry(*rule).rule.look, *place, slot));
         // Devices that stay, whatever the note is.
         let stays = |finding: &&Finding| {
             let look = &book.entry(finding.rule).rule.look;
@@ -207,48 +200,22 @@ impl<'a> Spot<'a> {
         Spot {
             line,
             scheme,
-            expected: expected.collect(),
+            expected: expected.copied().collect(),
             pairs: pairs.copied().collect(),
         }
     }
 
     /// What is wrong there with these findings.
-    fn wrong(&self, findings: &[Finding]) -> Vec<(Wrong, Place, i64)> {
-        let (scheme, plan, book) = (self.scheme, &self.line.plan, &self.line.book);
-        let mut wrong: Vec<(Wrong, Place, i64)> = Vec::new();
-        for finding in findings {
-            // Half a fault is none: it stays a matter of taste.
-            let times = i64::from(finding.strength / FULL);
-            let cost = scheme.fault_price(finding.rule) * times;
-            if cost <= 0 {
-                continue;
-            }
-            let (what, place) = (Wrong::Found(finding.rule), finding.place);
-            match wrong.iter_mut().find(|now| (now.0, now.1) == (what, place)) {
-                Some(same) => same.2 += cost,
-                None => wrong.push((what, place, cost)),
-            }
-        }
-        let there = |what: Wrong, place: Place| {
-            findings.iter().any(|finding| {
-                Wrong::Missing(finding.rule) == what
-                    && finding.place == place
-                    && finding.strength >= FULL
-            })
-        };
-        let missing = self.expected.iter();
-        wrong.extend(missing.filter(|(what, place, _)| !there(*what, *place)));
-        let has_device = |pair: &[usize; 2]| {
-            findings.iter().any(|finding| {
-                let rule = book.entry(finding.rule).rule;
-                scheme.is_device(finding.rule)
-                    && pair.contains(&bar_of_device(rule, plan, finding.place))
-            })
-        };
-        for pair in self.pairs.iter().filter(|pair| !has_device(pair)) {
-            wrong.push((Wrong::NoDevice, Place::Bar(pair[0]), scheme.pair_price()));
-        }
-        wrong
+    fn wrong(&self, findings: &[Finding]) -> Vec<Fault> {
+        let Line { book, plan, .. } = self.line;
+        faults_among(
+            book,
+            self.scheme,
+            plan,
+            findings,
+            &self.expected,
+            &self.pairs,
+        )
     }
 }
 

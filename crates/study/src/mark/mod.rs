@@ -85,6 +85,13 @@ pub struct Fault {
     pub cost: i64,
 }
 
+impl Fault {
+    /// Whether this is the same fault, whatever it costs.
+    fn is(&self, other: &Self) -> bool {
+        (self.what, self.place) == (other.what, other.place)
+    }
+}
+
 /// What is wrong at a place.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub enum Wrong {
@@ -117,46 +124,71 @@ pub fn mark(line: &Line, scheme: &Scheme) -> Mark {
     }
 }
 
-/// The faults among some findings, by criterion.
+/// The faults among the findings of a whole line, by criterion.
 pub(crate) fn faults(
     book: &RuleBook,
     scheme: &Scheme,
     plan: &Plan,
     findings: &[Finding],
 ) -> BTreeMap<Criterion, Vec<Fault>> {
-    let mut found: BTreeMap<(RuleId, Place), i32> = BTreeMap::new();
-    for finding in findings
-        .iter()
-        .filter(|finding| scheme.counts(finding.rule))
-    {
-        // Half a fault is none: it stays a matter of taste.
-        *found.entry((finding.rule, finding.place)).or_default() += finding.strength / FULL;
-    }
     let mut faults: BTreeMap<Criterion, Vec<Fault>> = BTreeMap::new();
-    for (&(rule, place), &times) in &found {
-        let cost = scheme.fault_price(rule) * i64::from(times);
+    let (expected, pairs) = (scheme.expected(), scheme.pairs());
+    for fault in faults_among(book, scheme, plan, findings, expected, pairs) {
+        let criterion = match fault.what {
+            Wrong::Found(rule) | Wrong::Missing(rule) => criterion_of(book.entry(rule).rule),
+            Wrong::NoDevice => Criterion::Device,
+        };
+        faults.entry(criterion).or_default().push(fault);
+    }
+    faults
+}
+
+/// The faults among some findings, where so much is expected and these pairs of bars ask for a
+/// device.
+fn faults_among(
+    book: &RuleBook,
+    scheme: &Scheme,
+    plan: &Plan,
+    findings: &[Finding],
+    expected: &[(RuleId, Place, i64)],
+    pairs: &[[usize; 2]],
+) -> Vec<Fault> {
+    // Half a fault is none: it stays a matter of taste.
+    let counted = findings
+        .iter()
+        .filter(|finding| scheme.counts(finding.rule));
+    let mut found: Vec<(RuleId, Place, i64)> = counted
+        .map(|finding| {
+            (
+                finding.rule,
+                finding.place,
+                i64::from(finding.strength / FULL),
+            )
+        })
+        .collect();
+    found.sort_unstable();
+    found.dedup_by(|next, kept| {
+        let same = (next.0, next.1) == (kept.0, kept.1);
+        kept.2 += if same { next.2 } else { 0 };
+        same
+    });
+    let mut faults = Vec::new();
+    for &(rule, place, times) in &found {
+        let cost = scheme.fault_price(rule) * times;
         if cost > 0 {
             let what = Wrong::Found(rule);
-            let criterion = criterion_of(book.entry(rule).rule);
-            faults
-                .entry(criterion)
-                .or_default()
-                .push(Fault { what, place, cost });
+            faults.push(Fault { what, place, cost });
         }
     }
-    for &(rule, place, price) in scheme.expected() {
-        let cost = price;
-        let there = found.get(&(rule, place)).copied().unwrap_or(0) > 0;
+    for &(rule, place, cost) in expected {
+        let at = found.binary_search_by_key(&(rule, place), |found| (found.0, found.1));
+        let there = at.is_ok_and(|at| found[at].2 > 0);
         if !there && cost > 0 {
             let what = Wrong::Missing(rule);
-            let criterion = criterion_of(book.entry(rule).rule);
-            faults
-                .entry(criterion)
-                .or_default()
-                .push(Fault { what, place, cost });
+            faults.push(Fault { what, place, cost });
         }
     }
-    for pair in scheme.pairs() {
+    for pair in pairs {
         let has = findings.iter().any(|finding| {
             let rule = book.entry(finding.rule).rule;
             scheme.is_device(finding.rule)
@@ -165,10 +197,7 @@ pub(crate) fn faults(
         if !has {
             let (what, place) = (Wrong::NoDevice, Place::Bar(pair[0]));
             let cost = scheme.pair_price();
-            faults
-                .entry(Criterion::Device)
-                .or_default()
-                .push(Fault { what, place, cost });
+            faults.push(Fault { what, place, cost });
         }
     }
     faults

@@ -42,13 +42,7 @@ pub(super) fn nearest(
         return Fix::MoreNotes;
     }
     let played = pitches(line);
-    let search = Search {
-        line,
-        scheme,
-        mark,
-        played: &played,
-        hearing: scheme.hearing(&line.book),
-    };
+    let search = Search::new(line, scheme, mark, &played);
     let hanging = hanging(line, mark);
     let sets = sets(scheme, mark).into_iter().map(|used_up| {
         let needed = at_least(&line.book, scheme, mark, &hanging, &used_up, most);

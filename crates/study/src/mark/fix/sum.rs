@@ -39,15 +39,58 @@ impl Sum {
 }
 
 pub(super) struct Search<'a> {
-    pub line: &'a Line,
-    pub scheme: &'a Scheme,
     pub mark: &'a Mark,
     pub played: &'a [Pitch],
+    line: &'a Line,
+    scheme: &'a Scheme,
     /// The rules that marks hang on.
-    pub hearing: Hearing,
+    hearing: Hearing,
+    /// The marks of each criterion that counts here.
+    marks: Vec<(Criterion, RuleBook)>,
+    /// The marks of devices: of those that are named at the note itself, and at the note before.
+    devices: [RuleBook; 2],
+    /// By slot, whether a pair of bars that lacks a device holds the bar of the note, and that of
+    /// the note before.
+    bare: Vec<[bool; 2]>,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    pub fn new(line: &'a Line, scheme: &'a Scheme, mark: &'a Mark, played: &'a [Pitch]) -> Self {
+        let milli = |milli: i64| Weight::Milli(i32::try_from(milli).unwrap_or(0));
+        let marks = scheme.criteria().map(|(criterion, _)| {
+            let book = RuleBook::of_whole_findings(|id, rule| {
+                if criterion_of(rule) != criterion {
+                    return Weight::ZERO;
+                }
+                let (fault, expected) = scheme.prices(id);
+                milli(expected - fault)
+            });
+            (criterion, book)
+        });
+        let devices = [false, true].map(|before| {
+            RuleBook::of_any_findings(|id, rule| {
+                match scheme.is_device(id) && is_before(rule) == before {
+                    true => milli(scheme.pair_price()),
+                    false => Weight::ZERO,
+                }
+            })
+        });
+        let bars: Vec<usize> = bare_pairs(mark).flat_map(|bar| [bar, bar + 1]).collect();
+        let slots = &line.plan.slots;
+        let is_bare = |slot: usize| bars.contains(&slots[slot].bar);
+        let bare = (0..slots.len()).map(|at| [is_bare(at), at.checked_sub(1).is_some_and(is_bare)]);
+        Search {
+            mark,
+            played,
+            line,
+            scheme,
+            hearing: scheme.hearing(&line.book),
+            marks: marks.collect(),
+            devices,
+            bare: bare.collect(),
+        }
+    }
+
     /// The marks that lines get under all criteria but those that are used up, as a score, in
     /// which every device counts that stands in a pair of bars that lacks one now. `None` where
     /// no line is possible.
@@ -60,40 +103,16 @@ impl Search<'_> {
     ) -> Option<Sum> {
         let (line, scheme) = (self.line, self.scheme);
         let counts = |criterion: Criterion| !used_up.contains(&criterion);
-        let milli = |milli: i64| Weight::Milli(i32::try_from(milli).unwrap_or(0));
-        let counted = scheme.criteria().map(|(criterion, _)| criterion);
-        let marks = counted
-            .filter(|&criterion| counts(criterion))
-            .map(|criterion| {
-                RuleBook::of_whole_findings(|id, rule| {
-                    let (fault, expected) = scheme.prices(id);
-                    match criterion_of(rule) == criterion {
-                        true => milli(expected - fault),
-                        false => Weight::ZERO,
-                    }
-                })
-            });
-        let marks: Vec<RuleBook> = marks.collect();
-        // Of devices, those that are named at the note itself, and at the note before.
-        let devices = [false, true].map(|before| {
-            RuleBook::of_any_findings(|id, rule| {
-                match scheme.is_device(id) && is_before(rule) == before {
-                    true => milli(scheme.pair_price()),
-                    false => Weight::ZERO,
-                }
-            })
-        });
-        let [here, before] = &devices;
-        // By whether a pair lacks a device in the bar of the note, and in that of the note before.
+        let marks = self
+            .marks
+            .iter()
+            .filter(|(criterion, _)| counts(*criterion));
+        let marks: Vec<&RuleBook> = marks.map(|(_, book)| book).collect();
+        let [here, before] = &self.devices;
         let added: [&[&RuleBook]; 4] = [&[], &[here], &[before], &[here, before]];
-        let books = added.map(|added| marks.iter().chain(added.iter().copied()).collect());
-        let bare: Vec<usize> = self.bare_pairs().flat_map(|bar| [bar, bar + 1]).collect();
-        let slots = &line.plan.slots;
-        let is_bare = |slot: usize| usize::from(bare.contains(&slots[slot].bar));
-        let by_slot = (0..slots.len()).map(|at| {
-            let before = at.checked_sub(1).map_or(0, is_bare);
-            is_bare(at) + 2 * before
-        });
+        let books = added.map(|added| [&marks, added].concat());
+        let by_slot = self.bare.iter();
+        let by_slot = by_slot.map(|&[here, before]| usize::from(here) + 2 * usize::from(before));
         let books = Books::by_slot(books.into(), by_slot.collect());
         let mut base: i64 = scheme
             .criteria()
@@ -105,7 +124,7 @@ impl Search<'_> {
                 base -= price;
             }
         }
-        base -= self.bare_pairs().count() as i64 * scheme.pair_price();
+        base -= bare_pairs(self.mark).count() as i64 * scheme.pair_price();
         let free = vec![None; self.played.len()];
         let passage = Passage::new(&books, &line.style, &line.plan, &free, self.played, tables)?;
         let notes = self.played.iter();
@@ -120,18 +139,6 @@ impl Search<'_> {
         };
         sum.needed_under(price);
         Some(sum)
-    }
-
-    /// The first bars of the pairs that lack a device.
-    fn bare_pairs(&self) -> impl Iterator<Item = usize> {
-        self.mark.faults().filter_map(|fault| match fault {
-            Fault {
-                what: Wrong::NoDevice,
-                place: Place::Bar(bar),
-                ..
-            } => Some(*bar),
-            _ => None,
-        })
     }
 
     /// The nearest line that passes, of those in which no criterion is used up but those that the
@@ -233,4 +240,16 @@ impl Search<'_> {
         });
         got.sum()
     }
+}
+
+/// The first bars of the pairs that lack a device.
+fn bare_pairs(mark: &Mark) -> impl Iterator<Item = usize> {
+    mark.faults().filter_map(|fault| match fault {
+        Fault {
+            what: Wrong::NoDevice,
+            place: Place::Bar(bar),
+            ..
+        } => Some(*bar),
+        _ => None,
+    })
 }
