@@ -9,8 +9,8 @@ use linewright_lattice::{
 };
 use linewright_plan::{BarPlan, Plan, Slot};
 use linewright_rules::{
-    CellSymbol, EchoWindow, Likeness, NoteWindow, RuleBook, SYMBOLS, ShapePlace, ShapeWindow,
-    StepWindow, bar_table, cell_symbol, head, likeness,
+    CellSymbol, EchoWindow, Likeness, NoteWindow, RuleBook, SYMBOLS, ShapePlace, bar_table,
+    cell_symbol, head, likeness,
 };
 use linewright_style::Style;
 use linewright_theory::Pitch;
@@ -18,6 +18,7 @@ use linewright_theory::Pitch;
 use crate::books::Books;
 use crate::key::{BarKey, ShapeKey, StepKey};
 use crate::tables::{Shelved, Tables, together, weight};
+use crate::weights::{of_moves, of_shapes};
 
 /// The candidate notes of a style: every note of its range, low to high.
 pub fn candidates(style: &Style) -> Vec<Pitch> {
@@ -55,7 +56,7 @@ pub fn lattice(
     tables.tidy();
     let live = live(plan, pitches, &notes);
     let places = books.books.iter().map(|books| Places {
-        steps: tables.steps.shelved(books, RuleBook::step_weights),
+        steps: tables.steps.shelved(books, RuleBook::move_weights),
         shapes: tables.shapes.shelved(books, RuleBook::shape_weights),
         bars: tables.bars.shelved(books, RuleBook::cell_weights),
     });
@@ -122,22 +123,6 @@ fn live(plan: &Plan, pitches: &[Pitch], notes: &[Vec<i32>]) -> Vec<u16> {
         .collect()
 }
 
-/// What each rulebook adds for each of some windows; nothing goes where there is none.
-fn added<Window>(
-    books: &[&RuleBook],
-    windows: impl Iterator<Item = Option<Window>>,
-    points: impl Fn(&RuleBook, &Window) -> Option<i32>,
-) -> Vec<Vec<i32>> {
-    let mut added = vec![Vec::new(); books.len()];
-    for window in windows {
-        for (book, added) in books.iter().zip(&mut added) {
-            let points = window.as_ref().and_then(|window| points(book, window));
-            added.push(weight(points));
-        }
-    }
-    added
-}
-
 struct Builder<'a> {
     books: &'a Books<'a>,
     /// By number of the rulebooks.
@@ -196,31 +181,14 @@ impl Builder<'_> {
             let table = StepTable::from_fn(width, |_, _| 0);
             return (Arc::new(table.expect("a table of the right size")), 0);
         };
-        let (from, slot) = (&plan.slots[before], &plan.slots[at]);
-        let bar = &plan.bars[slot.bar];
-        let bar_before = slot.bar.checked_sub(1).map(|before| &plan.bars[before]);
-        let (from_live, live) = (self.live[before], self.live[at]);
-        let key = StepKey::new(from, slot, bar, bar_before, from_live, live);
-        let entries = || StepTable::entries(width);
+        let live = [self.live[before], self.live[at]];
+        let key = StepKey::new(plan, at, live);
         let add = |books: &[&RuleBook]| {
-            let windows = entries().map(|(class, interval)| {
-                let from_class = from.ground.root.up(i32::from(class));
-                let there = slot.ground.offset(from_class.up(interval));
-                let is_live = from_live & 1 << class != 0 && live & 1 << there != 0;
-                is_live.then_some(StepWindow {
-                    style,
-                    bar,
-                    bar_before,
-                    from,
-                    slot,
-                    from_class,
-                    interval,
-                })
-            });
-            added(books, windows, RuleBook::step)
+            let weights = |book: &&RuleBook| of_moves(book, style, plan, at, width, live);
+            books.iter().map(weights).collect()
         };
         let make = |weights: Vec<i32>| {
-            let allowed = entries()
+            let allowed = StepTable::entries(width)
                 .zip(&weights)
                 .filter(|(_, weight)| **weight != NEVER);
             let reach = allowed.map(|((_, interval), _)| interval.abs()).max();
@@ -240,17 +208,8 @@ impl Builder<'_> {
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
         let size = 4 * (2 * width - 1).pow(2);
         let add = |books: &[&RuleBook]| {
-            let windows = ShapeTable::entries(width).map(|([middle, last], [first, second])| {
-                let is_within = first.abs() <= reach.0 && second.abs() <= reach.1;
-                is_within.then_some(ShapeWindow {
-                    first,
-                    second,
-                    middle_is_chord_tone: middle,
-                    last_is_chord_tone: last,
-                    place,
-                })
-            });
-            added(books, windows, RuleBook::shape)
+            let weights = |book: &&RuleBook| of_shapes(book, place, width, reach);
+            books.iter().map(weights).collect()
         };
         let make = |weights: Vec<i32>| {
             let table = ShapeTable::new(width, weights);

@@ -11,6 +11,7 @@ mod key;
 mod no_line;
 mod passage;
 mod tables;
+mod weights;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};

@@ -6,7 +6,7 @@ use std::fmt;
 use linewright_chart::Timeline;
 use linewright_lattice::{DeadEnd, Obstacle};
 use linewright_plan::Plan;
-use linewright_rules::{NoteWindow, RuleBook, StepWindow};
+use linewright_rules::{IntervalPlace, IntervalWindow, NoteWindow, RuleBook, StepWindow};
 use linewright_style::Style;
 use linewright_theory::Pitch;
 
@@ -153,13 +153,18 @@ fn step_ban(
     pitch: Pitch,
 ) -> Option<Cause> {
     let at = dead_end.layer;
-    at.checked_sub(1)?;
+    let place = IntervalPlace::of(&plan.slots[at.checked_sub(1)?], &plan.slots[at]);
     let mut bans: BTreeMap<&'static str, usize> = BTreeMap::new();
     for &before in &dead_end.reached {
         let before = pitches[usize::from(before)];
         let interval = i32::from(pitch.midi()) - i32::from(before.midi());
-        let window = StepWindow::into_slot(style, plan, at, before.class(), interval);
-        if let Some(rule) = book.ban_on_step(&window) {
+        let step = StepWindow::into_slot(plan, at, before.class(), interval);
+        let interval = IntervalWindow {
+            style,
+            place,
+            interval,
+        };
+        if let Some(rule) = book.ban_on_move(&interval, &step) {
             *bans.entry(rule.name).or_default() += 1;
         }
     }

@@ -5,7 +5,9 @@ use linewright_style::{Style, StyleFault, Weight, unknown_rule};
 use crate::by_look::ByLook;
 use crate::registry::RULES;
 use crate::rule::{FULL, Look, Rule, RuleId, Strength};
-use crate::window::{BarWindow, CellWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
+use crate::window::{
+    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, ShapeWindow, StepWindow,
+};
 
 /// One rule with the style's weight.
 #[derive(Copy, Clone, Debug)]
@@ -141,14 +143,16 @@ impl RuleBook {
         })
     }
 
-    /// The first rule that forbids a move.
-    pub fn ban_on_step(&self, window: &StepWindow) -> Option<&'static Rule> {
-        self.ban(|look| {
-            if let Look::Step(test) = look {
-                test(window)
-            } else {
-                0
-            }
+    /// The first rule that forbids a move: its interval, or where that leads.
+    pub fn ban_on_move(
+        &self,
+        interval: &IntervalWindow,
+        step: &StepWindow,
+    ) -> Option<&'static Rule> {
+        self.ban(|look| match look {
+            Look::Interval(test) => test(interval),
+            Look::Step(test) => test(step),
+            _ => 0,
         })
     }
 
@@ -163,7 +167,12 @@ impl RuleBook {
         sum(&self.tests.note, |test| test(window))
     }
 
-    /// Milli-points of a move, or `None` where a rule forbids it.
+    /// Milli-points of an interval, or `None` where a rule forbids it.
+    pub fn interval(&self, window: &IntervalWindow) -> Option<i32> {
+        sum(&self.tests.interval, |test| test(window))
+    }
+
+    /// Milli-points of a move over its chords, or `None` where a rule forbids it.
     pub fn step(&self, window: &StepWindow) -> Option<i32> {
         sum(&self.tests.step, |test| test(window))
     }
@@ -178,9 +187,17 @@ impl RuleBook {
         sum(&self.tests.cell, |test| test(window))
     }
 
-    /// How it weighs moves: where two rulebooks weigh alike, [`RuleBook::step`] is the same.
-    pub fn step_weights(&self) -> Vec<Weighing> {
-        weighings(&self.tests.step).collect()
+    /// How it weighs moves: where two rulebooks weigh alike, [`RuleBook::interval`] and
+    /// [`RuleBook::step`] are the same.
+    pub fn move_weights(&self) -> Vec<Weighing> {
+        weighings(&self.tests.interval)
+            .chain(weighings(&self.tests.step))
+            .collect()
+    }
+
+    /// Whether it weighs anything what moves are over their chords, and not only how wide.
+    pub fn hears_steps(&self) -> bool {
+        !self.tests.step.is_empty()
     }
 
     /// The same of two moves in a row.

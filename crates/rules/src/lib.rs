@@ -44,5 +44,6 @@ pub use rules::order::stock_cell_of;
 pub use segment::{Likeness, head, likeness};
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
 pub use window::{
-    BarWindow, CellWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow,
+    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
+    ShapeWindow, StepShape, StepWindow,
 };

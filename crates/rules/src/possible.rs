@@ -1,5 +1,7 @@
 //! Where a rule could find something at all: where the plan and the harmony allow it.
 
+use std::ops::Range;
+
 use linewright_plan::{BarPlan, Plan, Slot};
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch};
@@ -11,7 +13,8 @@ use crate::rule::{Look, Rule};
 use crate::segment::{head, likeness};
 use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow,
+    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
+    ShapeWindow, StepShape, StepWindow,
 };
 
 /// The widest move that is tried, in semitones: beyond the widest limit that a style may set.
@@ -20,7 +23,7 @@ const WIDEST: i32 = 30;
 /// The places of a plan at which a rule could find something, whatever the notes, in order.
 /// A bar is taken to be clear, or as unclear as can be, as a rule on bars needs it.
 pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
-    let slots = 0..plan.slots.len();
+    let slots = plan.slots.len();
     match rule.look {
         Look::Note(test) => {
             let here = |at: &usize| {
@@ -35,53 +38,55 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
                     test(&window) != 0
                 })
             };
-            slots.filter(here).map(Place::Note).collect()
+            (0..slots).filter(here).map(Place::Note).collect()
+        }
+        Look::Interval(test) => {
+            let place = |at: usize| IntervalPlace::of(&plan.slots[at - 1], &plan.slots[at]);
+            let can = |at: usize| {
+                let place = place(at);
+                (-WIDEST..=WIDEST).any(|interval| {
+                    let window = IntervalWindow {
+                        style,
+                        place,
+                        interval,
+                    };
+                    test(&window) != 0
+                })
+            };
+            once_each(1..slots, place, can).map(Place::Note).collect()
         }
         Look::Step(test) => {
-            let here = |at: &usize| {
-                let root = plan.slots[*at - 1].ground.root;
+            let shape = |at: usize| StepShape::into_slot(plan, at);
+            let can = |at: usize| {
+                let root = plan.slots[at - 1].ground.root;
                 (0..12).any(|class| {
                     (-WIDEST..=WIDEST).any(|interval| {
-                        let class = root.up(class);
-                        let window = StepWindow::into_slot(style, plan, *at, class, interval);
+                        let window = StepWindow::into_slot(plan, at, root.up(class), interval);
                         test(&window) != 0
                     })
                 })
             };
-            slots.skip(1).filter(here).map(Place::Note).collect()
+            once_each(1..slots, shape, can).map(Place::Note).collect()
         }
         Look::Shape(test) => {
-            // All that such a rule sees of its place, and whether it can find something there.
-            let mut known: Vec<(ShapePlace, bool)> = Vec::new();
-            let mut here = |at: &usize| {
-                let place = ShapePlace::of(&plan.slots[*at - 1], &plan.slots[*at]);
-                if let Some((_, can)) = known.iter().find(|(seen, _)| *seen == place) {
-                    return *can;
-                }
-                let can = shape_can(place, test);
-                known.push((place, can));
-                can
-            };
-            slots
-                .skip(2)
-                .filter(|at| here(at))
-                .map(Place::Note)
-                .collect()
+            let place = |at: usize| ShapePlace::of(&plan.slots[at - 1], &plan.slots[at]);
+            let can = |at: usize| shape_can(place(at), test);
+            once_each(2..slots, place, can).map(Place::Note).collect()
         }
         Look::Cell(test) => {
             // Bars over the same chords at the same places have the same cells.
-            let mut known: Vec<(&BarPlan, bool)> = Vec::new();
-            let mut here = |bar: &usize| {
-                let bar = &plan.bars[*bar];
-                if let Some((_, can)) = known.iter().find(|(seen, _)| seem_alike(plan, seen, bar)) {
-                    return *can;
-                }
-                let can = bar_can(plan, bar, |cell| test(&cell) != 0);
-                known.push((bar, can));
-                can
+            let seen = |slot: &Slot| {
+                let time = (slot.beat, slot.beats, slot.position, slot.of, slot.strength);
+                (slot.ground.shape(), slot.chord_starts, time)
             };
-            let bars = 0..plan.bars.len();
-            bars.filter(|bar| here(bar)).map(Place::Bar).collect()
+            let seen = |bar: usize| {
+                let bar = &plan.bars[bar];
+                let slots = plan.slots[bar.slots.clone()].iter();
+                (bar.cadence, slots.map(seen).collect::<Vec<_>>())
+            };
+            let can = |bar: usize| bar_can(plan, &plan.bars[bar], |cell| test(&cell) != 0);
+            let bars = once_each(0..plan.bars.len(), seen, can);
+            bars.map(Place::Bar).collect()
         }
         Look::Bar(test) => {
             let here = |bar: &usize| {
@@ -115,6 +120,24 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
     }
 }
 
+/// The numbers that `can`: it is asked once of those of which as much is `seen`.
+fn once_each<Seen: PartialEq>(
+    numbers: Range<usize>,
+    seen: impl Fn(usize) -> Seen,
+    can: impl Fn(usize) -> bool,
+) -> impl Iterator<Item = usize> {
+    let mut known: Vec<(Seen, bool)> = Vec::new();
+    numbers.filter(move |&number| {
+        let seen = seen(number);
+        if let Some((_, can)) = known.iter().find(|(known, _)| *known == seen) {
+            return *can;
+        }
+        let can = can(number);
+        known.push((seen, can));
+        can
+    })
+}
+
 /// Whether some two moves at such a place have the rule find something.
 fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
     let mut moves = (-WIDEST..=WIDEST).flat_map(|a| (-WIDEST..=WIDEST).map(move |b| (a, b)));
@@ -130,21 +153,6 @@ fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
             test(&window) != 0
         })
     })
-}
-
-/// Whether a rule that looks at cells sees the same in two bars, whatever their notes.
-fn seem_alike(plan: &Plan, one: &BarPlan, other: &BarPlan) -> bool {
-    let slots = |bar: &BarPlan| plan.slots[bar.slots.clone()].iter();
-    let seen = |slot: &Slot| {
-        let time = (slot.beat, slot.beats, slot.position, slot.of, slot.strength);
-        (slot.ground.shape(), slot.chord_starts, time)
-    };
-    let pairs = slots(one).zip(slots(other));
-    one.cadence == other.cadence
-        && one.slots.len() == other.slots.len()
-        && pairs
-            .into_iter()
-            .all(|(one, other)| seen(one) == seen(other))
 }
 
 /// Whether some cell over a bar's slots has a rule find something.

@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use crate::window::{BarWindow, CellWindow, EchoWindow, NoteWindow, ShapeWindow, StepWindow};
+use crate::window::{
+    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, ShapeWindow, StepWindow,
+};
 
 /// How strongly a rule finds what it looks for, in thousandths: 0 for not at
 /// all, 1000 for one full finding. Rules that measure a distance may go above.
@@ -74,6 +76,8 @@ pub enum Label {
 
 /// What a rule asks of one note.
 pub type NoteTest = fn(&NoteWindow) -> Strength;
+/// What a rule asks of an interval.
+pub type IntervalTest = fn(&IntervalWindow) -> Strength;
 /// What a rule asks of a move.
 pub type StepTest = fn(&StepWindow) -> Strength;
 /// What a rule asks of two moves in a row.
@@ -90,7 +94,9 @@ pub type EchoTest = fn(&EchoWindow) -> Strength;
 pub enum Look {
     /// One note over its chord.
     Note(NoteTest),
-    /// A move from one note to the next.
+    /// An interval from one note to the next, whatever the notes.
+    Interval(IntervalTest),
+    /// A move from one note to the next, over their chords.
     Step(StepTest),
     /// Two moves in a row.
     Shape(ShapeTest),
@@ -107,6 +113,7 @@ impl Look {
     pub fn describe(&self) -> &'static str {
         match self {
             Look::Note(_) => "one note over its chord",
+            Look::Interval(_) => "an interval",
             Look::Step(_) => "a move from one note to the next",
             Look::Shape(_) => "two moves in a row",
             Look::Cell(_) => "the degrees of a bar",

@@ -55,7 +55,7 @@ impl<'a> Around<'a> {
         found.clear();
         let until = |more: usize| slot..(slot + more).min(self.pitches.len());
         listener.note(slot, found);
-        until(2).for_each(|at| listener.step(at, found));
+        until(2).for_each(|at| listener.move_into(at, found));
         until(3).for_each(|at| listener.shape(at, found));
         let bar = self.plan.slots[slot].bar;
         let of_cell = self.cells[usize::from(listener.symbol(slot))].get_or_insert_with(|| {
@@ -75,7 +75,7 @@ pub fn hangs_on(plan: &Plan, look: &Look, place: Place, slot: usize) -> bool {
     let own = plan.slots[slot].bar;
     let reach = match look {
         Look::Note(_) | Look::Cell(_) | Look::Bar(_) => 1,
-        Look::Step(_) | Look::Echo(_) => 2,
+        Look::Interval(_) | Look::Step(_) | Look::Echo(_) => 2,
         Look::Shape(_) => 3,
     };
     match place {
@@ -91,7 +91,7 @@ pub fn most_by_one_note(rule: &Rule) -> i64 {
     // one of them.
     let places = match rule.look {
         Look::Note(_) | Look::Cell(_) | Look::Bar(_) => 1,
-        Look::Step(_) | Look::Echo(_) => 2,
+        Look::Interval(_) | Look::Step(_) | Look::Echo(_) => 2,
         Look::Shape(_) => 3,
     };
     // What grows with a distance or a speed may be many times full.

@@ -12,7 +12,8 @@ use crate::rule::Strength;
 use crate::segment::{Likeness, head, likeness};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, NoteWindow, ShapePlace, ShapeWindow, StepWindow,
+    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
+    ShapeWindow, StepWindow,
 };
 
 /// What is computed of a bar, and its best rival.
@@ -66,7 +67,7 @@ impl<'a> Listener<'a> {
     pub(crate) fn everywhere(&self, found: &mut Vec<Finding>, mut heard: Option<&mut Vec<Heard>>) {
         for at in 0..self.pitches.len() {
             self.note(at, found);
-            self.step(at, found);
+            self.move_into(at, found);
             self.shape(at, found);
         }
         for bar in 0..self.plan.bars.len() {
@@ -105,15 +106,27 @@ impl<'a> Listener<'a> {
         listen(tests, Place::Note(at), found, |test| test(&window));
     }
 
-    pub(super) fn step(&self, at: usize, found: &mut Vec<Finding>) {
+    /// The interval into a note, and what the move is over its chords.
+    pub(super) fn move_into(&self, at: usize, found: &mut Vec<Finding>) {
         if at == 0 {
             return;
         }
-        let class = self.pitches[at - 1].class();
-        let interval = self.interval(at);
-        let window = StepWindow::into_slot(self.style, self.plan, at, class, interval);
+        let (place, interval) = (Place::Note(at), self.interval(at));
+        let slots = &self.plan.slots;
+        let window = IntervalWindow {
+            style: self.style,
+            place: IntervalPlace::of(&slots[at - 1], &slots[at]),
+            interval,
+        };
+        let tests = &self.hearing.tests.interval;
+        listen(tests, place, found, |test| test(&window));
         let tests = &self.hearing.tests.step;
-        listen(tests, Place::Note(at), found, |test| test(&window));
+        if tests.is_empty() {
+            return;
+        }
+        let class = self.pitches[at - 1].class();
+        let window = StepWindow::into_slot(self.plan, at, class, interval);
+        listen(tests, place, found, |test| test(&window));
     }
 
     pub(super) fn shape(&self, at: usize, found: &mut Vec<Finding>) {

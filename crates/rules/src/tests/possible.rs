@@ -79,7 +79,11 @@ fn every_possible_place_of_notes_and_moves_is_one_of_some_line() {
         }
         for (rule, found) in RULES.iter().zip(found) {
             let possible = possible_places(rule, &passage.style, &passage.plan);
-            if matches!(rule.look, Look::Note(_) | Look::Step(_) | Look::Shape(_)) {
+            let of_notes = matches!(
+                rule.look,
+                Look::Note(_) | Look::Interval(_) | Look::Step(_) | Look::Shape(_)
+            );
+            if of_notes {
                 assert_eq!(possible, Vec::from_iter(found), "{rule:?}");
             } else {
                 assert!(

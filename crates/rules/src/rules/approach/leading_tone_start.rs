@@ -1,6 +1,5 @@
 //! Beat one on the seventh, a half step under the root that follows on beat two.
 
-use linewright_plan::Beat;
 use linewright_theory::Member;
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
@@ -16,7 +15,7 @@ pub static LEADING_TONE_START: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let starts = w.from.strength == Beat::Down && w.slot.position == 1 && !w.slot.chord_starts;
+    let starts = w.place.to_second && !w.place.chord_starts;
     if starts && w.interval == 1 && w.member() == Member::Root {
         FULL
     } else {

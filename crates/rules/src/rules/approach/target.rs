@@ -8,7 +8,7 @@ use crate::window::StepWindow;
 /// Full into the root on an arrival, less into another chord tone; nothing
 /// where the move lands on anything else.
 pub(super) fn target(w: &StepWindow) -> Strength {
-    if !w.slot.is_arrival() {
+    if !w.place.arrival {
         return 0;
     }
     match w.member() {

@@ -1,6 +1,6 @@
 //! Where the plan asks for it, the root on beat one, approached by half step, step or dominant; stronger after an ambiguous bar.
 
-use linewright_plan::{Beat, Cadence, Clarity};
+use linewright_plan::Cadence;
 use linewright_theory::Member;
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
@@ -16,15 +16,16 @@ pub static BEAT_ONE_CADENCE: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let planned = w.bar.cadence == Some(Cadence::BeatOne) && w.slot.strength == Beat::Down;
+    let planned = w.place.cadence == Some(Cadence::BeatOne);
     let approached = matches!(w.size(), 1 | 2) || matches!(w.interval, -7 | 5);
     if !(planned && approached && w.member() == Member::Root) {
         return 0;
     }
-    let unclear_before = w
-        .bar_before
-        .is_some_and(|bar| bar.clarity == Clarity::Ambiguous);
-    if unclear_before { FULL * 5 / 4 } else { FULL }
+    if w.place.after_ambiguous {
+        FULL * 5 / 4
+    } else {
+        FULL
+    }
 }
 
 #[cfg(test)]

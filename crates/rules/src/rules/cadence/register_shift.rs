@@ -3,7 +3,7 @@
 use linewright_plan::SHIFT_LEAP;
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A leap of a sixth or more right after a cadence, where the plan moves the register.
 pub static REGISTER_SHIFT: Rule = Rule {
@@ -11,11 +11,11 @@ pub static REGISTER_SHIFT: Rule = Rule {
     family: Family::Cadence,
     sentence: "A leap of a sixth or more right after a cadence, where the plan moves the register.",
     label: Label::This("register shift"),
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
-    if w.slot.shift && w.size() >= SHIFT_LEAP {
+fn test(w: &IntervalWindow) -> Strength {
+    if w.place.shift && w.size() >= SHIFT_LEAP {
         FULL
     } else {
         0

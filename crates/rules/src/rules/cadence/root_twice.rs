@@ -15,7 +15,7 @@ pub static ROOT_TWICE: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let early = w.slot.chord_starts && w.from.ground.line_root != w.slot.ground.line_root;
+    let early = w.place.chord_starts && w.from.line_root != w.ground.line_root;
     let again = w.interval == 0 && w.member() == Member::Root;
     if early && again { FULL } else { 0 }
 }

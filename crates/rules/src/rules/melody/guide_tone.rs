@@ -15,9 +15,9 @@ pub static GUIDE_TONE: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let fifth = w.slot.chord_starts && w.slot.ground.root == w.from.ground.root.up(5);
+    let fifth = w.place.chord_starts && w.ground.root == w.from.root.up(5);
     // The sixth of a sixth chord plays the seventh's part, but does not resolve.
-    let degree = w.from.ground.degree_at(w.from.ground.offset(w.from_class));
+    let degree = w.from.degree_at(w.from.offset(w.from_class));
     let tones =
         degree.number == 7 && w.from_member() == Member::Seventh && w.member() == Member::Third;
     if fifth && tones && matches!(w.interval, -1 | -2) {

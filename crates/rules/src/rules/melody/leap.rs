@@ -1,7 +1,7 @@
 //! A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.
 
 use crate::rule::{Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.
 pub static LEAP: Rule = Rule {
@@ -9,11 +9,11 @@ pub static LEAP: Rule = Rule {
     family: Family::Melody,
     sentence: "A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.",
     label: Label::None,
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
-    if w.slot.shift {
+fn test(w: &IntervalWindow) -> Strength {
+    if w.place.shift {
         return 0;
     }
     match w.size() {

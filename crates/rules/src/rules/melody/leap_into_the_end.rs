@@ -1,7 +1,7 @@
 //! A leap beyond a fifth into the line's last note, which nothing can recover.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A leap beyond a fifth into the line's last note, which nothing can recover.
 pub static LEAP_INTO_THE_END: Rule = Rule {
@@ -9,11 +9,11 @@ pub static LEAP_INTO_THE_END: Rule = Rule {
     family: Family::Melody,
     sentence: "A leap beyond a fifth into the line's last note, which nothing can recover.",
     label: Label::None,
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
-    if w.slot.next.is_none() && w.size() > 7 && !w.slot.shift {
+fn test(w: &IntervalWindow) -> Strength {
+    if w.place.ends && w.size() > 7 && !w.place.shift {
         FULL
     } else {
         0

@@ -1,7 +1,7 @@
 //! The same note an octave away.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// The same note an octave away.
 pub static OCTAVE: Rule = Rule {
@@ -9,10 +9,10 @@ pub static OCTAVE: Rule = Rule {
     family: Family::Melody,
     sentence: "The same note an octave away.",
     label: Label::This("octave"),
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
+fn test(w: &IntervalWindow) -> Strength {
     if w.size() == 12 { FULL } else { 0 }
 }
 

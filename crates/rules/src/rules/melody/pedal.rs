@@ -15,7 +15,7 @@ pub static PEDAL: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    let root = w.member() == Member::Root && w.from.ground.line_root == w.slot.ground.line_root;
+    let root = w.member() == Member::Root && w.from.line_root == w.ground.line_root;
     if w.interval == 0 && root { FULL } else { 0 }
 }
 

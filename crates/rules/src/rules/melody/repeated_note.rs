@@ -1,7 +1,7 @@
 //! The same note again.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// The same note again.
 pub static REPEATED_NOTE: Rule = Rule {
@@ -9,10 +9,10 @@ pub static REPEATED_NOTE: Rule = Rule {
     family: Family::Melody,
     sentence: "The same note again.",
     label: Label::This("repeated note"),
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
+fn test(w: &IntervalWindow) -> Strength {
     if w.interval == 0 { FULL } else { 0 }
 }
 

@@ -1,7 +1,7 @@
 //! A move by a third.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A move by a third.
 pub static SKIP: Rule = Rule {
@@ -9,10 +9,10 @@ pub static SKIP: Rule = Rule {
     family: Family::Melody,
     sentence: "A move by a third.",
     label: Label::None,
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
+fn test(w: &IntervalWindow) -> Strength {
     if matches!(w.size(), 3 | 4) { FULL } else { 0 }
 }
 

@@ -1,7 +1,7 @@
 //! A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.
 pub static FAST_LEAP: Rule = Rule {
@@ -9,12 +9,12 @@ pub static FAST_LEAP: Rule = Rule {
     family: Family::Register,
     sentence: "A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.",
     label: Label::None,
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
-    let over = (i32::from(w.slot.tempo) - 180).clamp(0, 160);
-    if w.size() > 7 && w.from.beats == 1 {
+fn test(w: &IntervalWindow) -> Strength {
+    let over = (i32::from(w.place.tempo) - 180).clamp(0, 160);
+    if w.size() > 7 && w.place.beats == 1 {
         over * FULL / 160
     } else {
         0

@@ -1,7 +1,7 @@
 //! A leap beyond the style's limit.
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::StepWindow;
+use crate::window::IntervalWindow;
 
 /// A leap beyond the style's limit.
 pub static TOO_WIDE_LEAP: Rule = Rule {
@@ -9,11 +9,11 @@ pub static TOO_WIDE_LEAP: Rule = Rule {
     family: Family::Register,
     sentence: "A leap beyond the style's limit.",
     label: Label::None,
-    look: Look::Step(test),
+    look: Look::Interval(test),
 };
 
-fn test(w: &StepWindow) -> Strength {
-    let limit = if w.slot.shift {
+fn test(w: &IntervalWindow) -> Strength {
+    let limit = if w.place.shift {
         w.style.largest_shift
     } else {
         w.style.largest_leap

@@ -1,0 +1,13 @@
+//! The windows that rules look through. A rule sees nothing else.
+
+mod bar;
+mod interval;
+mod note;
+mod shape;
+mod step;
+
+pub use bar::{BarWindow, CellWindow, EchoWindow};
+pub use interval::{IntervalPlace, IntervalWindow};
+pub use note::NoteWindow;
+pub use shape::{ShapePlace, ShapeWindow};
+pub use step::{StepShape, StepWindow};
