@@ -128,9 +128,9 @@ const fn evidence(slot: &Slot) -> i32 {
     }
 }
 
-/// Log-likelihood of a note `offset` semitones above the root of rival quality `quality`.
-const fn rival_likelihood(quality: &Quality, offset: u8) -> i32 {
-    likelihood(if offset == 0 {
+/// What a note `offset` semitones above the root of a rival is to it.
+const fn member_of(quality: &Quality, offset: u8) -> Member {
+    if offset == 0 {
         Member::Root
     } else if offset == quality.third {
         Member::Third
@@ -142,7 +142,7 @@ const fn rival_likelihood(quality: &Quality, offset: u8) -> i32 {
         Member::Scale
     } else {
         Member::Outside
-    })
+    }
 }
 
 /// Evidence of one note for the true chord and for its rivals, by cell symbol.
@@ -168,8 +168,20 @@ impl NoteEvidence {
     }
 }
 
-/// Log-likelihoods of a note by its semitones above the true chord's root, for each rival.
-static RIVAL_LIKELIHOODS: [[i16; RIVALS]; 12] = {
+/// All that a note can be to a chord.
+const MEMBERS: [Member; 7] = [
+    Member::Root,
+    Member::Third,
+    Member::Fifth,
+    Member::Seventh,
+    Member::Colour,
+    Member::Scale,
+    Member::Outside,
+];
+
+/// What a note is to each rival, by its semitones above the true chord's root: the number of the
+/// [`Member`].
+static MEMBERS_OF_RIVALS: [[u8; RIVALS]; 12] = {
     let mut all = [[0; RIVALS]; 12];
     let mut offset = 0;
     while offset < 12 {
@@ -177,7 +189,7 @@ static RIVAL_LIKELIHOODS: [[i16; RIVALS]; 12] = {
         while rival < RIVALS {
             let (root, quality) = root_and_quality(rival);
             let above = (offset as u8 + 12 - root) % 12;
-            all[offset][rival] = rival_likelihood(quality, above) as i16;
+            all[offset][rival] = member_of(quality, above) as u8;
             rival += 1;
         }
         offset += 1;
@@ -190,14 +202,17 @@ static RIVAL_LIKELIHOODS: [[i16; RIVALS]; 12] = {
 fn evidence_of(slot: &Slot, offsets: u16) -> (i32, [i16; RIVALS]) {
     let weight = evidence(slot);
     let share = offsets.count_ones().max(1) as i32;
+    // By member: one place more than there are, so that no look-up can miss.
+    let mut each = [0; 8];
+    for member in MEMBERS {
+        each[member as usize] = (likelihood(member) * weight / 1000 / share) as i16;
+    }
     let (mut truth, mut rivals) = (0, [0; RIVALS]);
     for offset in (0..12).filter(|offset| offsets & (1 << offset) != 0) {
-        truth += likelihood(slot.ground.member_at(offset)) * weight / 1000 / share;
-        for (sum, &milli) in rivals
-            .iter_mut()
-            .zip(&RIVAL_LIKELIHOODS[usize::from(offset)])
-        {
-            *sum += (i32::from(milli) * weight / 1000 / share) as i16;
+        truth += i32::from(each[slot.ground.member_at(offset) as usize]);
+        let members = &MEMBERS_OF_RIVALS[usize::from(offset)];
+        for (sum, &member) in rivals.iter_mut().zip(members) {
+            *sum += each[usize::from(member & 7)];
         }
     }
     (truth, rivals)

@@ -59,9 +59,11 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
             let shape = |at: usize| StepShape::into_slot(plan, at);
             let can = |at: usize| {
                 let root = plan.slots[at - 1].ground.root;
+                let mut window = StepWindow::into_slot(plan, at, root, 0);
                 (0..12).any(|class| {
+                    window.from_class = root.up(class);
                     (-WIDEST..=WIDEST).any(|interval| {
-                        let window = StepWindow::into_slot(plan, at, root.up(class), interval);
+                        window.interval = interval;
                         test(&window) != 0
                     })
                 })

@@ -47,7 +47,7 @@ pub(super) fn symbol(quality: Quality) -> String {
         return "7alt".to_owned();
     }
     let mut best: Option<(u32, String, Vec<Modifier>)> = None;
-    for (sus, sus2, sus4) in [
+    'search: for (sus, sus2, sus4) in [
         ("", false, false),
         ("sus4", false, true),
         ("sus2", true, false),
@@ -73,6 +73,9 @@ pub(super) fn symbol(quality: Quality) -> String {
             let better = best.as_ref().is_none_or(|(known, ..)| cost < *known);
             if better && parts.quality() == quality {
                 best = Some((cost, format!("{text}{sus}"), parts.modifiers));
+                if cost == 0 {
+                    break 'search;
+                }
             }
         }
     }

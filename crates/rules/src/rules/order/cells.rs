@@ -1,7 +1,5 @@
 //! The stock cells in four (common practice, no source).
 
-use std::sync::LazyLock;
-
 use crate::symbol::CellSymbol;
 
 /// Stock cells by the chord's own degrees; an octave is written as 1.
@@ -35,29 +33,38 @@ const REORDERED_BIT: u8 = 2;
 
 /// For each of the 8⁴ cells whether it is stock, and whether it is a stock
 /// cell in another order.
-static TABLE: LazyLock<Vec<u8>> = LazyLock::new(|| {
-    let sorted = |mut cell: [CellSymbol; 4]| {
-        cell.sort_unstable();
-        cell
-    };
-    (0..8_usize.pow(4))
-        .map(|at| {
-            let cell = [at >> 9 & 7, at >> 6 & 7, at >> 3 & 7, at & 7].map(|s| s as CellSymbol);
-            if STOCK.contains(&cell) {
-                STOCK_BIT
-            } else if STOCK.iter().any(|stock| sorted(*stock) == sorted(cell)) {
-                REORDERED_BIT
-            } else {
-                0
+static TABLE: [u8; 1 << 12] = {
+    let mut table = [0; 1 << 12];
+    let mut n = 0;
+    while n < STOCK.len() {
+        // Every choice of four places; those of four different ones are the orders.
+        let mut places = 0;
+        while places < 256 {
+            let [a, b, c, d] = [places >> 6, places >> 4 & 3, places >> 2 & 3, places & 3];
+            if 1 << a | 1 << b | 1 << c | 1 << d == 0b1111 {
+                let stock = STOCK[n];
+                table[place([stock[a], stock[b], stock[c], stock[d]])] = REORDERED_BIT;
             }
-        })
-        .collect()
-});
+            places += 1;
+        }
+        n += 1;
+    }
+    // A cell that is stock itself is no other's reordering.
+    let mut n = 0;
+    while n < STOCK.len() {
+        table[place(STOCK[n])] = STOCK_BIT;
+        n += 1;
+    }
+    table
+};
+
+/// Where a cell stands among all.
+const fn place([a, b, c, d]: [CellSymbol; 4]) -> usize {
+    (a as usize & 7) << 9 | (b as usize & 7) << 6 | (c as usize & 7) << 3 | d as usize & 7
+}
 
 fn look_up(cell: [CellSymbol; 4]) -> u8 {
-    TABLE[cell
-        .iter()
-        .fold(0, |at, symbol| at << 3 | usize::from(symbol & 7))]
+    TABLE[place(cell)]
 }
 
 /// Whether a cell is a stock cell.
