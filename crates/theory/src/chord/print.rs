@@ -1,5 +1,7 @@
 //! Printing the one canonical symbol of a quality.
 
+use std::sync::LazyLock;
+
 use super::build::{Base, Modifier, Number, Parts};
 use super::quality::Quality;
 
@@ -37,27 +39,22 @@ const BEGINNINGS: [(&str, Base, bool, Number); 29] = [
     ("dimMaj11", Base::Diminished, true, Number::Eleven),
 ];
 
-/// The symbol of a quality, without the root.
-pub(super) fn symbol(quality: Quality) -> String {
-    let altered = Parts {
-        alt: true,
-        ..Parts::new()
-    };
-    if quality == altered.quality() {
-        return "7alt".to_owned();
-    }
-    let mut best: Option<(u32, String, Vec<Modifier>)> = None;
-    'search: for (sus, sus2, sus4) in [
-        ("", false, false),
-        ("sus4", false, true),
-        ("sus2", true, false),
-        ("sus24", true, true),
-    ] {
-        for (text, base, major_seventh, number) in BEGINNINGS {
-            if !sus.is_empty() && base != Base::Major {
-                continue;
-            }
-            let mut parts = Parts {
+/// The suspensions that a canonical symbol can have, simplest first.
+const SUSPENSIONS: [(&str, bool, bool); 4] = [
+    ("", false, false),
+    ("sus4", false, true),
+    ("sus2", true, false),
+    ("sus24", true, true),
+];
+
+/// The parts of every canonical symbol without modifiers, simplest first.
+fn plain() -> impl Iterator<Item = (String, Parts)> {
+    SUSPENSIONS.into_iter().flat_map(|(sus, sus2, sus4)| {
+        let suspended = BEGINNINGS.into_iter();
+        let suspended =
+            suspended.filter(move |(_, base, ..)| sus.is_empty() || *base == Base::Major);
+        suspended.map(move |(text, base, major_seventh, number)| {
+            let parts = Parts {
                 base,
                 major_seventh,
                 number,
@@ -65,18 +62,37 @@ pub(super) fn symbol(quality: Quality) -> String {
                 sus4,
                 ..Parts::new()
             };
-            let Some(modifiers) = modifiers(parts.quality(), quality) else {
-                continue;
-            };
-            let cost = modifiers.iter().map(|&m| cost(m)).sum();
-            parts.modifiers = modifiers;
-            let better = best.as_ref().is_none_or(|(known, ..)| cost < *known);
-            if better && parts.quality() == quality {
-                best = Some((cost, format!("{text}{sus}"), parts.modifiers));
-                if cost == 0 {
-                    break 'search;
-                }
-            }
+            (format!("{text}{sus}"), parts)
+        })
+    })
+}
+
+/// The qualities of all symbols that can stand without modifiers, simplest first.
+static PLAIN: LazyLock<Vec<(String, Quality)>> = LazyLock::new(|| {
+    let altered = Parts {
+        alt: true,
+        ..Parts::new()
+    };
+    let altered = ("7alt".to_owned(), altered.quality());
+    let plain = plain().map(|(text, parts)| (text, parts.quality()));
+    std::iter::once(altered).chain(plain).collect()
+});
+
+/// The symbol of a quality, without the root.
+pub(super) fn symbol(quality: Quality) -> String {
+    if let Some((text, _)) = PLAIN.iter().find(|(_, plain)| *plain == quality) {
+        return text.clone();
+    }
+    let mut best: Option<(u32, String, Vec<Modifier>)> = None;
+    for (text, mut parts) in plain() {
+        let Some(modifiers) = modifiers(parts.quality(), quality) else {
+            continue;
+        };
+        let cost = modifiers.iter().map(|&m| cost(m)).sum();
+        parts.modifiers = modifiers;
+        let better = best.as_ref().is_none_or(|(known, ..)| cost < *known);
+        if better && parts.quality() == quality {
+            best = Some((cost, text, parts.modifiers));
         }
     }
     let (_, mut text, modifiers) = best.unwrap_or_default();
