@@ -1,6 +1,7 @@
 //! Plan + rulebook → lattice: every rule evaluated once for each different
 //! thing that it could see.
 
+use std::cell::LazyCell;
 use std::sync::Arc;
 
 use linewright_lattice::{
@@ -9,16 +10,16 @@ use linewright_lattice::{
 };
 use linewright_plan::{BarPlan, Plan, Slot};
 use linewright_rules::{
-    CellSymbol, EchoWindow, Likeness, NoteWindow, RuleBook, SYMBOLS, ShapePlace, bar_table,
-    cell_symbol, head, likeness,
+    CellSymbol, EchoWindow, IntervalPlace, Likeness, NoteWindow, OrderPlace, RuleBook, SYMBOLS,
+    ShapePlace, bar_table, cell_symbol, head, likeness, order_table,
 };
 use linewright_style::Style;
 use linewright_theory::Pitch;
 
 use crate::books::Books;
-use crate::key::{BarKey, ShapeKey, StepKey};
+use crate::key::{CellKey, CellPart, OrderKey, ShapeKey, StepKey};
 use crate::tables::{Shelved, Tables, together, weight};
-use crate::weights::{of_moves, of_shapes};
+use crate::weights::{Moves, of_intervals, of_shapes};
 
 /// The candidate notes of a style: every note of its range, low to high.
 pub fn candidates(style: &Style) -> Vec<Pitch> {
@@ -56,9 +57,17 @@ pub fn lattice(
     tables.tidy();
     let live = live(plan, pitches, &notes);
     let places = books.books.iter().map(|books| Places {
-        steps: tables.steps.shelved(books, RuleBook::move_weights),
-        shapes: tables.shapes.shelved(books, RuleBook::shape_weights),
-        bars: tables.bars.shelved(books, RuleBook::cell_weights),
+        steps: tables
+            .steps
+            .shelved(books, &[RuleBook::step_weights], RuleBook::move_weights),
+        shapes: tables
+            .shapes
+            .shelved(books, &[RuleBook::shape_weights], RuleBook::shape_weights),
+        bars: tables.bars.shelved(
+            books,
+            &[RuleBook::order_weights, RuleBook::cell_weights],
+            |book| [book.order_weights(), book.cell_weights()].concat(),
+        ),
     });
     let mut builder = Builder {
         places: places.collect(),
@@ -181,23 +190,26 @@ impl Builder<'_> {
             let table = StepTable::from_fn(width, |_, _| 0);
             return (Arc::new(table.expect("a table of the right size")), 0);
         };
+        let place = IntervalPlace::of(&plan.slots[before], &plan.slots[at]);
         let live = [self.live[before], self.live[at]];
+        let books = self.books.of(at);
+        // Only where the table is new.
+        let moves = LazyCell::new(|| Moves {
+            plan,
+            slot: at,
+            intervals: of_intervals(books, style, place, width),
+            live,
+        });
         let key = StepKey::new(plan, at, live);
-        let add = |books: &[&RuleBook]| {
-            let weights = |book: &&RuleBook| of_moves(book, style, plan, at, width, live);
-            books.iter().map(weights).collect()
-        };
-        let make = |weights: Vec<i32>| {
-            let allowed = StepTable::entries(width)
-                .zip(&weights)
-                .filter(|(_, weight)| **weight != NEVER);
-            let reach = allowed.map(|((_, interval), _)| interval.abs()).max();
+        let make = |steps: Vec<i32>| {
+            let (weights, widest) = moves.with_intervals(steps);
             let table = StepTable::new(width, weights).expect("a table of the right size");
-            (Arc::new(table), reach.unwrap_or(0))
+            (Arc::new(table), widest)
         };
         let size = CLASSES * (2 * width - 1);
+        let weigh = |book: &RuleBook, _| moves.steps(book);
         let shelf = &mut self.tables.steps;
-        shelf.table(&places.steps, key, size, add, make)
+        shelf.table(&places.steps, key, size, |_, _| key, weigh, make)
     }
 
     /// Pairs of moves into slot `at`. Moves that no step allows are left out.
@@ -207,17 +219,14 @@ impl Builder<'_> {
         let places = &self.places[self.books.number(at)];
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
         let size = 4 * (2 * width - 1).pow(2);
-        let add = |books: &[&RuleBook]| {
-            let weights = |book: &&RuleBook| of_shapes(book, place, width, reach);
-            books.iter().map(weights).collect()
-        };
         let make = |weights: Vec<i32>| {
             let table = ShapeTable::new(width, weights);
             Arc::new(table.expect("a table of the right size"))
         };
         let key = ShapeKey { place, reach };
+        let weigh = |book: &RuleBook, _| of_shapes(book, place, width, reach);
         let shelf = &mut self.tables.shapes;
-        shelf.table(&places.shapes, key, size, add, make)
+        shelf.table(&places.shapes, key, size, |_, _| key, weigh, make)
     }
 
     fn segment(&mut self, bar: usize, before: Option<usize>) -> Segment {
@@ -242,36 +251,40 @@ impl Builder<'_> {
         let slots = &self.plan.slots[range.clone()];
         let live = &self.live[range];
         let places = &self.places[self.books.number(plan.slots.start)];
+        // Symbols of each note's classes, and which of them some candidate has.
+        let symbols =
+            |slot: &Slot| std::array::from_fn(|class| cell_symbol(&slot.ground, class as u8));
+        let symbols: Vec<[CellSymbol; CLASSES]> = slots.iter().map(symbols).collect();
+        let live = live.iter().zip(&symbols).map(|(live, symbols)| {
+            let live = (0..CLASSES).filter(|class| live & 1 << class != 0);
+            live.fold(0, |bits, class| bits | 1 << symbols[class])
+        });
+        let live: Vec<u8> = live.collect();
+        let place = OrderPlace::over(slots);
+        let key = |hears_clarity| CellKey::new(hears_clarity, plan, slots, live.clone());
         let hears_clarity = places.bars.books().any(RuleBook::hears_clarity);
-        // Symbols of each note's classes.
-        let symbols = || -> Vec<[CellSymbol; CLASSES]> {
-            let symbols =
-                |slot: &Slot| std::array::from_fn(|class| cell_symbol(&slot.ground, class as u8));
-            slots.iter().map(symbols).collect()
+        let whole = (place, key(hears_clarity), symbols.clone());
+        let part = |book: &RuleBook, kind: usize| match kind {
+            0 => CellPart::Order(OrderKey {
+                place,
+                live: live.clone(),
+            }),
+            _ => CellPart::Cell(key(book.hears_clarity())),
         };
-        let add = |books: &[&RuleBook]| {
-            let symbols = symbols();
-            // Which symbols are live.
-            let live = live.iter().zip(&symbols).map(|(live, symbols)| {
-                (0..CLASSES)
-                    .filter(|class| live & 1 << class != 0)
-                    .fold(0, |bits, class| bits | 1 << symbols[class])
-            });
-            let live: Vec<u8> = live.collect();
-            let books = books.iter();
-            let tables = books.map(|book| bar_table(book, plan, slots, &live));
-            tables
-                .map(|points| points.into_iter().map(weight).collect())
-                .collect()
+        let weigh = |book: &RuleBook, kind: usize| {
+            let points = match kind {
+                0 => order_table(book, place, &live),
+                _ => bar_table(book, plan, slots, &live),
+            };
+            points.into_iter().map(weight).collect()
         };
         let make = |points: Vec<i32>| {
-            let table = ClassTable::grouped(symbols(), SYMBOLS, points);
+            let table = ClassTable::grouped(symbols, SYMBOLS, points);
             Arc::new(table.expect("a table of the right size"))
         };
-        let key = BarKey::new(hears_clarity, plan, slots, live);
         let size = SYMBOLS.pow(slots.len() as u32);
         let shelf = &mut self.tables.bars;
-        shelf.table(&places.bars, key, size, add, make)
+        shelf.table(&places.bars, whole, size, part, weigh, make)
     }
 
     fn echo(&self, before: usize, bar: usize) -> Option<Echo> {

@@ -1,25 +1,12 @@
 //! What the tables of moves, shapes and bars depend on: equal keys, equal
 //! tables. Roots count only by their distance, so transposed passages share.
 
-use linewright_plan::{BarPlan, Beat, Cadence, Clarity, GroundShape, Plan, Slot};
-use linewright_rules::{IntervalPlace, ShapePlace, StepShape};
-
-/// What a slot shows to a rule that looks at cells: not what comes after the bar.
-#[derive(Copy, Clone, PartialEq, Eq, Hash)]
-struct SlotKey {
-    ground: GroundShape,
-    /// Its root above that of the first slot.
-    root: u8,
-    beats: u8,
-    position: u8,
-    of: u8,
-    strength: Beat,
-    chord_starts: bool,
-    live: u16,
-}
+use linewright_lattice::CLASSES;
+use linewright_plan::{BarPlan, Beat, Clarity, GroundShape, Plan, Slot};
+use linewright_rules::{CellShape, CellSymbol, IntervalPlace, OrderPlace, ShapePlace, StepShape};
 
 /// What a table of moves depends on.
-#[derive(Clone, PartialEq, Eq, Hash)]
+#[derive(Copy, Clone, PartialEq, Eq, Hash)]
 pub struct StepKey {
     place: IntervalPlace,
     shape: StepShape,
@@ -39,39 +26,64 @@ impl StepKey {
 }
 
 /// What a table of shapes depends on.
-#[derive(Clone, PartialEq, Eq, Hash)]
+#[derive(Copy, Clone, PartialEq, Eq, Hash)]
 pub struct ShapeKey {
     pub place: ShapePlace,
     /// The widest moves that the tables of moves allow, first and second.
     pub reach: (i32, i32),
 }
 
-/// What a table of cells depends on.
+/// What the weights of orders depend on, and the symbols that some candidate has.
 #[derive(Clone, PartialEq, Eq, Hash)]
-pub struct BarKey {
-    slots: Vec<SlotKey>,
-    cadence: Option<Cadence>,
-    /// The wishes for clarity and tension, where the rulebook hears them.
-    wishes: Option<(Clarity, u16)>,
+pub struct OrderKey {
+    pub place: OrderPlace,
+    pub live: Vec<u8>,
 }
 
-impl BarKey {
-    pub fn new(hears_clarity: bool, bar: &BarPlan, slots: &[Slot], live: &[u16]) -> Self {
-        let first = slots[0].ground.root;
-        let key = |(slot, &live): (&Slot, &u16)| SlotKey {
+/// What the parts of a table of cells depend on.
+#[derive(Clone, PartialEq, Eq, Hash)]
+pub enum CellPart {
+    Order(OrderKey),
+    Cell(CellKey),
+}
+
+/// What the weights of cells depend on.
+#[derive(Clone, PartialEq, Eq, Hash)]
+pub struct CellKey {
+    shape: CellShape,
+    /// The symbols that some candidate has.
+    live: Vec<u8>,
+    /// Where the rulebook hears how clear a bar is: what that depends on, and the wishes for
+    /// clarity and tension.
+    heard: Option<(Vec<EvidenceKey>, Clarity, u16)>,
+}
+
+/// What the evidence of a note depends on.
+#[derive(Copy, Clone, PartialEq, Eq, Hash)]
+struct EvidenceKey {
+    ground: GroundShape,
+    /// The root above that of the first note.
+    root: u8,
+    strength: Beat,
+    is_last: bool,
+}
+
+impl CellKey {
+    pub fn new(hears_clarity: bool, bar: &BarPlan, slots: &[Slot], live: Vec<u8>) -> Self {
+        let evidence = |slot: &Slot| EvidenceKey {
             ground: slot.ground.shape(),
-            root: slot.ground.root.above(first),
-            beats: slot.beats,
-            position: slot.position,
-            of: slot.of,
+            root: slot.ground.root.above(slots[0].ground.root),
             strength: slot.strength,
-            chord_starts: slot.chord_starts,
-            live,
+            is_last: slot.is_last(),
         };
+        let evidence = || slots.iter().map(evidence).collect();
         Self {
-            slots: slots.iter().zip(live).map(key).collect(),
-            cadence: bar.cadence,
-            wishes: hears_clarity.then_some((bar.clarity, bar.tension)),
+            shape: CellShape::over(bar, slots),
+            live,
+            heard: hears_clarity.then(|| (evidence(), bar.clarity, bar.tension)),
         }
     }
 }
+
+/// What a table of cells depends on: their weights, and the symbols of each note's classes.
+pub type BarKey = (OrderPlace, CellKey, Vec<[CellSymbol; CLASSES]>);

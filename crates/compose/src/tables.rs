@@ -7,15 +7,15 @@ use std::sync::Arc;
 use linewright_lattice::{ClassTable, MAX_WEIGHT, NEVER, ShapeTable, StepTable};
 use linewright_rules::{RuleBook, Weighing};
 
-use crate::key::{BarKey, ShapeKey, StepKey};
+use crate::key::{BarKey, CellPart, ShapeKey, StepKey};
 
 /// Tables that were built once and serve again, for one style and one range of candidates.
 #[derive(Default)]
 pub struct Tables {
     /// Moves, and the widest of them that is allowed.
-    pub(crate) steps: Shelf<StepKey, (Arc<StepTable>, i32)>,
-    pub(crate) shapes: Shelf<ShapeKey, Arc<ShapeTable>>,
-    pub(crate) bars: Shelf<BarKey, Arc<ClassTable>>,
+    pub(crate) steps: Shelf<StepKey, StepKey, (Arc<StepTable>, i32)>,
+    pub(crate) shapes: Shelf<ShapeKey, ShapeKey, Arc<ShapeTable>>,
+    pub(crate) bars: Shelf<CellPart, BarKey, Arc<ClassTable>>,
 }
 
 impl Tables {
@@ -29,40 +29,43 @@ impl Tables {
     }
 }
 
-/// Tables of one kind, by what they depend on: how rulebooks weigh, and what else they see.
-pub(crate) struct Shelf<Key, Table> {
-    boards: Vec<Board<Key, Table>>,
+/// Tables of one kind, by what they depend on: how rulebooks weigh, and what else they see. What
+/// a single rulebook gives to tables of several, which may depend on less, stands here, too.
+pub(crate) struct Shelf<Part, Key, Table> {
+    boards: Vec<Board<Part, Key, Table>>,
 }
 
-/// The tables of some rulebooks together.
-struct Board<Key, Table> {
+/// What rulebooks that weigh alike have on a shelf.
+struct Board<Part, Key, Table> {
     weights: Vec<Weighing>,
-    /// What a single rulebook adds to tables of several.
-    parts: HashMap<Key, Arc<[i32]>>,
+    parts: HashMap<Part, Arc<[i32]>>,
     tables: HashMap<Key, Table>,
 }
 
-/// Where the tables of some rulebooks together stand on a shelf, and those of each that weighs
-/// anything there.
+/// Where the tables of some rulebooks together stand on a shelf, and the parts of them that each
+/// gives: by the number of the kind of part.
 pub(crate) struct Shelved<'a> {
     board: usize,
-    parts: Vec<(&'a RuleBook, usize)>,
+    parts: Vec<(&'a RuleBook, usize, usize)>,
 }
 
+/// What a rulebook weighs in one kind of part.
+pub(crate) type Weigh = fn(&RuleBook) -> Vec<Weighing>;
+
 impl Shelved<'_> {
-    /// The rulebooks.
+    /// The rulebooks that give parts.
     pub(crate) fn books(&self) -> impl Iterator<Item = &RuleBook> {
-        self.parts.iter().map(|(book, _)| *book)
+        self.parts.iter().map(|(book, ..)| *book)
     }
 }
 
-impl<Key, Table> Default for Shelf<Key, Table> {
+impl<Part, Key, Table> Default for Shelf<Part, Key, Table> {
     fn default() -> Self {
         Self { boards: Vec::new() }
     }
 }
 
-impl<Key: Eq + Hash + Clone, Table: Clone> Shelf<Key, Table> {
+impl<Part: Eq + Hash, Key: Eq + Hash, Table: Clone> Shelf<Part, Key, Table> {
     fn board(&mut self, weights: Vec<Weighing>) -> usize {
         let known = self
             .boards
@@ -78,69 +81,65 @@ impl<Key: Eq + Hash + Clone, Table: Clone> Shelf<Key, Table> {
         })
     }
 
-    /// Finds the boards of some rulebooks.
+    /// Finds the boards of some rulebooks, which give parts of some kinds where they weigh
+    /// anything there, and whose tables hang on all that they weigh.
     pub(crate) fn shelved<'a>(
         &mut self,
         books: &[&'a RuleBook],
-        weights: impl Fn(&RuleBook) -> Vec<Weighing>,
+        kinds: &[Weigh],
+        in_all: Weigh,
     ) -> Shelved<'a> {
-        let weighs = |book: &&&RuleBook| !weights(book).is_empty();
-        let books: Vec<&RuleBook> = books.iter().filter(weighs).copied().collect();
-        let parts = books.iter().map(|&book| (book, self.board(weights(book))));
-        let parts = parts.collect();
-        let board = self.board(books.iter().flat_map(|book| weights(book)).collect());
+        let board = self.board(books.iter().flat_map(|book| in_all(book)).collect());
+        let mut parts = Vec::new();
+        for &book in books {
+            for (kind, weights) in kinds.iter().enumerate() {
+                let weights = weights(book);
+                if !weights.is_empty() {
+                    parts.push((book, kind, self.board(weights)));
+                }
+            }
+        }
         Shelved { board, parts }
     }
 
     /// The table of some rulebooks. Where it is not on its board, it is made from as many weights
-    /// as `size` says, the sums of what each of the rulebooks adds: `add` works that out for
-    /// those of which it is not known.
+    /// as `size` says, the sums of what each of the rulebooks gives: that is worked out where it
+    /// is not known either.
     pub(crate) fn table(
         &mut self,
         shelved: &Shelved,
         key: Key,
         size: usize,
-        add: impl FnOnce(&[&RuleBook]) -> Vec<Vec<i32>>,
+        part: impl Fn(&RuleBook, usize) -> Part,
+        weigh: impl Fn(&RuleBook, usize) -> Vec<i32>,
         make: impl FnOnce(Vec<i32>) -> Table,
     ) -> Table {
         if let Some(table) = self.boards[shelved.board].tables.get(&key) {
             return table.clone();
         }
-        let weights = match shelved.parts.as_slice() {
-            [] => vec![0; size],
-            [(book, _)] => add(&[book]).remove(0),
-            parts => self.sum(parts, &key, size, add),
-        };
-        let table = make(weights);
+        let mut sums: Option<Vec<i32>> = None;
+        for &(book, kind, board) in &shelved.parts {
+            let parts = &mut self.boards[board].parts;
+            let part = parts
+                .entry(part(book, kind))
+                .or_insert_with(|| weigh(book, kind).into());
+            match &mut sums {
+                None => sums = Some(part.to_vec()),
+                Some(sums) => {
+                    for (sum, &more) in sums.iter_mut().zip(&**part) {
+                        *sum = together(*sum, more);
+                    }
+                }
+            }
+        }
+        let table = make(sums.unwrap_or_else(|| vec![0; size]));
         let tables = &mut self.boards[shelved.board].tables;
         tables.insert(key, table.clone());
         table
     }
 
-    fn sum(
-        &mut self,
-        parts: &[(&RuleBook, usize)],
-        key: &Key,
-        size: usize,
-        add: impl FnOnce(&[&RuleBook]) -> Vec<Vec<i32>>,
-    ) -> Vec<i32> {
-        let missing = parts.iter();
-        let missing = missing.filter(|(_, board)| !self.boards[*board].parts.contains_key(key));
-        let (books, boards): (Vec<&RuleBook>, Vec<usize>) = missing.copied().unzip();
-        for (board, added) in boards.into_iter().zip(add(&books)) {
-            self.boards[board].parts.insert(key.clone(), added.into());
-        }
-        let mut sums = vec![0; size];
-        for (_, board) in parts {
-            for (sum, &more) in sums.iter_mut().zip(&*self.boards[*board].parts[key]) {
-                *sum = together(*sum, more);
-            }
-        }
-        sums
-    }
-
     fn len(&self) -> usize {
-        let count = |board: &Board<Key, Table>| board.tables.len() + board.parts.len();
+        let count = |board: &Board<_, _, _>| board.tables.len() + board.parts.len();
         self.boards.iter().map(count).sum()
     }
 }

@@ -9,46 +9,90 @@ use linewright_style::Style;
 
 use crate::tables::{together, weight};
 
-/// What a rulebook gives for the moves into slot `at` (at least 1) between so many candidates,
-/// in the order of [`StepTable::entries`](linewright_lattice::StepTable::entries). Nothing goes
-/// between classes that are not `live`: those left and those moved to.
-pub fn of_moves(
-    book: &RuleBook,
+/// What some rulebooks give together for every interval between so many candidates, from the
+/// widest down to the widest up.
+pub fn of_intervals(
+    books: &[&RuleBook],
     style: &Style,
-    plan: &Plan,
-    at: usize,
+    place: IntervalPlace,
     candidates: usize,
-    live: [u16; 2],
 ) -> Vec<i32> {
-    let (from, slot) = (&plan.slots[at - 1], &plan.slots[at]);
     let reach = candidates as i32 - 1;
-    let place = IntervalPlace::of(from, slot);
     let of_interval = |interval| {
         let window = IntervalWindow {
             style,
             place,
             interval,
         };
-        weight(book.interval(&window))
+        let weights = books.iter().map(|book| weight(book.interval(&window)));
+        weights.fold(0, together)
     };
-    let intervals: Vec<i32> = (-reach..=reach).map(of_interval).collect();
-    let hears_steps = book.hears_steps();
-    let mut step = StepWindow::into_slot(plan, at, from.ground.root, 0);
-    let mut weights = Vec::with_capacity(CLASSES * intervals.len());
-    for class in 0..CLASSES {
-        step.from_class = from.ground.root.up(class as i32);
-        for (interval, &of_interval) in (-reach..).zip(&intervals) {
-            step.interval = interval;
-            let there = slot.ground.offset(step.class());
-            let is_live = live[0] & 1 << class != 0 && live[1] & 1 << there != 0;
-            weights.push(match is_live && of_interval != NEVER {
+    (-reach..=reach).map(of_interval).collect()
+}
+
+/// The moves into a slot: at least 1.
+pub struct Moves<'a> {
+    pub plan: &'a Plan,
+    pub slot: usize,
+    /// What is given for each interval: see [`of_intervals`].
+    pub intervals: Vec<i32>,
+    /// The classes left and moved to that some candidate has.
+    pub live: [u16; 2],
+}
+
+impl Moves<'_> {
+    /// By class left and interval, whether there is such a move: it is not forbidden for its
+    /// interval, and some candidates go that way.
+    fn allowed(&self) -> impl Iterator<Item = (usize, usize, bool)> {
+        let slots = &self.plan.slots;
+        let (from, ground) = (&slots[self.slot - 1].ground, &slots[self.slot].ground);
+        let reach = self.intervals.len() as i32 / 2;
+        (0..CLASSES).flat_map(move |class| {
+            let left = self.live[0] >> class & 1 == 1;
+            let lowest = from.root.up(class as i32 - reach);
+            let mut there = ground.offset(lowest);
+            let intervals = self.intervals.iter().enumerate();
+            intervals.map(move |(nth, &weight)| {
+                let is_live = left && self.live[1] >> there & 1 == 1;
+                there = (there + 1) % CLASSES as u8;
+                (class, nth, is_live && weight != NEVER)
+            })
+        })
+    }
+
+    /// What a rulebook gives for each, over their chords; in the order of
+    /// [`StepTable::entries`](linewright_lattice::StepTable::entries).
+    pub fn steps(&self, book: &RuleBook) -> Vec<i32> {
+        let root = self.plan.slots[self.slot - 1].ground.root;
+        let reach = self.intervals.len() as i32 / 2;
+        let mut step = StepWindow::into_slot(self.plan, self.slot, root, 0);
+        let mut weights = Vec::with_capacity(CLASSES * self.intervals.len());
+        for (class, nth, allowed) in self.allowed() {
+            step.from_class = root.up(class as i32);
+            step.interval = nth as i32 - reach;
+            weights.push(match allowed {
+                true => weight(book.step(&step)),
                 false => NEVER,
-                true if hears_steps => together(of_interval, weight(book.step(&step))),
-                true => of_interval,
             });
         }
+        weights
     }
-    weights
+
+    /// The same with what is given for the interval, and the widest interval that is left.
+    pub fn with_intervals(&self, mut steps: Vec<i32>) -> (Vec<i32>, i32) {
+        let reach = self.intervals.len() / 2;
+        let mut widest = 0;
+        for (weight, (_, nth, allowed)) in steps.iter_mut().zip(self.allowed()) {
+            *weight = match allowed {
+                true => together(*weight, self.intervals[nth]),
+                false => NEVER,
+            };
+            if *weight != NEVER {
+                widest = widest.max(nth.abs_diff(reach));
+            }
+        }
+        (steps, widest as i32)
+    }
 }
 
 /// What a rulebook gives for two moves in a row between so many candidates, in the order of

@@ -6,10 +6,10 @@ use linewright_theory::Member;
 use crate::book::RuleBook;
 use crate::clarity::{HEAD_START, NoteEvidence, RIVALS};
 use crate::facts::{BarFacts, tension};
-use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
-use crate::window::{BarWindow, CellWindow};
+use crate::symbol::{CellSymbol, SYMBOLS};
+use crate::window::{BarWindow, CellShape, CellWindow, OrderPlace, OrderWindow};
 
-/// Milli-points of every cell over one to four slots: entry
+/// Milli-points of every cell over one to four slots, but for those of its order: entry
 /// `((a · 8 + b) · 8 + c) · 8 + d` for symbols a, b, c, d; `None` where a rule
 /// forbids it.
 ///
@@ -32,19 +32,39 @@ pub fn bar_table(book: &RuleBook, bar: &BarPlan, slots: &[Slot], live: &[u8]) ->
         slots,
         live,
         evidence: evidence.map(NoteEvidence::new).collect(),
-        symbols: slots
-            .iter()
-            .map(|slot| members_by_symbol(&slot.ground))
-            .collect(),
+        shape: CellShape::over(bar, slots),
         parts: closes.iter().filter(|closes| **closes).count() as i32,
         hears_clarity,
         closes,
         table: &mut table,
-        cell: [0; 4],
         members: [Member::Outside; 4],
     };
     walk.note(0, 0, 0, 0, &[0; RIVALS]);
     table
+}
+
+/// Milli-points of the order of every cell over some slots, of which there are one to four, as
+/// [`bar_table`] has those of the cell itself.
+///
+/// # Panics
+/// If there is not one `live` for each slot.
+pub fn order_table(book: &RuleBook, place: OrderPlace, live: &[u8]) -> Vec<Option<i32>> {
+    let notes = live.len();
+    assert!((1..=4).contains(&notes));
+    let weigh = |at: usize| {
+        let cell: [CellSymbol; 4] = std::array::from_fn(|nth| {
+            let behind = 3 * (notes - 1).saturating_sub(nth);
+            (at >> behind) as CellSymbol % SYMBOLS as CellSymbol
+        });
+        let cell = &cell[..notes];
+        let is_live = cell
+            .iter()
+            .zip(live)
+            .all(|(symbol, live)| live >> symbol & 1 == 1);
+        let window = OrderWindow { place, cell };
+        book.order(&window).filter(|_| is_live)
+    };
+    (0..SYMBOLS.pow(notes as u32)).map(weigh).collect()
 }
 
 struct Walk<'a> {
@@ -54,13 +74,12 @@ struct Walk<'a> {
     live: &'a [u8],
     /// Only where it matters how clear a bar is.
     evidence: Vec<NoteEvidence>,
-    symbols: Vec<[Member; SYMBOLS]>,
+    shape: CellShape,
     /// Whether it matters how clear a bar is: if not, that is not worked out.
     hears_clarity: bool,
     closes: Vec<bool>,
     parts: i32,
     table: &'a mut [Option<i32>],
-    cell: [CellSymbol; 4],
     members: [Member; 4],
 }
 
@@ -69,8 +88,7 @@ impl Walk<'_> {
     /// before it under the same chord and the sum of the chords before.
     fn note(&mut self, n: usize, at: usize, settled: i32, truth: i32, rivals: &[i16; RIVALS]) {
         for symbol in (0..SYMBOLS).filter(|symbol| self.live[n] & (1 << symbol) != 0) {
-            self.cell[n] = symbol as CellSymbol;
-            self.members[n] = self.symbols[n][symbol];
+            self.members[n] = self.shape.members[n][symbol];
             let at = at * SYMBOLS + symbol;
             if !self.hears_clarity {
                 match n + 1 == self.slots.len() {
@@ -114,9 +132,7 @@ impl Walk<'_> {
 
     fn cell(&self) -> CellWindow<'_> {
         CellWindow {
-            cadence: self.bar.cadence,
-            slots: self.slots,
-            cell: &self.cell[..self.slots.len()],
+            place: self.shape.place,
             members: &self.members[..self.slots.len()],
         }
     }

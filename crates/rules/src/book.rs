@@ -6,7 +6,8 @@ use crate::by_look::ByLook;
 use crate::registry::RULES;
 use crate::rule::{FULL, Look, Rule, RuleId, Strength};
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, ShapeWindow, StepWindow,
+    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, OrderWindow, ShapeWindow,
+    StepWindow,
 };
 
 /// One rule with the style's weight.
@@ -182,6 +183,11 @@ impl RuleBook {
         sum(&self.tests.shape, |test| test(window))
     }
 
+    /// Milli-points of the order of a bar's degrees, or `None` where a rule forbids it.
+    pub fn order(&self, window: &OrderWindow) -> Option<i32> {
+        sum(&self.tests.order, |test| test(window))
+    }
+
     /// Milli-points of a bar's degrees, or `None` where a rule forbids them.
     pub fn cell(&self, window: &CellWindow) -> Option<i32> {
         sum(&self.tests.cell, |test| test(window))
@@ -195,14 +201,19 @@ impl RuleBook {
             .collect()
     }
 
-    /// Whether it weighs anything what moves are over their chords, and not only how wide.
-    pub fn hears_steps(&self) -> bool {
-        !self.tests.step.is_empty()
+    /// The same of moves over their chords, whatever their intervals.
+    pub fn step_weights(&self) -> Vec<Weighing> {
+        weighings(&self.tests.step).collect()
     }
 
     /// The same of two moves in a row.
     pub fn shape_weights(&self) -> Vec<Weighing> {
         weighings(&self.tests.shape).collect()
+    }
+
+    /// The same of the order of a bar's degrees.
+    pub fn order_weights(&self) -> Vec<Weighing> {
+        weighings(&self.tests.order).collect()
     }
 
     /// The same of a bar's degrees, and of how clear and how tense it is.

@@ -1,6 +1,8 @@
 //! Tests of rules, by the windows that they look through.
 
-use crate::rule::{BarTest, CellTest, EchoTest, IntervalTest, Look, NoteTest, ShapeTest, StepTest};
+use crate::rule::{
+    BarTest, CellTest, EchoTest, IntervalTest, Look, NoteTest, OrderTest, ShapeTest, StepTest,
+};
 
 /// Tests by the windows that they look through, each with what belongs to it.
 #[derive(Clone, Debug)]
@@ -9,6 +11,7 @@ pub(crate) struct ByLook<T> {
     pub interval: Vec<(IntervalTest, T)>,
     pub step: Vec<(StepTest, T)>,
     pub shape: Vec<(ShapeTest, T)>,
+    pub order: Vec<(OrderTest, T)>,
     pub cell: Vec<(CellTest, T)>,
     pub bar: Vec<(BarTest, T)>,
     pub echo: Vec<(EchoTest, T)>,
@@ -21,6 +24,7 @@ impl<T> FromIterator<(Look, T)> for ByLook<T> {
             interval: Vec::new(),
             step: Vec::new(),
             shape: Vec::new(),
+            order: Vec::new(),
             cell: Vec::new(),
             bar: Vec::new(),
             echo: Vec::new(),
@@ -31,6 +35,7 @@ impl<T> FromIterator<(Look, T)> for ByLook<T> {
                 Look::Interval(test) => all.interval.push((test, with)),
                 Look::Step(test) => all.step.push((test, with)),
                 Look::Shape(test) => all.shape.push((test, with)),
+                Look::Order(test) => all.order.push((test, with)),
                 Look::Cell(test) => all.cell.push((test, with)),
                 Look::Bar(test) => all.bar.push((test, with)),
                 Look::Echo(test) => all.echo.push((test, with)),

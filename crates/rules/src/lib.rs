@@ -28,7 +28,7 @@ mod testing;
 mod tests;
 mod window;
 
-pub use bar_table::bar_table;
+pub use bar_table::{bar_table, order_table};
 pub use book::{Entry, RuleBook, Weighing};
 pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity_of};
 pub use facts::{BarFacts, tension};
@@ -44,6 +44,6 @@ pub use rules::order::stock_cell_of;
 pub use segment::{Likeness, head, likeness};
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
 pub use window::{
-    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
-    ShapeWindow, StepShape, StepWindow,
+    BarWindow, CellPlace, CellShape, CellWindow, EchoWindow, IntervalPlace, IntervalWindow,
+    NoteWindow, OrderPlace, OrderWindow, ShapePlace, ShapeWindow, StepShape, StepWindow,
 };

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use linewright_plan::{BarPlan, Plan, Slot};
+use linewright_plan::{BarPlan, Plan};
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch};
 
@@ -11,10 +11,10 @@ use crate::facts::{BarFacts, tension};
 use crate::finding::Place;
 use crate::rule::{Look, Rule};
 use crate::segment::{head, likeness};
-use crate::symbol::{CellSymbol, SYMBOLS, members_by_symbol};
+use crate::symbol::SYMBOLS;
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
-    ShapeWindow, StepShape, StepWindow,
+    BarWindow, CellShape, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow,
+    OrderPlace, OrderWindow, ShapePlace, ShapeWindow, StepShape, StepWindow,
 };
 
 /// The widest move that is tried, in semitones: beyond the widest limit that a style may set.
@@ -75,25 +75,42 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
             let can = |at: usize| shape_can(place(at), test);
             once_each(2..slots, place, can).map(Place::Note).collect()
         }
+        Look::Order(test) => {
+            let places = |bar: usize| -> Vec<(OrderPlace, usize)> {
+                let place =
+                    |part: Range<usize>| (OrderPlace::over(&plan.slots[part.clone()]), part.len());
+                parts(&plan.bars[bar]).into_iter().map(place).collect()
+            };
+            let can = |bar: usize| {
+                let mut places = places(bar).into_iter();
+                places.any(|(place, notes)| {
+                    some_choice(&vec![SYMBOLS; notes], |cell| {
+                        test(&OrderWindow { place, cell }) != 0
+                    })
+                })
+            };
+            let bars = once_each(0..plan.bars.len(), places, can);
+            bars.map(Place::Bar).collect()
+        }
         Look::Cell(test) => {
-            // Bars over the same chords at the same places have the same cells.
-            let seen = |slot: &Slot| {
-                let time = (slot.beat, slot.beats, slot.position, slot.of, slot.strength);
-                (slot.ground.shape(), slot.chord_starts, time)
-            };
-            let seen = |bar: usize| {
+            let shapes = |bar: usize| -> Vec<CellShape> {
                 let bar = &plan.bars[bar];
-                let slots = plan.slots[bar.slots.clone()].iter();
-                (bar.cadence, slots.map(seen).collect::<Vec<_>>())
+                let parts = parts(bar).into_iter();
+                parts
+                    .map(|part| CellShape::over(bar, &plan.slots[part]))
+                    .collect()
             };
-            let can = |bar: usize| bar_can(plan, &plan.bars[bar], |cell| test(&cell) != 0);
-            let bars = once_each(0..plan.bars.len(), seen, can);
+            let can = |bar: usize| {
+                let mut shapes = shapes(bar).into_iter();
+                shapes.any(|shape| cell_can(&shape, |cell| test(&cell) != 0))
+            };
+            let bars = once_each(0..plan.bars.len(), shapes, can);
             bars.map(Place::Bar).collect()
         }
         Look::Bar(test) => {
             let here = |bar: &usize| {
                 let bar = &plan.bars[*bar];
-                bar_can(plan, bar, |cell| {
+                let can = |cell: CellWindow| {
                     [CLEAR, AMBIGUOUS - CLEAR].into_iter().any(|clarity| {
                         let facts = BarFacts {
                             clarity,
@@ -101,7 +118,9 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
                         };
                         test(&BarWindow { bar, cell, facts }) != 0
                     })
-                })
+                };
+                let mut parts = parts(bar).into_iter();
+                parts.any(|part| cell_can(&CellShape::over(bar, &plan.slots[part]), can))
             };
             (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
         }
@@ -157,40 +176,50 @@ fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
     })
 }
 
-/// Whether some cell over a bar's slots has a rule find something.
-fn bar_can(plan: &Plan, bar: &BarPlan, finds: impl Fn(CellWindow) -> bool) -> bool {
+/// The slots of a bar that are looked at together: see [`head`].
+fn parts(bar: &BarPlan) -> Vec<Range<usize>> {
     let row = bar.slots.clone();
     let middle = row.start + head(row.len());
-    let parts = [row.start..middle, middle..row.end];
-    let mut parts = parts.into_iter().filter(|part| !part.is_empty());
-    parts.any(|part| {
-        let slots = &plan.slots[part];
-        let symbols: Vec<[Member; SYMBOLS]> = slots
-            .iter()
-            .map(|slot| members_by_symbol(&slot.ground))
-            .collect();
-        let mut cell = vec![0; slots.len()];
-        let mut members: Vec<Member> = symbols.iter().map(|symbols| symbols[0]).collect();
-        loop {
-            let window = CellWindow {
-                cadence: bar.cadence,
-                slots,
-                cell: &cell,
-                members: &members,
-            };
-            if finds(window) {
-                return true;
-            }
-            // Counts on, the first note fastest.
-            let more = |symbol: &CellSymbol| usize::from(*symbol) + 1 < SYMBOLS;
-            let Some(at) = cell.iter().position(more) else {
-                return false;
-            };
-            cell[..at].fill(0);
-            cell[at] += 1;
-            for at in 0..=at {
-                members[at] = symbols[at][usize::from(cell[at])];
-            }
+    let mut parts = vec![row.start..middle, middle..row.end];
+    parts.retain(|part| !part.is_empty());
+    parts
+}
+
+/// Whether some cell of a shape has a rule find something.
+fn cell_can(shape: &CellShape, finds: impl Fn(CellWindow) -> bool) -> bool {
+    let choices = shape.members.iter().map(|members| {
+        let mut choices = members.to_vec();
+        choices.sort_unstable();
+        choices.dedup();
+        choices
+    });
+    let choices: Vec<Vec<Member>> = choices.collect();
+    let counts: Vec<usize> = choices.iter().map(Vec::len).collect();
+    let mut members: Vec<Member> = choices.iter().map(|choices| choices[0]).collect();
+    some_choice(&counts, |choice| {
+        for ((member, choices), &nth) in members.iter_mut().zip(&choices).zip(choice) {
+            *member = choices[usize::from(nth)];
         }
+        finds(CellWindow {
+            place: shape.place,
+            members: &members,
+        })
     })
+}
+
+/// Whether something is found with some choice, at each place one below its count.
+fn some_choice(counts: &[usize], mut finds: impl FnMut(&[u8]) -> bool) -> bool {
+    let mut choice = vec![0; counts.len()];
+    loop {
+        if finds(&choice) {
+            return true;
+        }
+        // Counts on, the first place fastest.
+        let mut places = choice.iter().zip(counts);
+        let Some(at) = places.position(|(&nth, &count)| usize::from(nth) + 1 < count) else {
+            return false;
+        };
+        choice[..at].fill(0);
+        choice[at] += 1;
+    }
 }

@@ -3,7 +3,8 @@
 use std::fmt;
 
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, ShapeWindow, StepWindow,
+    BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, OrderWindow, ShapeWindow,
+    StepWindow,
 };
 
 /// How strongly a rule finds what it looks for, in thousandths: 0 for not at
@@ -82,6 +83,8 @@ pub type IntervalTest = fn(&IntervalWindow) -> Strength;
 pub type StepTest = fn(&StepWindow) -> Strength;
 /// What a rule asks of two moves in a row.
 pub type ShapeTest = fn(&ShapeWindow) -> Strength;
+/// What a rule asks of the order of a bar's degrees.
+pub type OrderTest = fn(&OrderWindow) -> Strength;
 /// What a rule asks of the degrees of a bar.
 pub type CellTest = fn(&CellWindow) -> Strength;
 /// What a rule asks of a bar that has been computed.
@@ -100,6 +103,8 @@ pub enum Look {
     Step(StepTest),
     /// Two moves in a row.
     Shape(ShapeTest),
+    /// The order of a whole bar's degrees, whatever its chords.
+    Order(OrderTest),
     /// The degrees of a whole bar.
     Cell(CellTest),
     /// How clear and how tense a bar is.
@@ -116,6 +121,7 @@ impl Look {
             Look::Interval(_) => "an interval",
             Look::Step(_) => "a move from one note to the next",
             Look::Shape(_) => "two moves in a row",
+            Look::Order(_) => "the order of a bar's degrees",
             Look::Cell(_) => "the degrees of a bar",
             Look::Bar(_) => "how clear and how tense a bar is",
             Look::Echo(_) => "a bar against the bar before",

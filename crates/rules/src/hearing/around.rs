@@ -74,7 +74,7 @@ impl<'a> Around<'a> {
 pub fn hangs_on(plan: &Plan, look: &Look, place: Place, slot: usize) -> bool {
     let own = plan.slots[slot].bar;
     let reach = match look {
-        Look::Note(_) | Look::Cell(_) | Look::Bar(_) => 1,
+        Look::Note(_) | Look::Order(_) | Look::Cell(_) | Look::Bar(_) => 1,
         Look::Interval(_) | Look::Step(_) | Look::Echo(_) => 2,
         Look::Shape(_) => 3,
     };
@@ -90,7 +90,7 @@ pub fn most_by_one_note(rule: &Rule) -> i64 {
     // At the places that hang on a note. A long bar is looked at in two parts, but a note is in
     // one of them.
     let places = match rule.look {
-        Look::Note(_) | Look::Cell(_) | Look::Bar(_) => 1,
+        Look::Note(_) | Look::Order(_) | Look::Cell(_) | Look::Bar(_) => 1,
         Look::Interval(_) | Look::Step(_) | Look::Echo(_) => 2,
         Look::Shape(_) => 3,
     };

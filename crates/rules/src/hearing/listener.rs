@@ -12,8 +12,8 @@ use crate::rule::Strength;
 use crate::segment::{Likeness, head, likeness};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{
-    BarWindow, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow, ShapePlace,
-    ShapeWindow, StepWindow,
+    BarWindow, CellPlace, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow,
+    OrderPlace, OrderWindow, ShapePlace, ShapeWindow, StepWindow,
 };
 
 /// What is computed of a bar, and its best rival.
@@ -159,36 +159,45 @@ impl<'a> Listener<'a> {
             }
             let slots = &self.plan.slots[part.clone()];
             let cell: Vec<CellSymbol> = part.map(|at| self.symbol(at)).collect();
+            let place = Place::Bar(bar);
+            let tests = &self.hearing.tests;
+            if !tests.order.is_empty() {
+                let window = OrderWindow {
+                    place: OrderPlace::over(slots),
+                    cell: &cell,
+                };
+                listen(&tests.order, place, found, |test| test(&window));
+            }
+            if tests.cell.is_empty() && tests.bar.is_empty() && heard.is_none() {
+                continue;
+            }
             let members = slots.iter().zip(&cell);
             let members: Vec<Member> = members
                 .map(|(slot, symbol)| members_by_symbol(&slot.ground)[usize::from(*symbol)])
                 .collect();
-            let cell = CellWindow {
-                cadence: self.plan.bars[bar].cadence,
-                slots,
-                cell: &cell,
+            let window = CellWindow {
+                place: CellPlace::over(&self.plan.bars[bar], slots),
                 members: &members,
             };
-            let place = Place::Bar(bar);
-            listen(&self.hearing.tests.cell, place, found, |test| test(&cell));
-            if self.hearing.tests.bar.is_empty() && heard.is_none() {
+            listen(&tests.cell, place, found, |test| test(&window));
+            if tests.bar.is_empty() && heard.is_none() {
                 continue;
             }
-            let (clarity, rival) = clarity(slots, cell.cell);
+            let (clarity, rival) = clarity(slots, &cell);
             let facts = BarFacts {
                 clarity,
-                tension: tension(cell.members, clarity),
+                tension: tension(&members, clarity),
             };
             // A long bar is known by its head.
-            if let Some(heard) = heard.as_deref_mut().filter(|_| cell.begins_bar()) {
+            if let Some(heard) = heard.as_deref_mut().filter(|_| window.place.begins_bar) {
                 heard.push((bar, facts, rival));
             }
             let window = BarWindow {
                 bar: &self.plan.bars[bar],
-                cell,
+                cell: window,
                 facts,
             };
-            listen(&self.hearing.tests.bar, place, found, |test| test(&window));
+            listen(&tests.bar, place, found, |test| test(&window));
         }
     }
 

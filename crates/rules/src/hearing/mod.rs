@@ -52,4 +52,31 @@ impl Hearing {
         Listener::new(self, style, plan, pitches).everywhere(&mut found, None);
         found
     }
+
+    /// What they find in two neighbouring bars and at the note that follows them, in no
+    /// particular order: one pitch for each slot, of which those behind that note do not matter.
+    ///
+    /// # Panics
+    /// If there are not as many pitches as slots, or no such bars.
+    pub fn findings_in(
+        &self,
+        style: &Style,
+        plan: &Plan,
+        pitches: &[Pitch],
+        bars: [usize; 2],
+    ) -> Vec<Finding> {
+        let mut found = Vec::new();
+        let listener = Listener::new(self, style, plan, pitches);
+        let [first, last] = bars.map(|bar| plan.bars[bar].slots.clone());
+        for at in first.start..(last.end + 1).min(pitches.len()) {
+            listener.note(at, &mut found);
+            listener.move_into(at, &mut found);
+            listener.shape(at, &mut found);
+        }
+        for bar in bars {
+            listener.cell(bar, &mut found, None);
+            listener.echo(bar, &mut found);
+        }
+        found
+    }
 }

@@ -6,12 +6,13 @@ use linewright_theory::Pitch;
 use proptest::prelude::*;
 
 use super::random::{passage, weighed, weights};
-use crate::bar_table::bar_table;
+use crate::bar_table::{bar_table, order_table};
 use crate::finding::Place;
 use crate::rule::Look;
 use crate::segment::head;
 use crate::symbol::{SYMBOLS, cell_symbol};
 use crate::testing::{Heard, Passage};
+use crate::window::OrderPlace;
 
 /// The windows of a bar, as ranges of slots.
 fn windows(row: Range<usize>) -> Vec<Range<usize>> {
@@ -40,7 +41,7 @@ fn points_of_cells(heard: &Heard, bar: usize) -> Option<i32> {
         .filter(|finding| {
             matches!(
                 heard.book.entry(finding.rule).rule.look,
-                Look::Cell(_) | Look::Bar(_)
+                Look::Order(_) | Look::Cell(_) | Look::Bar(_)
             )
         })
         .map(|finding| finding.points)
@@ -61,9 +62,14 @@ proptest! {
             for window in windows(bar.slots.clone()) {
                 let cell = cell(&passage, &line, window.clone());
                 let live: Vec<u8> = cell.iter().zip(others).map(|(s, more)| 1 << s | more).collect();
-                let table = bar_table(&heard.book, bar, &passage.plan.slots[window], &live);
+                let slots = &passage.plan.slots[window];
                 let at = cell.iter().fold(0, |at, symbol| at * SYMBOLS + symbol);
-                sum = sum.zip(table[at]).map(|(sum, points)| sum + points);
+                for table in [
+                    bar_table(&heard.book, bar, slots, &live),
+                    order_table(&heard.book, OrderPlace::over(slots), &live),
+                ] {
+                    sum = sum.zip(table[at]).map(|(sum, points)| sum + points);
+                }
             }
             prop_assert_eq!(sum, points_of_cells(&heard, index), "bar {}", index + 1);
         }
@@ -77,12 +83,17 @@ proptest! {
         for bar in &passage.plan.bars {
             for window in windows(bar.slots.clone()) {
                 let live = &others[..window.len()];
-                let table = bar_table(&book, bar, &passage.plan.slots[window.clone()], live);
-                prop_assert_eq!(table.len(), SYMBOLS.pow(window.len() as u32));
-                for (at, points) in table.iter().enumerate() {
-                    let symbols = (0..window.len()).rev().map(|n| at >> (3 * n) & 7);
-                    let alive = symbols.zip(live).all(|(symbol, live)| live >> symbol & 1 == 1);
-                    prop_assert_eq!(points.is_some(), alive);
+                let slots = &passage.plan.slots[window.clone()];
+                for table in [
+                    bar_table(&book, bar, slots, live),
+                    order_table(&book, OrderPlace::over(slots), live),
+                ] {
+                    prop_assert_eq!(table.len(), SYMBOLS.pow(window.len() as u32));
+                    for (at, points) in table.iter().enumerate() {
+                        let symbols = (0..window.len()).rev().map(|n| at >> (3 * n) & 7);
+                        let alive = symbols.zip(live).all(|(symbol, live)| live >> symbol & 1 == 1);
+                        prop_assert_eq!(points.is_some(), alive);
+                    }
                 }
             }
         }

@@ -4,18 +4,59 @@ use linewright_plan::{BarPlan, Cadence, Slot};
 use linewright_theory::Member;
 
 use crate::facts::BarFacts;
-use crate::symbol::CellSymbol;
+use crate::symbol::{SYMBOLS, members_by_symbol};
 
-/// The cell of a whole bar (of the first three or four notes of a longer one,
-/// then of the rest).
-#[derive(Copy, Clone)]
-pub struct CellWindow<'a> {
+/// Where a cell stands: all that rules see of it but what its notes are to their chords.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub struct CellPlace {
     /// The cadence that is planned for the bar.
     pub cadence: Option<Cadence>,
-    /// The slots of the notes.
-    pub slots: &'a [Slot],
-    /// One symbol for each note.
-    pub cell: &'a [CellSymbol],
+    /// Whether the cell begins with the bar's first note.
+    pub begins_bar: bool,
+    /// Whether it holds the bar's last note.
+    pub ends_bar: bool,
+    /// The last note with which a new chord starts, from 0; the first where none does.
+    pub new_chord: u8,
+}
+
+impl CellPlace {
+    /// The place of a cell over some slots of a bar, of which there is one at least.
+    pub fn over(bar: &BarPlan, slots: &[Slot]) -> Self {
+        let new_chord = slots.iter().rposition(|slot| slot.chord_starts);
+        Self {
+            cadence: bar.cadence,
+            begins_bar: slots[0].position == 0,
+            ends_bar: slots[slots.len() - 1].is_last(),
+            new_chord: new_chord.unwrap_or(0) as u8,
+        }
+    }
+}
+
+/// All that rules see of the cells over some slots but the notes: where it is alike, they find
+/// the same.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct CellShape {
+    pub(crate) place: CellPlace,
+    /// Of each note, what its symbols stand for.
+    pub(crate) members: Vec<[Member; SYMBOLS]>,
+}
+
+impl CellShape {
+    /// The shape of the cells over some slots of a bar, of which there is one at least.
+    pub fn over(bar: &BarPlan, slots: &[Slot]) -> Self {
+        let members = slots.iter().map(|slot| members_by_symbol(&slot.ground));
+        Self {
+            place: CellPlace::over(bar, slots),
+            members: members.collect(),
+        }
+    }
+}
+
+/// What the notes of a cell (see [`OrderWindow`](super::OrderWindow)) are to their chords.
+#[derive(Copy, Clone)]
+pub struct CellWindow<'a> {
+    /// Where it stands.
+    pub place: CellPlace,
     /// What each note is to its chord.
     pub members: &'a [Member],
 }
@@ -24,23 +65,6 @@ impl CellWindow<'_> {
     /// Whether any note is this to its chord.
     pub fn has(&self, member: Member) -> bool {
         self.members.contains(&member)
-    }
-
-    /// Whether the window begins with the bar's first note.
-    pub fn begins_bar(&self) -> bool {
-        self.slots[0].position == 0
-    }
-
-    /// Whether the window holds the bar's last note.
-    pub fn ends_bar(&self) -> bool {
-        self.slots[self.slots.len() - 1].is_last()
-    }
-
-    /// The cell, where this is a whole bar of four notes over one chord.
-    pub fn cell_of_four(&self) -> Option<[CellSymbol; 4]> {
-        let cell = self.cell.try_into().ok()?;
-        let one_chord = self.slots[1..].iter().all(|slot| !slot.chord_starts);
-        (self.slots[0].of == 4 && one_chord).then_some(cell)
     }
 }
 

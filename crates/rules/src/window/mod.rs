@@ -3,11 +3,13 @@
 mod bar;
 mod interval;
 mod note;
+mod order;
 mod shape;
 mod step;
 
-pub use bar::{BarWindow, CellWindow, EchoWindow};
+pub use bar::{BarWindow, CellPlace, CellShape, CellWindow, EchoWindow};
 pub use interval::{IntervalPlace, IntervalWindow};
 pub use note::NoteWindow;
+pub use order::{OrderPlace, OrderWindow};
 pub use shape::{ShapePlace, ShapeWindow};
 pub use step::{StepShape, StepWindow};

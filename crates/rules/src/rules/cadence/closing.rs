@@ -12,9 +12,8 @@ pub(super) fn closes_on_root(w: &CellWindow) -> Strength {
     let Some((&Member::Root, before)) = w.members.split_last() else {
         return 0;
     };
-    let new_chord = w.slots.iter().rposition(|slot| slot.chord_starts);
-    let before = &before[new_chord.unwrap_or(0)..];
-    if !w.ends_bar() || before.contains(&Member::Root) {
+    let before = &before[usize::from(w.place.new_chord)..];
+    if !w.place.ends_bar || before.contains(&Member::Root) {
         return 0;
     }
     let outline = before.iter().fold(0_u8, |outline, member| {
@@ -26,7 +25,7 @@ pub(super) fn closes_on_root(w: &CellWindow) -> Strength {
                 _ => 0,
             }
     });
-    let enough = if w.begins_bar() { 2 } else { 1 };
+    let enough = if w.place.begins_bar { 2 } else { 1 };
     if outline & 5 != 0 && outline.count_ones() >= enough {
         FULL
     } else {

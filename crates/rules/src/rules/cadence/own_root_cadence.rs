@@ -16,7 +16,7 @@ pub static OWN_ROOT_CADENCE: Rule = Rule {
 };
 
 fn test(w: &CellWindow) -> Strength {
-    if w.cadence == Some(Cadence::OwnRoot) {
+    if w.place.cadence == Some(Cadence::OwnRoot) {
         closes_on_root(w)
     } else {
         0

@@ -16,7 +16,7 @@ pub static UNPLANNED_CADENCE: Rule = Rule {
 };
 
 fn test(w: &CellWindow) -> Strength {
-    if w.cadence == Some(Cadence::OwnRoot) {
+    if w.place.cadence == Some(Cadence::OwnRoot) {
         0
     } else {
         closes_on_root(w)

@@ -17,7 +17,7 @@ pub static AMBIGUOUS_BAR: Rule = Rule {
 };
 
 fn test(w: &BarWindow) -> Strength {
-    let meant = w.bar.clarity == Clarity::Ambiguous && w.cell.begins_bar();
+    let meant = w.bar.clarity == Clarity::Ambiguous && w.cell.place.begins_bar;
     let fits = !w.cell.members[..w.cell.members.len().min(3)].contains(&Member::Outside);
     if meant && fits {
         ((CLEAR - w.facts.clarity) * FULL / (CLEAR - AMBIGUOUS)).clamp(0, FULL)

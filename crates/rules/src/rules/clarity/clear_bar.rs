@@ -16,7 +16,7 @@ pub static CLEAR_BAR: Rule = Rule {
 };
 
 fn test(w: &BarWindow) -> Strength {
-    if w.bar.clarity == Clarity::Clear && w.cell.begins_bar() {
+    if w.bar.clarity == Clarity::Clear && w.cell.place.begins_bar {
         (w.facts.clarity * FULL / CLEAR).clamp(0, FULL)
     } else {
         0

@@ -19,7 +19,7 @@ fn test(w: &CellWindow) -> Strength {
 }
 
 fn outlined(w: &CellWindow) -> Strength {
-    if !w.begins_bar() {
+    if !w.place.begins_bar {
         return 0;
     }
     match (w.has(Member::Third), w.has(Member::Seventh)) {

@@ -16,7 +16,7 @@ pub static STRAY_AMBIGUITY: Rule = Rule {
 };
 
 fn test(w: &BarWindow) -> Strength {
-    if w.bar.clarity == Clarity::Ambiguous || !w.cell.begins_bar() || w.cell.slots.len() < 3 {
+    if w.bar.clarity == Clarity::Ambiguous || !w.cell.place.begins_bar || w.cell.members.len() < 3 {
         0
     } else {
         ((AMBIGUOUS - w.facts.clarity) * FULL / CLEAR).clamp(0, FULL)

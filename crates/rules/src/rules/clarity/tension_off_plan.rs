@@ -13,7 +13,7 @@ pub static TENSION_OFF_PLAN: Rule = Rule {
 };
 
 fn test(w: &BarWindow) -> Strength {
-    if w.cell.begins_bar() {
+    if w.cell.place.begins_bar {
         (w.facts.tension - i32::from(w.bar.tension)).abs()
     } else {
         0

@@ -2,7 +2,7 @@
 
 use super::cells::is_reordered;
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::CellWindow;
+use crate::window::OrderWindow;
 
 /// The bar has the notes of a stock cell in another order.
 pub static REORDERED_CELL: Rule = Rule {
@@ -10,10 +10,10 @@ pub static REORDERED_CELL: Rule = Rule {
     family: Family::Order,
     sentence: "The bar has the notes of a stock cell in another order.",
     label: Label::None,
-    look: Look::Cell(test),
+    look: Look::Order(test),
 };
 
-fn test(w: &CellWindow) -> Strength {
+fn test(w: &OrderWindow) -> Strength {
     if w.cell_of_four().is_some_and(is_reordered) {
         FULL
     } else {

@@ -2,7 +2,7 @@
 
 use super::cells::is_stock;
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
-use crate::window::CellWindow;
+use crate::window::OrderWindow;
 
 /// The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.
 pub static STOCK_CELL: Rule = Rule {
@@ -10,10 +10,10 @@ pub static STOCK_CELL: Rule = Rule {
     family: Family::Order,
     sentence: "The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.",
     label: Label::None,
-    look: Look::Cell(test),
+    look: Look::Order(test),
 };
 
-fn test(w: &CellWindow) -> Strength {
+fn test(w: &OrderWindow) -> Strength {
     if w.cell_of_four().is_some_and(is_stock) {
         FULL
     } else {

@@ -2,7 +2,7 @@
 
 use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
 use crate::symbol::SYMBOLS;
-use crate::window::CellWindow;
+use crate::window::OrderWindow;
 
 /// A bar of four notes with no more than two different ones; half as heavy with three.
 pub static THIN_BAR: Rule = Rule {
@@ -10,18 +10,18 @@ pub static THIN_BAR: Rule = Rule {
     family: Family::Order,
     sentence: "A bar of four notes with no more than two different ones; half as heavy with three.",
     label: Label::None,
-    look: Look::Cell(test),
+    look: Look::Order(test),
 };
 
-fn test(w: &CellWindow) -> Strength {
-    if w.cell.len() < 4 || !w.begins_bar() {
+fn test(w: &OrderWindow) -> Strength {
+    if w.cell.len() < 4 || !w.place.begins_bar {
         return 0;
     }
     // The same degree over another chord of the bar is another note.
     let mut chord = 0;
     let mut seen = 0_u32;
-    for (nth, (slot, symbol)) in w.slots.iter().zip(w.cell).enumerate() {
-        if nth > 0 && slot.chord_starts {
+    for (nth, symbol) in w.cell.iter().enumerate() {
+        if nth > 0 && w.place.chord_starts(nth) {
             chord += SYMBOLS;
         }
         seen |= 1 << (chord + usize::from(*symbol));
