@@ -3,7 +3,7 @@
 use std::sync::{Arc, OnceLock};
 
 use crate::error::{BuildError, Fault};
-use crate::table::{PAD, check_weights, padded};
+use crate::table::{check_weights, padded};
 use crate::weight::{CLASSES, NEVER, given, kept, largest};
 
 /// Weight of a run of one to four classes. At each place of the run, classes may count as one.
@@ -15,7 +15,7 @@ pub struct ClassTable {
     count: usize,
     /// By run of groups, the first group most significant.
     kept: Arc<[i32]>,
-    /// Of a table of four classes, once it is needed, the order `[third][fourth][second][first]`.
+    /// Of a table of four classes, once they are needed, the rows along the first class.
     along_first: OnceLock<Arc<[i32]>>,
     largest: i64,
     forbids: bool,
@@ -146,36 +146,34 @@ impl ClassTable {
         self.level
     }
 
-    /// The weights of a table of four classes as searches read them: `[third][fourth][second]` rows along the first
-    /// class, and [`PAD`] more.
+    /// The weights of a table of four classes as searches read them: rows along the first class, one for each run of
+    /// groups that the others are in, and some more behind the last. Where a row begins, [`ClassTable::row`] tells.
     ///
     /// # Panics
     /// When the table is not one of four classes.
     pub(crate) fn along_first(&self) -> &Arc<[i32]> {
         self.along_first.get_or_init(|| {
-            let [first, second, third, fourth] = self.groups.as_slice() else {
-                panic!("a table of {} classes has no order of four", self.len());
-            };
-            let count = self.count;
-            // The same rows for the same groups: each is turned once.
-            let turned = |last_three: usize| {
-                let from = &self.kept[last_three..];
-                first.map(|group| from[usize::from(group) * count.pow(3)])
-            };
-            let rows: Vec<[i32; CLASSES]> = (0..count.pow(3)).map(turned).collect();
-            let mut weights = Vec::with_capacity(CLASSES.pow(4) + PAD);
-            for third in third {
-                for fourth in fourth {
-                    for second in second {
-                        let [second, third, fourth] =
-                            [second, third, fourth].map(|group| usize::from(*group));
-                        let row = (second * count + third) * count + fourth;
-                        weights.extend_from_slice(&rows[row]);
+            assert_eq!(self.len(), 4, "only a table of four classes has such rows");
+            let (first, count) = (&self.groups[0], self.count);
+            padded(count.pow(3) * CLASSES, |room| {
+                for (row, room) in room.chunks_mut(CLASSES).enumerate() {
+                    let (third, fourth, second) =
+                        (row / count.pow(2), row / count % count, row % count);
+                    let last_three = (second * count + third) * count + fourth;
+                    for (room, &group) in room.iter_mut().zip(first) {
+                        *room = self.kept[usize::from(group) * count.pow(3) + last_three];
                     }
                 }
-            }
-            padded(weights)
+            })
         })
+    }
+
+    /// Where the row of a second, a third and a fourth class begins in [`ClassTable::along_first`].
+    #[inline(always)]
+    pub(crate) fn row(&self, [second, third, fourth]: [usize; 3]) -> usize {
+        let group = |place: usize, class: usize| usize::from(self.groups[place][class]);
+        let row = (group(2, third) * self.count + group(3, fourth)) * self.count;
+        (row + group(1, second)) * CLASSES
     }
 
     pub(crate) fn largest(&self) -> i64 {

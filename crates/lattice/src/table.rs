@@ -34,13 +34,21 @@ pub struct ShapeTable {
 /// Room behind the weights that a search runs along, so that a row may be read past its end.
 pub(crate) const PAD: usize = 64;
 
-/// Makes weights ready for a search to run along.
-pub(crate) fn padded(mut weights: Vec<i32>) -> Arc<[i32]> {
-    for weight in &mut weights {
-        *weight = kept(*weight);
-    }
-    weights.resize(weights.len() + PAD, FORBIDDEN);
-    weights.into()
+/// Weights ready for a search to run along: `fill` writes so many, of which none is allowed before.
+pub(crate) fn padded(count: usize, fill: impl FnOnce(&mut [i32])) -> Arc<[i32]> {
+    let mut weights: Arc<[i32]> = std::iter::repeat_n(FORBIDDEN, count + PAD).collect();
+    let room = Arc::get_mut(&mut weights).expect("nothing else holds it yet");
+    fill(&mut room[..count]);
+    weights
+}
+
+/// The same of weights as they are given.
+fn padded_copy(weights: &[i32]) -> Arc<[i32]> {
+    padded(weights.len(), |room| {
+        for (room, &weight) in room.iter_mut().zip(weights) {
+            *room = kept(weight);
+        }
+    })
 }
 
 fn check(
@@ -98,7 +106,7 @@ impl StepTable {
             candidates,
             largest: largest(&weights),
             allowed,
-            kept: padded(weights),
+            kept: padded_copy(&weights),
         })
     }
 
@@ -167,27 +175,37 @@ impl ShapeTable {
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
         check("shape table", candidates, &weights, 4 * width * width)?;
-        let [mut along_first, mut along_middle] =
-            [(); 2].map(|()| Vec::with_capacity(weights.len() + PAD));
-        for block in weights.chunks(width * width) {
-            for two in 0..width {
-                along_first.extend(block[two..].iter().step_by(width).rev());
+        // Row by row, of each block of gates.
+        let rows = |fill: fn(&[i32], usize, usize, &mut [i32])| {
+            padded(weights.len(), |room| {
+                let blocks = room.chunks_mut(width * width);
+                for (block, room) in weights.chunks(width * width).zip(blocks) {
+                    for (nth, row) in room.chunks_mut(width).enumerate() {
+                        fill(block, width, nth, row);
+                    }
+                }
+            })
+        };
+        let along_first = rows(|block, width, two, row| {
+            let ones = block[two..].iter().step_by(width).rev();
+            for (room, &weight) in row.iter_mut().zip(ones) {
+                *room = kept(weight);
             }
-            // Differences are counted from the most negative one, so a sum of them from twice that; only sums that
-            // are differences themselves occur.
-            for sum in candidates - 1..candidates - 1 + width {
-                let ones = sum.saturating_sub(width - 1)..(sum + 1).min(width);
-                along_middle.resize(along_middle.len() + ones.start, NEVER);
-                along_middle.extend(ones.clone().map(|one| block[one * width + sum - one]));
-                along_middle.resize(along_middle.len() + width - ones.end, NEVER);
+        });
+        // Differences are counted from the most negative one, so a sum of them from twice that; only sums that are
+        // differences themselves occur.
+        let along_middle = rows(|block, width, nth, row| {
+            let sum = width / 2 + nth;
+            for one in sum.saturating_sub(width - 1)..(sum + 1).min(width) {
+                row[one] = kept(block[one * width + sum - one]);
             }
-        }
+        });
         Ok(Self {
             candidates,
             largest: largest(&weights),
-            along_first: padded(along_first),
-            along_middle: padded(along_middle),
-            along_last: padded(weights),
+            along_first,
+            along_middle,
+            along_last: padded_copy(&weights),
         })
     }
 

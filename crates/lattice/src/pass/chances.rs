@@ -298,9 +298,7 @@ impl<const W: usize> Pass<Sum, W> {
                 continue;
             };
             let class = self.lattice.class(t, k);
-            let head = head.map(|head| {
-                &head[((third * CLASSES + class) * CLASSES + second) * CLASSES..][..CLASSES]
-            });
+            let head = head.map(|head| &head.row([second, third, class])[..CLASSES]);
             let to = next.of(state, [j, k]);
             for (first, &pushed) in pushed.iter().enumerate() {
                 let weight = weight * head.map_or(1.0, |head| head[first]);

@@ -313,14 +313,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                 }
                 let step = scratch.moves[j * W + k];
-                let classes = (j + shift_j) % CLASSES * CLASSES + (k + shift_k) % CLASSES;
+                let last_two = [(j + shift_j) % CLASSES, (k + shift_k) % CLASSES];
                 for second in Bits(seconds) {
                     let mut row = *lanes::<_, LANES>(&values, second * CLASSES);
                     if let Some(head) = head {
-                        work.multiply(
-                            &mut row,
-                            &head[(classes * CLASSES + second) * CLASSES..][..LANES],
-                        );
+                        let [third, fourth] = last_two;
+                        work.multiply(&mut row, &head.row([second, third, fourth])[..LANES]);
                     }
                     work.scale(&mut row, step);
                     work.settle(&mut row);

@@ -58,10 +58,25 @@ impl<V: Copy> Triples<V> {
     }
 }
 
-/// A table of four classes; once they are needed, `[third][fourth][second]` rows of first classes.
+/// A table of four classes, and once they are needed its rows: see [`ClassTable::along_first`].
 struct Head<V> {
     table: Arc<ClassTable>,
     rows: OnceLock<Arc<[V]>>,
+}
+
+/// A four-class head, lifted.
+#[derive(Clone, Copy)]
+pub(crate) struct HeadRows<'a, V> {
+    table: &'a ClassTable,
+    rows: &'a [V],
+}
+
+impl<'a, V> HeadRows<'a, V> {
+    /// Weights by the first class, of which there are [`CLASSES`], and more behind, given the classes after it.
+    #[inline(always)]
+    pub(crate) fn row(self, last_three: [usize; 3]) -> &'a [V] {
+        &self.rows[self.table.row(last_three)..]
+    }
 }
 
 /// Which lifted tables a layer uses.
@@ -308,19 +323,19 @@ impl<S: Semiring, const W: usize> Lifted<S, W> {
         }
     }
 
-    /// Four-class head completed at `t`, watched or not, `[third][fourth][second]` rows of first classes.
+    /// Four-class head completed at `t`, watched or not.
     #[inline(always)]
-    pub(crate) fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
+    pub(crate) fn head_rows(&self, t: usize) -> Option<HeadRows<'_, S::Value>> {
         let Head { table, rows } = &self.heads[self.uses[t].head4?];
-        Some(rows.get_or_init(|| self.ring.lift_all(table.along_first())))
+        let rows = rows.get_or_init(|| self.ring.lift_all(table.along_first()));
+        Some(HeadRows { table, rows })
     }
 
     /// Four-class head weight of one run of classes completed at `t`; neutral when there is no such head.
     #[inline(always)]
     pub(crate) fn head(&self, t: usize, [c1, c2, c3, c4]: [usize; 4]) -> S::Value {
-        self.head_rows(t).map_or(self.ring.neutral(), |head| {
-            head[((c3 * CLASSES + c4) * CLASSES + c2) * CLASSES + c1]
-        })
+        self.head_rows(t)
+            .map_or(self.ring.neutral(), |head| head.row([c2, c3, c4])[c1])
     }
 }
 

@@ -17,6 +17,7 @@ use std::sync::Arc;
 
 use pulp::Simd;
 
+use lifted::HeadRows;
 pub(crate) use lifted::Lifted;
 pub(crate) use sweep::Tables;
 pub(crate) use values::{FOLDED_FREE, Values};
@@ -100,7 +101,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// The four-class head that is complete at `t`, where it is watched: see [`Lifted::head_rows`].
     #[inline(always)]
-    fn head_rows(&self, t: usize) -> Option<&[S::Value]> {
+    fn head_rows(&self, t: usize) -> Option<HeadRows<'_, S::Value>> {
         let rows = self.lifted.head_rows(t);
         rows.filter(|_| self.plan.places[t].head4)
     }

@@ -144,11 +144,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             }
         }
         if let Some(head) = self.head_rows(t) {
-            let third = self.lattice.class(t - 1, j) * CLASSES;
+            let third = self.lattice.class(t - 1, j);
             let mut class = usize::from(self.lattice.layers[t].shift);
             for value in values.iter_mut().take(n) {
-                let at = ((third + class) * CLASSES + class_i()) * CLASSES + at.memory;
-                *value = ring.settle(ring.times(head[at], *value));
+                let weight = head.row([class_i(), third, class])[at.memory];
+                *value = ring.settle(ring.times(weight, *value));
                 class = if class + 1 == CLASSES { 0 } else { class + 1 };
             }
         }
