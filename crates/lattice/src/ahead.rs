@@ -1,7 +1,7 @@
 //! A solved lattice as a search from the front sees it: at every beginning, the ways on with the best score that each
 //! can still lead to. Lane counts and number widths end here.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use pulp::Simd;
 
@@ -54,12 +54,17 @@ impl Lattice {
     }
 }
 
-struct Solved<S: Semiring, const W: usize> {
+pub(crate) struct Solved<S: Semiring, const W: usize> {
     pass: Pass<S, W>,
     /// Absent for a lattice of one layer.
     tables: Option<Tables<S::Value>>,
+    front: OnceLock<Front<S::Value>>,
+}
+
+/// What a search from the front needs besides the tables.
+struct Front<V> {
     /// Moves into each layer; empty for the first two.
-    moves: Vec<Vec<S::Value>>,
+    moves: Vec<Vec<V>>,
     /// States after the first two layers with their weights and the values of their completions, weight included; of
     /// a lattice of one layer, its candidates.
     openings: Vec<(At, i64, i64)>,
@@ -70,44 +75,59 @@ where
     S::Value: Into<i64>,
 {
     fn new(pass: Pass<S, W>) -> Self {
-        let ring = pass.ring;
-        let mut openings = Vec::new();
-        let mut moves = Vec::new();
         let tables = (pass.lattice.len() > 1).then(|| pass.sweep(None));
-        match &tables {
-            None => {
-                for (k, weight) in only_layer(&pass) {
-                    let pair = [usize::from(k); 2];
-                    openings.push((At { pair, ..NOWHERE }, weight.into(), weight.into()));
-                }
-            }
-            Some(tables) => {
-                pass.openings(|at, weight| {
-                    let value = pass.value(1, tables.get(1), at);
-                    let value = ring.settle(ring.times(weight, value));
-                    if value != ring.zero() {
-                        openings.push((at, weight.into(), value.into()));
-                    }
-                });
-                moves.resize_with(pass.lattice.len(), Vec::new);
-                for (t, rows) in moves.iter_mut().enumerate().skip(2) {
-                    pass.lifted.moves_into(pulp::Scalar, &pass.lattice, t, rows);
-                }
-            }
-        }
         Self {
             pass,
             tables,
-            moves,
-            openings,
+            front: OnceLock::new(),
         }
+    }
+
+    /// A lattice that was solved for its best path; it has at least two layers.
+    pub(crate) fn of(pass: Pass<S, W>, tables: Tables<S::Value>) -> Self {
+        Self {
+            pass,
+            tables: Some(tables),
+            front: OnceLock::new(),
+        }
+    }
+
+    fn front(&self) -> &Front<S::Value> {
+        self.front.get_or_init(|| {
+            let (pass, ring) = (&self.pass, self.pass.ring);
+            let mut openings = Vec::new();
+            let mut moves = Vec::new();
+            match &self.tables {
+                None => {
+                    for (k, weight) in only_layer(pass) {
+                        let pair = [usize::from(k); 2];
+                        openings.push((At { pair, ..NOWHERE }, weight.into(), weight.into()));
+                    }
+                }
+                Some(tables) => {
+                    pass.openings(|at, weight| {
+                        let value = pass.value(1, tables.get(1), at);
+                        let value = ring.settle(ring.times(weight, value));
+                        if value != ring.zero() {
+                            openings.push((at, weight.into(), value.into()));
+                        }
+                    });
+                    moves.resize_with(pass.lattice.len(), Vec::new);
+                    for (t, rows) in moves.iter_mut().enumerate().skip(2) {
+                        pass.lifted.moves_into(pulp::Scalar, &pass.lattice, t, rows);
+                    }
+                }
+            }
+            Front { moves, openings }
+        })
     }
 
     /// The openings that begin with a candidate.
     fn openings_from(&self, first: usize) -> &[(At, i64, i64)] {
-        let from = self.openings.partition_point(|(at, ..)| at.pair[0] < first);
-        let count = self.openings[from..].partition_point(|(at, ..)| at.pair[0] == first);
-        &self.openings[from..from + count]
+        let openings = &self.front().openings;
+        let from = openings.partition_point(|(at, ..)| at.pair[0] < first);
+        let count = openings[from..].partition_point(|(at, ..)| at.pair[0] == first);
+        &openings[from..from + count]
     }
 }
 
@@ -119,7 +139,7 @@ where
         ways.clear();
         match t {
             0 => {
-                for &(at, _, value) in &self.openings {
+                for &(at, _, value) in &self.front().openings {
                     let candidate = at.pair[0] as u8;
                     match ways.last_mut() {
                         Some(last) if last.candidate == candidate => {
@@ -193,17 +213,16 @@ struct WaysOn<'a, S: Semiring, const W: usize> {
     at: At,
 }
 
-impl<S: Semiring, const W: usize> Work for WaysOn<'_, S, W> {
+impl<S: Semiring, const W: usize> Work for WaysOn<'_, S, W>
+where
+    S::Value: Into<i64>,
+{
     type Output = [S::Value; W];
 
     #[inline(always)]
     fn run<D: Simd>(self, simd: D) -> [S::Value; W] {
-        let Solved {
-            pass,
-            tables,
-            moves,
-            ..
-        } = self.solved;
+        let Solved { pass, tables, .. } = self.solved;
+        let moves = &self.solved.front().moves;
         let tables = tables
             .as_ref()
             .expect("a lattice of several layers has tables");

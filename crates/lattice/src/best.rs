@@ -10,6 +10,7 @@
 
 use std::sync::Arc;
 
+use crate::ahead::{Ahead, Solved};
 use crate::bits::Bits;
 use crate::dead_end::DeadEnd;
 use crate::k_best::first_paths;
@@ -60,10 +61,31 @@ impl Lattice {
         let plan = Arc::new(Plan::new(self, watched));
         if self.fits_in_32_bits() {
             with_lanes!(self.candidates, 48, W => {
-                watching_few(Pass::<_, W>::new(Best32, self, &plan), sought, watched)
+                watching_few(&mut Pass::<_, W>::new(Best32, self, &plan), &mut None, sought, watched)
             })
         } else {
-            watching_few(Pass::<_, 64>::new(Best64, self, &plan), sought, watched)
+            watching_few(
+                &mut Pass::<_, 64>::new(Best64, self, &plan),
+                &mut None,
+                sought,
+                watched,
+            )
+        }
+    }
+
+    /// The best path as [`Lattice::best`] finds it, with little more watched than was before; and the lattice solved
+    /// with that, if its tables fit in memory.
+    pub(crate) fn best_and_solved(
+        &self,
+        watched: &mut Watched,
+    ) -> (Option<Scored>, Option<Arc<dyn Ahead>>) {
+        let plan = Arc::new(Plan::new(self, watched));
+        if self.fits_in_32_bits() {
+            with_lanes!(self.candidates, 48, W => {
+                best_and_solved(Pass::<_, W>::new(Best32, self, &plan), watched)
+            })
+        } else {
+            best_and_solved(Pass::<_, 64>::new(Best64, self, &plan), watched)
         }
     }
 
@@ -84,18 +106,18 @@ impl Lattice {
 /// and after a few rounds with all of them. What the pass lifted once serves every round, and so do the tables behind
 /// the last one that is put in.
 fn watching_few<S: Semiring, const W: usize>(
-    mut pass: Pass<S, W>,
+    pass: &mut Pass<S, W>,
+    tables: &mut Option<Tables<S::Value>>,
     sought: Sought,
     watched: &mut Watched,
 ) -> Vec<Scored>
 where
     S::Value: Ord,
 {
-    let mut tables = None;
     for round in 1.. {
         let paths = match sought {
-            Sought::Best => best_path(&pass, &mut tables).into_iter().collect(),
-            Sought::First(k) => first_paths(&pass, &mut tables, k),
+            Sought::Best => best_path(pass, tables).into_iter().collect(),
+            Sought::First(k) => first_paths(pass, tables, k),
         };
         let mut missed = false;
         for path in &paths {
@@ -127,11 +149,25 @@ where
             watched.heads = Watched::all(&pass.lattice).heads;
         }
         let from = pass.watch(watched);
-        if let Some(tables) = &mut tables {
+        if let Some(tables) = tables {
             tables.keep_from(from);
         }
     }
     unreachable!("every echo is watched in the end, and then none is missed")
+}
+
+/// The best path, and the lattice solved.
+fn best_and_solved<S: Semiring + 'static, const W: usize>(
+    mut pass: Pass<S, W>,
+    watched: &mut Watched,
+) -> (Option<Scored>, Option<Arc<dyn Ahead>>)
+where
+    S::Value: Ord + Into<i64>,
+{
+    let mut tables = None;
+    let found = watching_few(&mut pass, &mut tables, Sought::Best, watched);
+    let solved = tables.map(|tables| Arc::new(Solved::of(pass, tables)) as Arc<dyn Ahead>);
+    (found.into_iter().next(), solved)
 }
 
 /// The allowed candidates of a lattice of one layer, with their weights.

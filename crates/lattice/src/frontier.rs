@@ -107,6 +107,11 @@ impl Frontier {
         path.reverse();
     }
 
+    /// How many candidates a beginning has.
+    pub(crate) fn depth(&self, out: Out) -> usize {
+        self.extended[out.from as usize].depth as usize + 1
+    }
+
     /// The state in which a beginning ends, and its own weight.
     pub(crate) fn state(&self, out: Out) -> (At, i64) {
         let from = &self.extended[out.from as usize];

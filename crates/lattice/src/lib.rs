@@ -80,7 +80,7 @@ pub use error::BuildError;
 pub use graph::Node;
 pub use k_apart::{Apart, Shortage};
 pub use lattice::{Echo, Lattice, LatticeBuilder, Layer, Segment};
-pub use nearest::{Near, Nearest, NearestLimits, NotNear};
+pub use nearest::{Bounds, Near, Nearest, NearestLimits, NotNear, Truth};
 pub use ranked::{Ranked, StepsSpent};
 pub use sampler::{SampleError, Sampler};
 pub use score::{Source, Term};

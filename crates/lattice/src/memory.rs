@@ -5,7 +5,7 @@
 //! comparison: a comparison is over before the first class of its segment has slid out of the two-candidate window.
 
 use crate::lattice::{Echo, Lattice, Segment};
-use crate::weight::CLASSES;
+use crate::weight::{CLASSES, NEVER};
 
 /// Kind of memory after a layer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,6 +89,31 @@ impl Watched {
         let unseen = segments.filter(|(_, watched)| !**watched);
         let heads = unseen.filter_map(|(segment, _)| segment.head.as_ref());
         heads.map(|head| i64::from(head.most())).sum()
+    }
+
+    /// How much less than that the head and the echo that are complete at layer `t` weigh, of segments that are not
+    /// watched; of a path or its beginning. `None` where one of them is forbidden.
+    pub(crate) fn less_unseen(
+        &self,
+        lattice: &Lattice,
+        segment: usize,
+        path: &[u8],
+        t: usize,
+    ) -> Option<i64> {
+        let mut less = 0;
+        if !self.heads[segment]
+            && let Some(head) = &lattice.segments[segment].head
+            && let Some(weight) = lattice.head_at(segment, path, t)
+        {
+            let weight = (weight != NEVER).then_some(weight)?;
+            less += i64::from(head.most()) - i64::from(weight);
+        }
+        if !self.echoes[segment]
+            && let Some(weight) = lattice.echo_at(segment, path, t)
+        {
+            less -= i64::from((weight != NEVER).then_some(weight)?);
+        }
+        Some(less)
     }
 
     /// As little as a search for the first paths may begin with. Echoes are left out where none is rewarded, so that

@@ -68,7 +68,8 @@ impl Lattice {
         let class = |layer: usize| self.class(layer, usize::from(path[layer]));
         let gate = |layer: usize| self.gate(layer, usize::from(path[layer]));
         let mut terms = Vec::with_capacity(4 * path.len());
-        for (segment, &start) in self.segments.iter().zip(self.starts.iter()) {
+        let starts = self.segments.iter().zip(self.starts.iter());
+        for (number, (segment, &start)) in starts.enumerate() {
             let end = start + segment.len;
             for t in start..end {
                 let layer = &self.layers[t];
@@ -93,15 +94,8 @@ impl Lattice {
                         layer.shape.weight(gate(t - 1), gate(t), first, second),
                     );
                 }
-                if let Some(head) = segment
-                    .head
-                    .as_ref()
-                    .filter(|head| start + head.len() == t + 1)
-                {
-                    add(
-                        Source::Head,
-                        head.weight(&(start..=t).map(class).collect::<Vec<_>>()),
-                    );
+                if let Some(weight) = self.head_at(number, path, t) {
+                    add(Source::Head, weight);
                 }
                 if let Some(tail) = segment.tail.as_ref().filter(|_| t + 1 == end) {
                     add(
@@ -109,24 +103,34 @@ impl Lattice {
                         tail.weight(&(end - tail.len()..end).map(class).collect::<Vec<_>>()),
                     );
                 }
-                let echo = match segment.echo {
-                    Some(Echo::Classes { count, weight })
-                        if t + 1 == start + usize::from(count) =>
-                    {
-                        (start..=t)
-                            .all(|at| class(at) == class(at - segment.len))
-                            .then_some(weight)
-                    }
-                    Some(Echo::Same { weight }) if t == start + 1 => (start..=t)
-                        .all(|at| path[at] == path[at - segment.len])
-                        .then_some(weight),
-                    _ => None,
-                };
-                if let Some(weight) = echo {
+                if let Some(weight) = self.echo_at(number, path, t) {
                     add(Source::Echo, weight);
                 }
             }
         }
         terms
+    }
+
+    /// Weight of the head of a segment, where it is complete at layer `t` of a path or of its beginning.
+    pub(crate) fn head_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
+        let (start, head) = (self.starts[segment], self.segments[segment].head.as_ref()?);
+        let class = |layer: usize| self.class(layer, usize::from(path[layer]));
+        let run = || (start..=t).map(class).collect::<Vec<_>>();
+        (start + head.len() == t + 1).then(|| head.weight(&run()))
+    }
+
+    /// Weight of the echo of a segment, where it applies and is complete at layer `t`.
+    pub(crate) fn echo_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
+        let (start, len) = (self.starts[segment], self.segments[segment].len);
+        let class = |layer: usize| self.class(layer, usize::from(path[layer]));
+        match self.segments[segment].echo? {
+            Echo::Classes { count, weight } if t + 1 == start + usize::from(count) => (start..=t)
+                .all(|at| class(at) == class(at - len))
+                .then_some(weight),
+            Echo::Same { weight } if t == start + 1 => (start..=t)
+                .all(|at| path[at] == path[at - len])
+                .then_some(weight),
+            _ => None,
+        }
     }
 }

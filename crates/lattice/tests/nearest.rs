@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use linewright_lattice::{
     ClassTable, Lattice, LatticeBuilder, Layer, Nearest, NearestLimits, NotNear, Segment,
-    ShapeTable, StepTable,
+    ShapeTable, StepTable, Truth,
 };
 use proptest::prelude::*;
 use support::{Recipe, ranked, recipes};
@@ -44,6 +44,44 @@ fn by_distance(lattice: &Lattice, reference: &[u8], target: i64) -> Vec<(usize, 
         .collect();
     enough.sort_by_key(|&(changes, ..)| changes);
     enough
+}
+
+/// A truth that hangs on the last candidates of a beginning: so many, or all where there are none.
+#[derive(Clone)]
+struct Invented {
+    span: usize,
+    /// The beginnings that were asked about.
+    asked: Vec<Vec<u8>>,
+}
+
+impl Invented {
+    fn more(&self, beginning: &[u8]) -> i64 {
+        let last = &beginning[self.hangs_on(beginning.len() - 1).min(beginning.len())..];
+        let sum = last
+            .iter()
+            .fold(7, |sum: i64, &k| (sum * 31 + i64::from(k)) % 1009);
+        if (sum + beginning.len() as i64) % 4 == 0 {
+            sum % 150
+        } else {
+            0
+        }
+    }
+}
+
+impl Truth for Invented {
+    fn shortfall(&mut self, beginning: &[u8]) -> i64 {
+        let before = &beginning[..beginning.len() - 1];
+        assert!(self.asked.iter().any(|known| *known == before));
+        self.asked.push(beginning.to_vec());
+        self.more(beginning)
+    }
+
+    fn hangs_on(&self, length: usize) -> usize {
+        match self.span {
+            0 => 0,
+            span => (length + 1).saturating_sub(span),
+        }
+    }
 }
 
 fn picks() -> impl Strategy<Value = Vec<prop::sample::Index>> {
@@ -117,25 +155,47 @@ proptest! {
             let wanted = &by_distance(&lattice, &reference, target)[0];
             prop_assert_eq!((found.changed.len(), found.path, found.score), wanted.clone());
         }
-        // A test that some paths pass, whatever they are.
-        let test = |path: &[u8]| path.iter().map(|&k| u32::from(k)).sum::<u32>() % 3 == 0;
+        // How far from the truth the score of each path is, told of its beginnings bit by bit.
+        let mut truth = Invented { span: prices.len() * 2, asked: vec![Vec::new()] };
+        let short = |path: &[u8]| (1..=path.len()).map(|until| truth.more(&path[..until])).sum::<i64>();
         if let Some(&(_, best)) = paths.first() {
             let target = best - 400;
-            let _ = near.reaching(target, NearestLimits::default());
             let wanted = by_distance(&lattice, &reference, target);
-            let wanted = wanted.iter().find(|(_, path, _)| test(path)).map(|found| found.0);
-            let found = near.reaching_where(target, NearestLimits::default(), |path| Some(test(path)));
-            match found {
-                Ok(found) => {
-                    prop_assert!(test(&found.path) && found.score >= target);
-                    prop_assert_eq!(Some(found.changed.len()), wanted);
+            let wanted = wanted.iter().find(|(_, path, score)| score - short(path) >= target);
+            for apart in [3, 1, 0] {
+                let bounds = near.bounds(target, usize::MAX, apart);
+                let needed = by_distance(&lattice, &reference, target)[0].0;
+                let bounds = bounds.unwrap();
+                prop_assert!(bounds.at_least <= needed);
+                let found = bounds.found.unwrap();
+                prop_assert!(found.score >= target && found.changed.len() >= needed);
+                prop_assert_eq!(lattice.score(&found.path), Some(found.score));
+                let found = near.reaching_truly(target, NearestLimits::default(), &mut truth.clone());
+                match found {
+                    Ok(found) => {
+                        prop_assert!(found.score - short(&found.path) >= target);
+                        prop_assert_eq!(Some(found.changed.len()), wanted.map(|wanted| wanted.0));
+                    }
+                    Err(NotNear::TooFar { .. }) => prop_assert_eq!(wanted, None),
+                    Err(error) => prop_assert!(false, "{error}"),
                 }
-                Err(NotNear::TooFar { .. }) => prop_assert_eq!(wanted, None),
-                Err(error) => prop_assert!(false, "{error}"),
             }
-            let none = near.reaching_where(target, NearestLimits::default(), |_| None);
+            let limits = NearestLimits { most_steps: 0, ..NearestLimits::default() };
+            let none = near.reaching_truly(target, limits, &mut truth);
             let ended = matches!(none, Err(NotNear::StepsSpent { found: None, .. }));
             prop_assert!(ended);
+            let most = prices.len();
+            match near.bounds(target, most, 1) {
+                Ok(bounds) => {
+                    let found = bounds.found.map_or(0, |found| found.changed.len());
+                    prop_assert!(bounds.at_least <= most && found <= most);
+                }
+                Err(NotNear::TooFar { at_least, .. }) => {
+                    let needed = by_distance(&lattice, &reference, target)[0].0;
+                    prop_assert!(most < at_least && at_least <= needed);
+                }
+                Err(error) => prop_assert!(false, "{error}"),
+            }
         }
         let price = prices.first().copied().unwrap_or(1);
         prop_assert_eq!(near.at_least_under(0, price).is_err(), paths.is_empty());

@@ -10,7 +10,10 @@
 //! looked at, best first, until one truly passes.
 
 mod bound;
+mod devices;
 mod sum;
+#[cfg(test)]
+mod tests;
 
 use linewright_compose::Tables;
 use linewright_rules::Line;
@@ -18,7 +21,7 @@ use linewright_style::Criterion;
 use linewright_theory::Pitch;
 
 use self::bound::{at_least, hanging};
-use self::sum::{Search, Sum};
+use self::sum::{Effort, Search, Sum};
 use super::mend::Changes;
 use super::{Fault, Fix, Mark, Mend, Scheme};
 use crate::study::pitches;
@@ -107,18 +110,23 @@ fn several_changes(search: &Search, sets: &[Set], mut most: usize) -> (Option<Ve
     let mut first = sum(first);
     let mut best = first
         .as_mut()
-        .and_then(|first| search.with(first, &mut most));
+        .and_then(|first| search.with(first, &mut most, Effort::Usual));
     let near = others.iter().filter(|set| set.0 <= most);
     let mut sums: Vec<Sum> = near.filter_map(sum).collect();
     sums.sort_by_key(|sum| sum.at_least);
     let price = first.as_ref().map_or(price, |first| first.near.price());
     for sum in &mut sums {
         if sum.at_least <= most && sum.needed_under(price) <= most {
-            best = search.with(sum, &mut most).or(best);
+            best = search.with(sum, &mut most, Effort::Usual).or(best);
+        }
+    }
+    sums.extend(first);
+    for sum in &mut sums {
+        if sum.open && sum.at_least <= most {
+            best = search.with(sum, &mut most, Effort::Most).or(best);
         }
     }
     // What a search left open does not matter where fewer changes would not do.
-    sums.extend(first);
     let open = sums.iter().any(|sum| sum.open && sum.at_least <= most);
     (best, open)
 }

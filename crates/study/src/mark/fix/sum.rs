@@ -1,18 +1,35 @@
 //! The marks of lines as a sum over a lattice, and the nearest line that has enough of them.
 
 use linewright_compose::{Books, Passage, Tables};
-use linewright_lattice::{Near, NearestLimits, NotNear};
-use linewright_rules::{Hearing, Line, Place, RuleBook};
+use linewright_lattice::{Near, Nearest, NearestLimits, NotNear, Truth};
+use linewright_rules::{Hearing, Line, RuleBook};
 use linewright_style::{Criterion, Weight};
 use linewright_theory::Pitch;
 
-use crate::mark::{Fault, Mark, Scheme, Wrong, criterion_of, faults, is_before};
+use super::devices::{Devices, bare_pairs};
+use crate::mark::{Mark, Scheme, criterion_of, faults, is_before};
 
-/// Most beginnings that are looked at between the bounds.
-const MOST_STEPS: usize = 4_000;
+/// How long is searched.
+#[derive(Copy, Clone)]
+pub(super) enum Effort {
+    /// As long as mostly will do.
+    Usual,
+    /// As long as there is hope.
+    Most,
+}
 
-/// Most lines that are marked between the bounds.
-const MOST_TESTS: usize = 64;
+impl Effort {
+    /// How far apart bounds may be, and the most beginnings that are then looked at between them.
+    fn tries(self) -> &'static [(usize, usize)] {
+        match self {
+            Self::Usual => &[(1, 400), (0, 1_000)],
+            Self::Most => &[(0, 4_000)],
+        }
+    }
+}
+
+/// More than any line can get, in thousandths of a mark.
+const TOO_FAR: i64 = 1 << 40;
 
 /// How often a higher sum is tried.
 const MOST_RAISES: usize = 8;
@@ -30,6 +47,20 @@ pub(super) struct Sum {
 }
 
 impl Sum {
+    /// The notes of a path.
+    fn pitches(&self, path: &[u8]) -> Vec<Pitch> {
+        path.iter().map(|&k| self.passage.pitch(k)).collect()
+    }
+
+    /// The marks of a line by the sum alone, where this was marked; `None` of a line that is not in it.
+    #[cfg(test)]
+    pub fn says(&self, marked: &Mark, notes: &[Pitch]) -> Option<i64> {
+        let path = notes.iter().map(|note| self.passage.candidate(*note));
+        let path: Vec<u8> = path.collect::<Option<_>>()?;
+        let score = self.passage.lattice().score(&path)?;
+        Some(score + marked.pass() - self.target)
+    }
+
     /// How many changes are needed at least, as far as it is known under a price of a change, too.
     pub fn needed_under(&mut self, price: i64) -> usize {
         let needed = self.near.at_least_under(self.target, price);
@@ -45,10 +76,11 @@ pub(super) struct Search<'a> {
     scheme: &'a Scheme,
     /// The rules that marks hang on.
     hearing: Hearing,
+    pub devices: Devices<'a>,
     /// The marks of each criterion that counts here.
     marks: Vec<(Criterion, RuleBook)>,
     /// The marks of devices: of those that are named at the note itself, and at the note before.
-    devices: [RuleBook; 2],
+    device_marks: [RuleBook; 2],
     /// By slot, whether a pair of bars that lacks a device holds the bar of the note, and that of
     /// the note before.
     bare: Vec<[bool; 2]>,
@@ -67,7 +99,7 @@ impl<'a> Search<'a> {
             });
             (criterion, book)
         });
-        let devices = [false, true].map(|before| {
+        let device_marks = [false, true].map(|before| {
             RuleBook::of_any_findings(|id, rule| {
                 match scheme.is_device(id) && is_before(rule) == before {
                     true => milli(scheme.pair_price()),
@@ -86,7 +118,8 @@ impl<'a> Search<'a> {
             scheme,
             hearing: scheme.hearing(&line.book),
             marks: marks.collect(),
-            devices,
+            device_marks,
+            devices: Devices::new(line, scheme, mark),
             bare: bare.collect(),
         }
     }
@@ -108,7 +141,7 @@ impl<'a> Search<'a> {
             .iter()
             .filter(|(criterion, _)| counts(*criterion));
         let marks: Vec<&RuleBook> = marks.map(|(_, book)| book).collect();
-        let [here, before] = &self.devices;
+        let [here, before] = &self.device_marks;
         let added: [&[&RuleBook]; 4] = [&[], &[here], &[before], &[here, before]];
         let books = added.map(|added| [&marks, added].concat());
         let by_slot = self.bare.iter();
@@ -143,85 +176,80 @@ impl<'a> Search<'a> {
 
     /// The nearest line that passes, of those in which no criterion is used up but those that the
     /// sum leaves out: none with more than `most` changes, which becomes one less than it has.
-    pub fn with(&self, sum: &mut Sum, most: &mut usize) -> Option<Vec<Pitch>> {
-        let pitches = |passage: &Passage, path: &[u8]| -> Vec<Pitch> {
-            path.iter().map(|&k| passage.pitch(k)).collect()
-        };
-        // The bounds alone: what they leave open is looked at below.
-        let limits = NearestLimits {
-            most_changes: *most,
-            most_steps: 0,
-        };
-        let mut found = match sum.near.reaching(sum.target, limits) {
-            Ok(near) => {
-                sum.at_least = near.changed.len();
-                Some(near)
-            }
-            Err(NotNear::StepsSpent { at_least, found }) => {
-                sum.at_least = sum.at_least.max(at_least);
-                found
-            }
-            Err(_) => return None,
-        };
-        let mut best: Option<Vec<Pitch>> = None;
-        let mut raised = sum.target;
-        // A higher sum makes up for devices that are missing.
-        for _ in 0..MOST_RAISES {
-            let Some(near) = found else { break };
-            let notes = pitches(&sum.passage, &near.path);
-            let lacking = self.mark.pass() - self.got(&notes);
-            if lacking <= 0 {
-                *most = near.changed.len() - 1;
-                best = Some(notes);
-                break;
-            }
-            raised += lacking;
-            found = match sum.near.reaching(raised, limits) {
-                Ok(near) => Some(near),
-                Err(NotNear::StepsSpent { found, .. }) => found,
-                Err(_) => None,
+    /// Where the sum is still `open` then, one may have been overlooked.
+    pub fn with(&self, sum: &mut Sum, most: &mut usize, effort: Effort) -> Option<Vec<Pitch>> {
+        let mut best = None;
+        for &(apart, most_steps) in effort.tries() {
+            sum.open = false;
+            let Ok(bounds) = sum.near.bounds(sum.target, *most, apart) else {
+                return best;
             };
-        }
-        if sum.at_least > *most {
-            return best;
-        }
-        // What is left between the bounds is looked at, as far as that goes.
-        let limits = NearestLimits {
-            most_changes: *most,
-            most_steps: MOST_STEPS,
-        };
-        let mut tests = 0;
-        let passage = &sum.passage;
-        let between = sum.near.reaching_where(sum.target, limits, |path| {
-            tests += 1;
-            (tests <= MOST_TESTS).then(|| self.passes(&pitches(passage, path)))
-        });
-        let between = match between {
-            Ok(found) => Some(found),
-            Err(NotNear::StepsSpent { found, .. }) => {
-                sum.open = true;
-                found
+            sum.at_least = sum.at_least.max(bounds.at_least);
+            let known = bounds.found;
+            if let Some((changes, notes)) = known.and_then(|near| self.raised(sum, near, *most)) {
+                *most = changes - 1;
+                best = Some(notes);
             }
-            Err(_) => None,
-        };
-        if let Some(between) = between {
-            *most = between.changed.len() - 1;
-            best = Some(pitches(passage, &between.path));
-        }
-        if !sum.open || sum.at_least > *most {
-            return best;
-        }
-        // Perhaps no line reaches the sum at all with so few changes: that is sooner known.
-        let limits = NearestLimits {
-            most_changes: *most,
-            most_steps: 4 * MOST_STEPS,
-        };
-        match sum.near.reaching(sum.target, limits) {
-            Ok(near) => sum.at_least = near.changed.len(),
-            Err(NotNear::StepsSpent { at_least, .. }) => sum.at_least = sum.at_least.max(at_least),
-            Err(_) => sum.open = false,
+            if sum.at_least > *most {
+                return best;
+            }
+            // What is left between the bounds is looked at, as far as that goes: at first only
+            // what is nearest.
+            let far = match best.is_none() && apart > 0 {
+                true => sum.at_least,
+                false => *most,
+            };
+            let limits = NearestLimits {
+                most_changes: far,
+                most_steps,
+            };
+            let (found, is_all) = self.between(sum, limits);
+            if let Some((changes, notes)) = found {
+                *most = changes - 1;
+                best = Some(notes);
+            } else if is_all {
+                sum.at_least = far + 1;
+            }
+            sum.open = !is_all;
+            if is_all && (best.is_some() || sum.at_least > *most) {
+                return best;
+            }
         }
         best
+    }
+
+    /// A line near enough that passes, and how many changes it has: the given one, or one with a
+    /// higher sum, which makes up for devices that are missing.
+    fn raised(&self, sum: &mut Sum, mut near: Nearest, most: usize) -> Option<(usize, Vec<Pitch>)> {
+        let mut target = sum.target;
+        for _ in 0..=MOST_RAISES {
+            let notes = sum.pitches(&near.path);
+            let lacking = self.mark.pass() - self.got(&notes);
+            if lacking <= 0 {
+                return Some((near.changed.len(), notes));
+            }
+            target += lacking;
+            near = sum.near.bounds(target, most, 0).ok()?.found?;
+        }
+        None
+    }
+
+    /// The nearest line that passes, and how many changes it has, as far as that is known within
+    /// the limits; and whether all is known.
+    fn between(&self, sum: &mut Sum, limits: NearestLimits) -> (Option<(usize, Vec<Pitch>)>, bool) {
+        let mut truth = Truly {
+            search: self,
+            passage: &sum.passage,
+            notes: self.played.to_vec(),
+        };
+        let found = sum.near.reaching_truly(sum.target, limits, &mut truth);
+        let (found, is_all) = match found {
+            Ok(found) => (Some(found), true),
+            Err(NotNear::StepsSpent { found, .. }) => (found, false),
+            Err(_) => (None, true),
+        };
+        let found = found.map(|near| (near.changed.len(), sum.pitches(&near.path)));
+        (found, is_all)
     }
 
     pub fn passes(&self, notes: &[Pitch]) -> bool {
@@ -242,14 +270,31 @@ impl<'a> Search<'a> {
     }
 }
 
-/// The first bars of the pairs that lack a device.
-fn bare_pairs(mark: &Mark) -> impl Iterator<Item = usize> {
-    mark.faults().filter_map(|fault| match fault {
-        Fault {
-            what: Wrong::NoDevice,
-            place: Place::Bar(bar),
-            ..
-        } => Some(*bar),
-        _ => None,
-    })
+/// The truth of a sum: by what it says too much.
+struct Truly<'a> {
+    search: &'a Search<'a>,
+    passage: &'a Passage,
+    /// The notes of a beginning, and any behind it.
+    notes: Vec<Pitch>,
+}
+
+impl Truth for Truly<'_> {
+    fn shortfall(&mut self, beginning: &[u8]) -> i64 {
+        let (slot, devices) = (beginning.len() - 1, &self.search.devices);
+        let is_whole = beginning.len() == self.notes.len();
+        if !devices.end_at(slot) && !is_whole {
+            return 0;
+        }
+        for (note, &candidate) in self.notes.iter_mut().zip(beginning) {
+            *note = self.passage.pitch(candidate);
+        }
+        if is_whole && !self.search.passes(&self.notes) {
+            return TOO_FAR;
+        }
+        devices.overstated(&self.notes, slot)
+    }
+
+    fn hangs_on(&self, length: usize) -> usize {
+        self.search.devices.hang_on(length)
+    }
 }
