@@ -31,6 +31,15 @@ impl Bracket {
         };
         slope.clamp(1, MOST_PRICE)
     }
+
+    /// Whether its ends are no further apart, and what is left between them is soon searched.
+    fn is_narrow(&self, most: usize, apart: usize) -> bool {
+        let (price, best) = (self.price, &self.above);
+        let enough = best.changes.min(most + 1);
+        // How much more than the target a path between them could score.
+        let room = || best.value(price) + price * (enough as i64 - 1) - self.target;
+        self.at_least >= enough || (self.at_least + apart >= enough && room() < price / 2)
+    }
 }
 
 /// A price higher or lower by a twentieth, compounded so many times: slopes of the hull are often not far apart.
@@ -70,14 +79,14 @@ impl Near {
         as_good.map_or(closest, |(price, _)| price)
     }
 
-    /// The hull narrowed down to the edge that crosses the target, or until its ends are no further apart, and the
-    /// last price.
+    /// The hull narrowed down to the edge that crosses the target, or until its ends are no further apart; the last
+    /// price is then that of the answer.
     pub(super) fn narrowed(
         &mut self,
         target: i64,
         most: usize,
         apart: usize,
-    ) -> Result<(Bracket, i64), NotNear> {
+    ) -> Result<Bracket, NotNear> {
         let at_least = self.at_least(target);
         if at_least > most && !self.hull.is_empty() {
             return Err(NotNear::TooFar { most, at_least });
@@ -88,7 +97,7 @@ impl Near {
         if at_least > most {
             return Err(NotNear::TooFar { most, at_least });
         }
-        Ok((bracket, self.price))
+        Ok(bracket)
     }
 
     /// The edge of the hull that crosses the target, as far as the prices that were tried show it.
@@ -103,8 +112,8 @@ impl Near {
         let mut above = above.map(|(&price, known)| (price, known.clone()));
         // Else lower prices, the lower the more is missing, until one is low enough: paths far from the reference take
         // longer to find.
-        let mut lowest = self.hull.first_key_value();
-        let mut lowest = lowest.take().map(|(&price, best)| (price, best.clone()));
+        let lowest = self.hull.first_key_value();
+        let mut lowest = lowest.map(|(&price, best)| (price, best.clone()));
         let mut times = 1;
         while let Some((price, best)) = lowest.filter(|(price, _)| *price > 0 && above.is_none()) {
             let missing = best.needed(price, target) - best.changes;
@@ -138,23 +147,12 @@ impl Near {
         })
     }
 
-    /// Whether the ends of a bracket are no further apart, and what is left between them is soon searched.
-    fn is_narrow(&self, bracket: &Bracket, most: usize, apart: usize) -> bool {
-        let enough = bracket.above.changes.min(most + 1);
-        let room = || {
-            let (price, best) = (bracket.price, &bracket.above);
-            best.value(price) + price * (enough as i64 - 1) - bracket.target
-        };
-        bracket.at_least >= enough
-            || (bracket.at_least + apart >= enough && room() < bracket.price / 2)
-    }
-
     /// Narrows a bracket; the last price.
     fn narrow(&mut self, bracket: &mut Bracket, most: usize, apart: usize) -> i64 {
         let target = bracket.target;
         let mut price = bracket.price;
         let mut times = 1;
-        while !self.is_narrow(bracket, most, apart) {
+        while !bracket.is_narrow(most, apart) {
             let is_first = bracket.below.is_none();
             // The line from the reference, which is seldom on the hull, leads too far at first.
             let from_reference = bracket
@@ -165,7 +163,10 @@ impl Near {
             let much = (bracket.above.score - target) / bracket.price.max(1);
             let much = usize::try_from(much).unwrap_or(0).max(1);
             let near = moved(bracket.price, times * much + 1, true);
-            let is_near = from_reference && near < slope && !self.hull.contains_key(&near);
+            let is_near = from_reference
+                && bracket.price > 0
+                && near < slope
+                && !self.hull.contains_key(&near);
             price = if is_near { near } else { slope };
             times *= 2;
             let found = self.best_under(price).expect("some path is allowed");

@@ -228,13 +228,13 @@ impl Near {
         if let Some(reference) = self.reference_will_do(target) {
             return Ok(reference);
         }
-        let (bracket, price) = self.narrowed(target, most, 0)?;
+        let bracket = self.narrowed(target, most, 0)?;
         let at_least = bracket.at_least;
         if bracket.above.changes == at_least {
             return Ok(self.told(&bracket.above));
         }
         let steps = limits.most_steps.min(MOST_STEPS);
-        match self.search(bracket, price, most, steps) {
+        match self.search(bracket, self.price, most, steps) {
             (found, false) => Err(NotNear::StepsSpent {
                 at_least,
                 found: found.map(|found| self.told(&found)),
@@ -265,7 +265,7 @@ impl Near {
             let (at_least, found) = (0, Some(reference));
             return Ok(Bounds { at_least, found });
         }
-        let (bracket, _) = self.narrowed(target, most, apart)?;
+        let bracket = self.narrowed(target, most, apart)?;
         let found = (bracket.above.changes <= most).then(|| self.told(&bracket.above));
         Ok(Bounds {
             at_least: bracket.at_least,
