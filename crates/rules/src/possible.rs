@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use linewright_plan::{BarPlan, Plan};
+use linewright_plan::Plan;
 use linewright_style::Style;
 use linewright_theory::{Member, Pitch};
 
@@ -10,7 +10,7 @@ use crate::clarity::{AMBIGUOUS, CLEAR};
 use crate::facts::{BarFacts, tension};
 use crate::finding::Place;
 use crate::rule::{Look, Rule};
-use crate::segment::{head, likeness};
+use crate::segment::{likeness, parts};
 use crate::symbol::SYMBOLS;
 use crate::window::{
     BarWindow, CellShape, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow,
@@ -79,7 +79,7 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
             let places = |bar: usize| -> Vec<(OrderPlace, usize)> {
                 let place =
                     |part: Range<usize>| (OrderPlace::over(&plan.slots[part.clone()]), part.len());
-                parts(&plan.bars[bar]).into_iter().map(place).collect()
+                parts(plan.bars[bar].slots.clone()).map(place).collect()
             };
             let can = |bar: usize| {
                 let mut places = places(bar).into_iter();
@@ -95,7 +95,7 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
         Look::Cell(test) => {
             let shapes = |bar: usize| -> Vec<CellShape> {
                 let bar = &plan.bars[bar];
-                let parts = parts(bar).into_iter();
+                let parts = parts(bar.slots.clone());
                 parts
                     .map(|part| CellShape::over(bar, &plan.slots[part]))
                     .collect()
@@ -119,7 +119,7 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
                         test(&BarWindow { bar, cell, facts }) != 0
                     })
                 };
-                let mut parts = parts(bar).into_iter();
+                let mut parts = parts(bar.slots.clone());
                 parts.any(|part| cell_can(&CellShape::over(bar, &plan.slots[part]), can))
             };
             (0..plan.bars.len()).filter(here).map(Place::Bar).collect()
@@ -174,15 +174,6 @@ fn shape_can(place: ShapePlace, test: fn(&ShapeWindow) -> i32) -> bool {
             test(&window) != 0
         })
     })
-}
-
-/// The slots of a bar that are looked at together: see [`head`].
-fn parts(bar: &BarPlan) -> Vec<Range<usize>> {
-    let row = bar.slots.clone();
-    let middle = row.start + head(row.len());
-    let mut parts = vec![row.start..middle, middle..row.end];
-    parts.retain(|part| !part.is_empty());
-    parts
 }
 
 /// Whether some cell of a shape has a rule find something.

@@ -1,5 +1,7 @@
 //! How a bar's notes are grouped for the rules that look at whole bars.
 
+use std::ops::Range;
+
 /// How many of a bar's `of` notes its first window holds: all of them up to
 /// four; a longer bar is split as its beats are grouped (5 as 3 and 2, 6 as 3
 /// and 3, 7 as 4 and 3), and the rest form a second window.
@@ -9,6 +11,14 @@ pub const fn head(of: usize) -> usize {
         5 | 6 => 3,
         _ => 4,
     }
+}
+
+/// The slots of a bar that are looked at together: its [`head`] and the rest, as far as there is
+/// any.
+pub(crate) fn parts(row: Range<usize>) -> impl Iterator<Item = Range<usize>> {
+    let middle = row.start + head(row.len());
+    let parts = [row.start..middle, middle..row.end];
+    parts.into_iter().filter(|part| !part.is_empty())
 }
 
 /// What makes a bar begin like the bar before it.

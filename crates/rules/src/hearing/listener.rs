@@ -9,7 +9,7 @@ use crate::clarity::{Rival, clarity};
 use crate::facts::{BarFacts, tension};
 use crate::finding::{Finding, Place};
 use crate::rule::Strength;
-use crate::segment::{Likeness, head, likeness};
+use crate::segment::{Likeness, likeness, parts};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{
     BarWindow, CellPlace, CellWindow, EchoWindow, IntervalPlace, IntervalWindow, NoteWindow,
@@ -152,11 +152,7 @@ impl<'a> Listener<'a> {
         mut heard: Option<&mut Vec<Heard>>,
     ) {
         let row = self.plan.bars[bar].slots.clone();
-        let middle = row.start + head(row.len());
-        for part in [row.start..middle, middle..row.end] {
-            if part.is_empty() {
-                continue;
-            }
+        for part in parts(row) {
             let slots = &self.plan.slots[part.clone()];
             let cell: Vec<CellSymbol> = part.map(|at| self.symbol(at)).collect();
             let place = Place::Bar(bar);
