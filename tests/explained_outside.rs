@@ -13,7 +13,7 @@ use std::sync::{Arc, LazyLock};
 use std::thread::available_parallelism;
 
 use linewright::plan::{Dice, Purpose};
-use linewright::rules::{Function, cadence_rule};
+use linewright::rulebook::{Function, cadence_rule};
 use linewright::study::{Explanation, PlanSource, Study};
 use linewright::theory::Pitch;
 use linewright::{Chart, Given, Line, Reading, Settings, Timeline, exporter, read_lines};

@@ -202,10 +202,10 @@ fn every_label_is_true_of_music21s_chords_and_intervals() {
     for function in linewright::RULES
         .iter()
         .filter_map(|rule| match rule.label {
-            linewright::rules::Label::None => None,
-            linewright::rules::Label::This(name) => Some(name),
-            linewright::rules::Label::Before(name) => Some(name),
-            linewright::rules::Label::BothBefore(name) => Some(name),
+            linewright::rulebook::Label::None => None,
+            linewright::rulebook::Label::This(name) => Some(name),
+            linewright::rulebook::Label::Before(name) => Some(name),
+            linewright::rulebook::Label::BothBefore(name) => Some(name),
         })
     {
         assert!(

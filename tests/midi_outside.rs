@@ -6,7 +6,7 @@ use linewright_render::midi::{
     self, KeyChange, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER, TempoChange, Written,
     articulate, is_accented, program,
 };
-use linewright_style::{Feel, Sound};
+use linewright_rulebook::style::{Feel, Sound};
 use serde_json::{Value, json};
 
 const QUARTER: u32 = TICKS_PER_QUARTER;

@@ -6,7 +6,7 @@ use std::ops::Range;
 
 use linewright::Line;
 use linewright::compose::{Passage, Tables};
-use linewright::rules::{Place, RuleBook};
+use linewright::rulebook::{Place, RuleBook};
 use linewright::style::Weight;
 use linewright::theory::Pitch;
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use linewright::rules::{Entry, Label, RuleBook};
+use linewright::rulebook::{Entry, Label, RuleBook};
 use linewright::style::unknown_rule;
 use linewright::{RULES, Rule, rule_named};
 

@@ -4,10 +4,10 @@ use std::sync::Arc;
 
 use divan::{Bencher, black_box};
 use linewright_chart::{Chart, Timeline};
+use linewright_compose::Choice;
 use linewright_compose::{Batch, Composer};
-use linewright_plan::{Dice, Purpose};
-use linewright_rules::Choice;
-use linewright_style::Library;
+use linewright_rulebook::plan::{Dice, Purpose};
+use linewright_rulebook::style::Library;
 
 fn main() {
     divan::main();

@@ -1,6 +1,6 @@
 //! Which rulebooks each slot of a plan goes by.
 
-use linewright_rules::RuleBook;
+use linewright_rulebook::RuleBook;
 
 /// The rulebooks that each slot of a plan goes by: what they give adds up.
 pub struct Books<'a> {

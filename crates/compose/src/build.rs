@@ -8,12 +8,12 @@ use linewright_lattice::{
     CLASSES, ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable,
     StepTable,
 };
-use linewright_plan::{BarPlan, Plan, Slot};
-use linewright_rules::{
+use linewright_rulebook::plan::{BarPlan, Plan, Slot};
+use linewright_rulebook::style::Style;
+use linewright_rulebook::{
     CellSymbol, EchoWindow, IntervalPlace, Likeness, NoteWindow, OrderPlace, RuleBook, SYMBOLS,
     ShapePlace, bar_table, cell_symbol, head, likeness, order_table,
 };
-use linewright_style::Style;
 use linewright_theory::Pitch;
 
 use crate::books::Books;

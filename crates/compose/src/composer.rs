@@ -2,11 +2,12 @@
 
 use std::sync::Arc;
 
+use crate::line::{Choice, Line, Provenance};
 use linewright_chart::Timeline;
 use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
-use linewright_plan::{Dice, Plan, Purpose};
-use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
-use linewright_style::{Style, StyleFault};
+use linewright_rulebook::plan::{Dice, Plan, Purpose};
+use linewright_rulebook::style::{Style, StyleFault};
+use linewright_rulebook::{RuleBook, read};
 use linewright_theory::Pitch;
 
 use crate::build::{candidates, lattice};
@@ -288,7 +289,7 @@ fn draw(sampler: &Sampler, seed: u64, line: u64) -> Vec<u8> {
 mod tests {
     use super::*;
     use linewright_chart::Chart;
-    use linewright_style::{Library, resolve};
+    use linewright_rulebook::style::{Library, resolve};
 
     /// A form so short, in a range so narrow, that its lines can be counted.
     fn short() -> (Composer, Arc<Timeline>) {

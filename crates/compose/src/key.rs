@@ -2,8 +2,10 @@
 //! tables. Roots count only by their distance, so transposed passages share.
 
 use linewright_lattice::CLASSES;
-use linewright_plan::{BarPlan, Beat, Clarity, GroundShape, Plan, Slot};
-use linewright_rules::{CellShape, CellSymbol, IntervalPlace, OrderPlace, ShapePlace, StepShape};
+use linewright_rulebook::plan::{BarPlan, Beat, Clarity, GroundShape, Plan, Slot};
+use linewright_rulebook::{
+    CellShape, CellSymbol, IntervalPlace, OrderPlace, ShapePlace, StepShape,
+};
 
 /// What a table of moves depends on.
 #[derive(Copy, Clone, PartialEq, Eq, Hash)]

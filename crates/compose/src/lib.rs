@@ -8,6 +8,7 @@ mod books;
 mod build;
 mod composer;
 mod key;
+mod line;
 mod no_line;
 mod passage;
 mod tables;
@@ -15,6 +16,7 @@ mod weights;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
+pub use line::{Choice, Line, Provenance};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
 pub use tables::Tables;

@@ -5,9 +5,9 @@ use std::fmt;
 
 use linewright_chart::Timeline;
 use linewright_lattice::{DeadEnd, Obstacle};
-use linewright_plan::Plan;
-use linewright_rules::{IntervalPlace, IntervalWindow, NoteWindow, RuleBook, StepWindow};
-use linewright_style::Style;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::style::Style;
+use linewright_rulebook::{IntervalPlace, IntervalWindow, NoteWindow, RuleBook, StepWindow};
 use linewright_theory::Pitch;
 
 /// What removes a candidate note.

@@ -1,8 +1,8 @@
 //! Every way to fill a passage, with the notes around it given.
 
 use linewright_lattice::Lattice;
-use linewright_plan::Plan;
-use linewright_style::Style;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::style::Style;
 use linewright_theory::Pitch;
 
 use crate::books::Books;

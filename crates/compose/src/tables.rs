@@ -5,7 +5,7 @@ use std::hash::Hash;
 use std::sync::Arc;
 
 use linewright_lattice::{ClassTable, MAX_WEIGHT, NEVER, ShapeTable, StepTable};
-use linewright_rules::{RuleBook, Weighing};
+use linewright_rulebook::{RuleBook, Weighing};
 
 use crate::key::{BarKey, CellPart, ShapeKey, StepKey};
 

@@ -1,11 +1,11 @@
 //! What one rulebook gives for every entry of a table of moves or of shapes.
 
 use linewright_lattice::{CLASSES, NEVER, ShapeTable};
-use linewright_plan::Plan;
-use linewright_rules::{
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::style::Style;
+use linewright_rulebook::{
     IntervalPlace, IntervalWindow, RuleBook, ShapePlace, ShapeWindow, StepWindow,
 };
-use linewright_style::Style;
 
 use crate::tables::{together, weight};
 

@@ -1,7 +1,7 @@
 //! Fitting a style to an instrument and a range.
 
 use linewright_render::wording;
-use linewright_style::{Instrument, Range, Style, StyleFault};
+use linewright_rulebook::style::{Instrument, Range, Style, StyleFault};
 use linewright_theory::Pitch;
 
 /// A bass, with its General MIDI program and what its neck reaches.
@@ -94,7 +94,7 @@ impl Fit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use linewright_style::Library;
+    use linewright_rulebook::style::Library;
 
     fn plain() -> Style {
         Library::builtin().style("plain").unwrap()

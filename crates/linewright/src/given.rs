@@ -6,8 +6,8 @@ use std::sync::Arc;
 use linewright_chart::{Chart, Faults};
 use linewright_compose::Composer;
 use linewright_notation::{Place, Problems, Score, line_text};
+use linewright_rulebook::style::{Library, Style, StyleFault};
 use linewright_study::{Study, choruses};
-use linewright_style::{Library, Style, StyleFault};
 use linewright_theory::{Key, Note, Pitch};
 
 use crate::{Bass, Fit, Setting, suited_style};

@@ -30,7 +30,7 @@
 //! and the same ones give the same line on every machine.
 //!
 //! Each stage is a crate of its own, and all of it is here under the stage's name:
-//! [`theory`], [`notation`], [`chart`], [`style`], [`plan`], [`rules`], [`compose`], [`study`], [`render`].
+//! [`theory`], [`notation`], [`chart`], [`rulebook`], [`compose`], [`study`], [`render`].
 
 mod chart_file;
 mod fit;
@@ -41,16 +41,14 @@ mod suited;
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
 pub use linewright_notation as notation;
-pub use linewright_plan as plan;
 pub use linewright_render as render;
-pub use linewright_rules as rules;
+pub use linewright_rulebook::{self as rulebook, plan, style};
 pub use linewright_study as study;
-pub use linewright_style as style;
 pub use linewright_theory as theory;
 
 pub use chart::{Chart, Faults, Timeline};
 pub use chart_file::{ChartFault, SCORE_EXTENSIONS, read_chart};
-pub use compose::{Composer, NoLine};
+pub use compose::{Choice, Composer, Line, NoLine};
 pub use fit::{Bass, Fit};
 pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
@@ -60,7 +58,7 @@ pub use render::{
     Explained, ExportError, Exporter, Fingers, Neck, Ordered, Paper, Piece, Settings, Theme, Under,
     exporter, extensions, json, style_text, text,
 };
-pub use rules::{Choice, Line, RULES, Rule, rule_named};
+pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;
 pub use style::{Library, Style, StyleFault};
 pub use suited::suited_style;

@@ -22,7 +22,7 @@ pub fn suited_style(chart: &Chart) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use linewright_style::{Feel, Library};
+    use linewright_rulebook::style::{Feel, Library};
 
     fn suited(header: &str) -> &'static str {
         suited_style(&Chart::parse("test", format!("{header}\n| C | G7 |\n").as_bytes()).unwrap())

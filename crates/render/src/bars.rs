@@ -1,7 +1,8 @@
 //! Looking up what a reading says of a bar.
 
-use linewright_plan::Cadence;
-use linewright_rules::{BarReading, Line};
+use linewright_compose::Line;
+use linewright_rulebook::BarReading;
+use linewright_rulebook::plan::Cadence;
 
 /// What a reading says of bar `bar` of the timeline; `None` where it has no notes.
 pub(crate) fn bar_reading(line: &Line, bar: usize) -> Option<&BarReading> {

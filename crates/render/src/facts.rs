@@ -1,6 +1,6 @@
 //! What a line was made from, as names and values: what every file of the line carries along.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use crate::names::tame;
 use crate::numbers::thousandths;

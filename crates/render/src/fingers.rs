@@ -1,7 +1,7 @@
 //! The fingering of a line, for whatever shows one.
 
+use linewright_compose::Line;
 use linewright_fingering::{CAUTION, Finger, Fingering, Neck, Options, Place, Sounding, fingering};
-use linewright_rules::Line;
 use linewright_theory::Pitch;
 
 use crate::wording::study::count;

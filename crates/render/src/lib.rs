@@ -1,6 +1,6 @@
 //! A finished line on paper: text for people, JSON for programs, MIDI for ears.
 //!
-//! Nothing here decides: a [`Line`](linewright_rules::Line) comes in with its plan, its
+//! Nothing here decides: a [`Line`](linewright_compose::Line) comes in with its plan, its
 //! findings and its score, and goes out in one format or another.
 //!
 //! - [`text`]: the page for the terminal and for `.txt` files;

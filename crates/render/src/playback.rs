@@ -6,7 +6,7 @@
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use crate::facts::{PROGRAM, facts};
 use crate::midi::{

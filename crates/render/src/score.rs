@@ -1,11 +1,11 @@
 //! A line as a part as written.
 
 use linewright_chart::{Harmony, TimelineBar};
+use linewright_compose::Line;
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
-use linewright_plan::Cadence;
-use linewright_rules::Line;
+use linewright_rulebook::plan::Cadence;
 
 use crate::bars::cadence;
 use crate::facts::facts;

@@ -2,7 +2,7 @@
 
 use std::fmt::Write as _;
 
-use linewright_style::{Criterion, DevicesOver, Feel, Marks, Style, Weight};
+use linewright_rulebook::style::{Criterion, DevicesOver, Feel, Marks, Style, Weight};
 
 use crate::names::note_name;
 
@@ -143,7 +143,7 @@ fn quoted(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use linewright_style::{Library, resolve};
+    use linewright_rulebook::style::{Library, resolve};
 
     #[test]
     fn every_shipped_style_is_the_same_after_writing_and_reading() {

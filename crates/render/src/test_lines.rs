@@ -3,9 +3,10 @@
 use std::sync::Arc;
 
 use linewright_chart::Chart;
-use linewright_plan::{Dice, Plan, Purpose};
-use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
-use linewright_style::Library;
+use linewright_compose::{Choice, Line, Provenance};
+use linewright_rulebook::plan::{Dice, Plan, Purpose};
+use linewright_rulebook::style::Library;
+use linewright_rulebook::{RuleBook, read};
 use linewright_theory::Pitch;
 
 /// A blues with two sections and a bar of two chords.

@@ -6,7 +6,7 @@
 
 use linewright_chart::{Timeline, TimelineBar};
 use linewright_notation::{Event, Measure, QUARTER, Score, Ticks};
-use linewright_plan::Onset;
+use linewright_rulebook::plan::Onset;
 use linewright_theory::{Note, Pitch};
 
 use crate::remark::{Remark, What};

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use linewright_plan::Plan;
+use linewright_rulebook::plan::Plan;
 
 /// Some neighbouring bars of a plan. Bars keep their numbers, and those outside are silent;
 /// slots are counted anew.

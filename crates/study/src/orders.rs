@@ -5,10 +5,10 @@ use std::fmt;
 use std::sync::Arc;
 
 use linewright_chart::{Chart, Faults};
+use linewright_compose::Line;
 use linewright_compose::{Composer, Passage, Tables};
-use linewright_plan::{Onset, Plan};
-use linewright_rules::Line;
-use linewright_style::Weight;
+use linewright_rulebook::plan::{Onset, Plan};
+use linewright_rulebook::style::Weight;
 use linewright_theory::{Chord, Key, Pitch, PitchClass};
 
 /// Most notes of a cell.

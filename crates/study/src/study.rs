@@ -4,9 +4,10 @@ use std::sync::Arc;
 
 use linewright_chart::Timeline;
 use linewright_compose::Composer;
+use linewright_compose::Line;
 use linewright_notation::Score;
-use linewright_plan::{BarPlan, Dice, Heard, Onset, Plan, Purpose};
-use linewright_rules::{AMBIGUOUS, Line, read};
+use linewright_rulebook::plan::{BarPlan, Dice, Heard, Onset, Plan, Purpose};
+use linewright_rulebook::{AMBIGUOUS, read};
 use linewright_theory::Pitch;
 
 use crate::align::{Aligned, Ornament, align};

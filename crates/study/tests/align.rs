@@ -12,7 +12,7 @@ const EIGHTH: Ticks = QUARTER / 2;
 /// Bar by bar, the beats (from 1) on which notes begin and how many beats they last.
 fn beats(aligned: &Aligned) -> Vec<Vec<(u8, u8)>> {
     let bar = |bar: &Vec<_>| {
-        let onset = |at: &linewright_plan::Onset| (at.beat + 1, at.beats);
+        let onset = |at: &linewright_rulebook::plan::Onset| (at.beat + 1, at.beats);
         bar.iter().map(onset).collect()
     };
     aligned.onsets.iter().map(bar).collect()

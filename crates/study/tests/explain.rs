@@ -2,8 +2,9 @@
 
 mod support;
 
-use linewright_plan::{Cadence, PhrasePlace};
-use linewright_rules::{Choice, FULL, Place};
+use linewright_compose::Choice;
+use linewright_rulebook::plan::{Cadence, PhrasePlace};
+use linewright_rulebook::{FULL, Place};
 use linewright_study::explain::{BarOrder, Landing, Share, landings, orders_of_bars};
 use linewright_study::{Explanation, PlanSource, Study, What};
 use linewright_theory::Degree;

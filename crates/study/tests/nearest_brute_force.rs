@@ -6,11 +6,11 @@ mod support;
 use std::sync::Arc;
 
 use linewright_compose::Composer;
-use linewright_plan::{Dice, Plan, Purpose};
-use linewright_rules::Line;
+use linewright_compose::Line;
+use linewright_rulebook::plan::{Dice, Plan, Purpose};
+use linewright_rulebook::style::{Criterion, Style};
 use linewright_study::mark::{Asked, Fix, Mark, Marked, Scheme, Wrong, mark};
 use linewright_study::{PlanSource, Study};
-use linewright_style::{Criterion, Style};
 use linewright_theory::Pitch;
 use support::{Draws, range, style, timeline};
 
@@ -319,7 +319,7 @@ fn the_change_that_mends_a_fault_is_the_cheapest_of_its_notes() {
 
 /// The notes that a fault hangs on: the note and two before it, the bar, or the pair of bars.
 fn hangs_on(line: &Line, fault: &linewright_study::mark::Fault) -> std::ops::Range<usize> {
-    use linewright_rules::Place;
+    use linewright_rulebook::Place;
     let bars = &line.plan.bars;
     match fault.place {
         Place::Note(at) => at.saturating_sub(2)..at + 1,

@@ -2,7 +2,7 @@
 
 mod support;
 
-use linewright_rules::{Around, FULL, Finding, Hearing, hangs_on, most_by_one_note};
+use linewright_rulebook::{Around, FULL, Finding, Hearing, hangs_on, most_by_one_note};
 use linewright_study::Study;
 use linewright_theory::Pitch;
 use support::{Draws, composer, part, timeline};

@@ -5,9 +5,9 @@ mod support;
 use std::collections::BTreeSet;
 
 use linewright_compose::Composer;
-use linewright_rules::read;
+use linewright_rulebook::read;
+use linewright_rulebook::style::Weight;
 use linewright_study::orders::{Cell, Listed, Order, Orders, OrdersError, orders};
-use linewright_style::Weight;
 use linewright_theory::{Pitch, PitchClass};
 use support::{Draws, composer, narrow, pitch, range};
 

@@ -1,7 +1,8 @@
 //! What lines are like: how often they do what.
 
-use linewright_plan::Clarity;
-use linewright_rules::{AMBIGUOUS, Line};
+use linewright_compose::Line;
+use linewright_rulebook::AMBIGUOUS;
+use linewright_rulebook::plan::Clarity;
 use linewright_study::profile::{Direction, Measure, Profile, Value};
 use linewright_theory::Member;
 

@@ -1,8 +1,8 @@
 //! What a style forbids, found without its rules.
 
-use linewright_plan::{Beat, Slot};
-use linewright_rules::Line;
-use linewright_style::Weight;
+use linewright_compose::Line;
+use linewright_rulebook::plan::{Beat, Slot};
+use linewright_rulebook::style::Weight;
 
 /// The limits that the note `at` of a line breaks; `midi` are all its notes.
 pub fn limits(line: &Line, midi: &[i32], at: usize) -> Vec<&'static str> {

@@ -8,8 +8,8 @@
 use std::process::ExitCode;
 
 use linewright_compose::Composer;
-use linewright_rules::Line;
-use linewright_style::Library;
+use linewright_compose::Line;
+use linewright_rulebook::style::Library;
 use linewright_survey::shipped::{charts, compose, pairs, written};
 use linewright_survey::{Habit, Habits, Promise, Promises, Sheets, percent};
 

@@ -1,8 +1,8 @@
 //! What every line keeps, judged from its notes, the chords under them and the
 //! plan alone, by code that shares nothing with the rules.
 
-use linewright_plan::{BarPlan, Cadence, Clarity};
-use linewright_rules::Line;
+use linewright_compose::Line;
+use linewright_rulebook::plan::{BarPlan, Cadence, Clarity};
 use linewright_theory::PitchClass;
 
 use crate::limits::limits;

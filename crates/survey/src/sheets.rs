@@ -7,10 +7,10 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use linewright_chart::Chart;
+use linewright_compose::Choice;
 use linewright_compose::Composer;
 use linewright_engrave::{Mark, Page};
 use linewright_render::{Fingers, Paper, Settings, Under, staff_pages};
-use linewright_rules::Choice;
 
 use crate::shipped::in_threads;
 

@@ -9,8 +9,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use linewright_chart::{Chart, Timeline};
 use linewright_compose::{Batch, Composer};
-use linewright_rules::{Choice, Line};
-use linewright_style::Library;
+use linewright_compose::{Choice, Line};
+use linewright_rulebook::style::Library;
 
 /// Lines to be made, one for each seed.
 pub struct Wanted<'a> {

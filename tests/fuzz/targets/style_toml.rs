@@ -6,7 +6,7 @@ use std::sync::LazyLock;
 
 use libfuzzer_sys::fuzz_target;
 use linewright_fuzz::frugally;
-use linewright_style::{Library, StyleFault, StyleFile, check_rules, resolve};
+use linewright_rulebook::style::{Library, StyleFault, StyleFile, check_rules, resolve};
 
 static SHIPPED: LazyLock<Library> = LazyLock::new(Library::builtin);
 

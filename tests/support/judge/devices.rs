@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use linewright::plan::{Cadence, Clarity};
-use linewright::rules::{CLEAR, clarity_of, stock_cell_of};
+use linewright::rulebook::{CLEAR, clarity_of, stock_cell_of};
 use linewright::style::DevicesOver;
 use linewright::theory::Member;
 

@@ -12,7 +12,7 @@ use std::ops::Range;
 
 use linewright::chart::Metre;
 use linewright::plan::{Cadence, Plan, Slot};
-use linewright::rules::Place;
+use linewright::rulebook::Place;
 use linewright::style::{Criterion, Style, Weight};
 use linewright::theory::{Member, Pitch};
 use linewright::{Line, Timeline};

@@ -1,7 +1,7 @@
 //! The marks of many lines as a table: a row for each line.
 
+use linewright_rulebook::style::Criterion;
 use linewright_study::mark::CriterionMark;
-use linewright_style::Criterion;
 
 use super::{own, row};
 use crate::export::{Assessed, Class, Entry};

@@ -1,6 +1,6 @@
 //! What can be exported: a line, several lines, or what a study of one has found.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 use linewright_study::Study;
 use linewright_study::mark::Marked;
 use linewright_study::orders::{Listed, Orders};

@@ -1,7 +1,7 @@
 //! A piece as one part as written: what every format of notation takes.
 
+use linewright_compose::Line;
 use linewright_notation::{BarLine, Measure, Score};
-use linewright_rules::Line;
 
 use super::{ExportError, Piece};
 use crate::repeats::with_repeats;

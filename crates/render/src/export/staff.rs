@@ -1,7 +1,7 @@
 //! `.svg`, `.pdf` and `.png`: the staff page.
 
+use linewright_compose::Line;
 use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, pages, pdf};
-use linewright_rules::Line;
 
 use super::sheet::sheet;
 use super::{ExportError, Exporter, Format, Piece, Settings};

@@ -1,8 +1,8 @@
 //! What the scripts of the page know of the line.
 
 use linewright_chart::Harmony;
+use linewright_compose::Line;
 use linewright_notation::QUARTER;
-use linewright_rules::Line;
 use serde::Serialize;
 
 use crate::fingers::Fingered;

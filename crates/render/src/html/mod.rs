@@ -16,9 +16,9 @@
 mod data;
 mod template;
 
+use linewright_compose::Line;
 use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, font_face, pages};
 use linewright_notation::Score;
-use linewright_rules::Line;
 
 use crate::facts::{PROGRAM, facts};
 use crate::score::{Under, fingering_remarks};

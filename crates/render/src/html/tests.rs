@@ -1,6 +1,6 @@
 //! What holds for every practice page.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use crate::export::{Piece, Settings, exporter};
 use crate::fingers::Fingers;

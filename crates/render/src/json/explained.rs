@@ -10,7 +10,7 @@
 //! counts from 1 in fractions of a beat.
 
 use linewright_notation::QUARTER;
-use linewright_plan::PhrasePlace;
+use linewright_rulebook::plan::PhrasePlace;
 use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
 use schemars::JsonSchema;

@@ -69,8 +69,9 @@ mod read;
 mod schema;
 mod varied;
 
-use linewright_plan::Slot;
-use linewright_rules::{Choice, Finding, Function, Line, Place};
+use linewright_compose::{Choice, Line};
+use linewright_rulebook::plan::Slot;
+use linewright_rulebook::{Finding, Function, Place};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -343,7 +344,7 @@ fn bars(line: &Line) -> Vec<Bar<'_>> {
 }
 
 fn notes(line: &Line) -> Vec<Note> {
-    let note = |(slot, note): (&Slot, &linewright_rules::NoteReading)| Note {
+    let note = |(slot, note): (&Slot, &linewright_rulebook::NoteReading)| Note {
         bar: line.timeline.bar_number(slot.bar),
         beat: slot.beat + 1,
         beats: slot.beats,

@@ -17,7 +17,7 @@
 //! from one distribution show on average. `differences` are the values that differ by more than
 //! chance, the largest first, with a sentence for people.
 
-use linewright_plan::Cadence;
+use linewright_rulebook::plan::Cadence;
 use linewright_study::profile::{
     Comparison, Difference, Direction, Measure, PERCENTILES, Profile, Reached, Value,
 };

@@ -3,7 +3,7 @@
 //! The rules are common practice, no source; how long and how loud is the style's.
 
 use linewright_chart::group_starts;
-use linewright_style::{Feel, Sound};
+use linewright_rulebook::style::{Feel, Sound};
 
 use super::part::Sounded;
 

@@ -1,7 +1,8 @@
 //! One bar, laid out in columns: one for each beat.
 
 use linewright_chart::Harmony;
-use linewright_rules::{Family, Function, Line, NoteReading};
+use linewright_compose::Line;
+use linewright_rulebook::{Family, Function, NoteReading};
 use linewright_theory::Member;
 
 use super::paint::Part;

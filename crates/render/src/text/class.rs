@@ -1,7 +1,7 @@
 //! The page of a class: a row for each line, and the means at the end.
 
+use linewright_rulebook::style::Criterion;
 use linewright_study::mark::{CriterionMark, Means};
-use linewright_style::Criterion;
 
 use super::Options;
 use super::paint::{Paint, Part};

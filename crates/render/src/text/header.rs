@@ -1,6 +1,6 @@
 //! The head of a page: title, and what the line was made from.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use super::Options;
 use super::paint::{Paint, Part};

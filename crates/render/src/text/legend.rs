@@ -1,6 +1,7 @@
 //! The key at the foot of a page: the marks and short words that it uses.
 
-use linewright_rules::{Line, Place};
+use linewright_compose::Line;
+use linewright_rulebook::Place;
 
 use super::bar::shown_functions;
 use super::paint::{Paint, Part};
@@ -98,7 +99,10 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
     }) {
         entries.push((wording::HELD.to_owned(), wording::HELD_NOTE.to_owned()));
     }
-    let rests = |(plan, bar): (&linewright_plan::BarPlan, &linewright_chart::TimelineBar)| {
+    let rests = |(plan, bar): (
+        &linewright_rulebook::plan::BarPlan,
+        &linewright_chart::TimelineBar,
+    )| {
         let sounding: u8 = line.plan.slots[plan.slots.clone()]
             .iter()
             .map(|s| s.beats)

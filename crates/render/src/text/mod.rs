@@ -42,7 +42,7 @@ mod varied;
 
 use std::ops::RangeInclusive;
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 pub(crate) use bar::shown_functions;
 use paint::Paint;

@@ -1,7 +1,8 @@
 //! The page of a cell's orders.
 
-use linewright_plan::Beat;
-use linewright_rules::{Family, Line};
+use linewright_compose::Line;
+use linewright_rulebook::Family;
+use linewright_rulebook::plan::Beat;
 use linewright_study::orders::{Listed, Order, Orders};
 
 use super::Options;

@@ -1,6 +1,7 @@
 //! The plan as a table: what every bar was meant to do, and what it does.
 
-use linewright_rules::{BarReading, Line};
+use linewright_compose::Line;
+use linewright_rulebook::BarReading;
 
 use super::paint::{Paint, Part};
 use super::table::table;
@@ -57,7 +58,7 @@ pub(super) fn hundredths(thousandths: i32) -> String {
 
 /// The chord that a bar which is not clear could be instead.
 pub(super) fn rival(heard: &BarReading, key: linewright_theory::Key) -> String {
-    if heard.clarity < linewright_rules::CLEAR {
+    if heard.clarity < linewright_rulebook::CLEAR {
         format!(
             "{}{}",
             class_name(heard.rival.root, key),

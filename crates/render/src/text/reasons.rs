@@ -1,8 +1,9 @@
 //! The reasons: every finding that weighs anything, with its points. They add up to the
 //! score, digit for digit.
 
-use linewright_rules::{Finding, Line, Place};
-use linewright_style::Weight;
+use linewright_compose::Line;
+use linewright_rulebook::style::Weight;
+use linewright_rulebook::{Finding, Place};
 
 use super::legend::bar_of;
 use super::paint::{Paint, Part};

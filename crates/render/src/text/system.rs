@@ -1,6 +1,6 @@
 //! Systems: bars side by side, row under row.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use super::Options;
 use super::bar::{BarCell, Word};

@@ -6,7 +6,7 @@ use proptest::prelude::*;
 
 use super::{Options, page};
 use crate::test_lines::{BLUES, CHANGING, line};
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 /// The bars of all rows with this name, in order, each as its words.
 fn rows(page: &str, name: &str) -> Vec<Vec<String>> {

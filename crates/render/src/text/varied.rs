@@ -1,6 +1,6 @@
 //! The page of a passage and other ways through it.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 use linewright_study::vary::{Variation, Varied};
 
 use super::paint::{Paint, Part};

@@ -1,8 +1,9 @@
 //! Kind, plain words for marks: credit first, then what a note does and what would mend it.
 
-use linewright_rules::{Line, Place, Rule};
+use linewright_compose::Line;
+use linewright_rulebook::style::Criterion;
+use linewright_rulebook::{Place, Rule};
 use linewright_study::mark::{Fault, Marked, Mend, Wrong};
-use linewright_style::Criterion;
 
 use super::study::{bar_runs, count, listed, rule_words};
 use crate::names::pitch_name;
@@ -42,7 +43,7 @@ pub fn place(line: &Line, place: Place) -> (usize, Option<u8>) {
 }
 
 /// What speaks for a line under one criterion: `5 half-step approaches`.
-pub fn credit(line: &Line, rules: &[(linewright_rules::RuleId, usize)]) -> String {
+pub fn credit(line: &Line, rules: &[(linewright_rulebook::RuleId, usize)]) -> String {
     let words: Vec<String> = rules
         .iter()
         .take(3)

@@ -9,9 +9,10 @@ pub mod study;
 pub mod summary;
 
 use linewright_chart::{Timeline, TimelineBar};
-use linewright_plan::{Cadence, Clarity};
-use linewright_rules::{AMBIGUOUS, CLEAR, Choice, Function, Provenance};
-use linewright_style::Range;
+use linewright_compose::{Choice, Provenance};
+use linewright_rulebook::plan::{Cadence, Clarity};
+use linewright_rulebook::style::Range;
+use linewright_rulebook::{AMBIGUOUS, CLEAR, Function};
 
 use crate::names::note_name;
 use crate::numbers::thousandths;
@@ -255,7 +256,7 @@ pub fn style_hash(provenance: &Provenance) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use linewright_rules::{Label, RULES};
+    use linewright_rulebook::{Label, RULES};
 
     #[test]
     fn every_function_that_a_rule_gives_has_words_that_fit_under_a_note() {

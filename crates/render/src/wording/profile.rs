@@ -1,6 +1,6 @@
 //! Words for what is counted of lines, and for what two profiles differ in.
 
-use linewright_rules::{RULES, RuleId};
+use linewright_rulebook::{RULES, RuleId};
 use linewright_study::profile::{Difference, Direction, Measure, Reached, Value};
 use linewright_theory::Member;
 

@@ -1,7 +1,8 @@
 //! Words for what a study of a line finds: parts in the harmony, moves, orders, cadences.
 
-use linewright_plan::{Beat, Cadence, PhrasePlace, Slot};
-use linewright_rules::{Family, Function, Line, NoteReading};
+use linewright_compose::Line;
+use linewright_rulebook::plan::{Beat, Cadence, PhrasePlace, Slot};
+use linewright_rulebook::{Family, Function, NoteReading};
 use linewright_study::explain::BarOrder;
 use linewright_study::orders::Order;
 use linewright_study::vary::Variation;

@@ -1,8 +1,9 @@
 //! What a teacher would say of a line, in a few sentences.
 
 use linewright_chart::Timeline;
-use linewright_plan::PhrasePlace;
-use linewright_rules::{Line, Place};
+use linewright_compose::Line;
+use linewright_rulebook::Place;
+use linewright_rulebook::plan::PhrasePlace;
 use linewright_study::explain::{Explanation, Landing, Share};
 
 use super::study::{cadence_sentence, count, interval, listed, rule_words};
@@ -126,7 +127,7 @@ fn tension(line: &Line, explained: &Explanation) -> Option<String> {
     let peak = explained.counts.peak?;
     let reading = bar_reading(line, peak)?;
     let key = line.timeline.bars[peak].key;
-    let could = if reading.clarity < linewright_rules::CLEAR {
+    let could = if reading.clarity < linewright_rulebook::CLEAR {
         format!(
             ", which could also be {}{}",
             class_name(reading.rival.root, key),

@@ -1,9 +1,10 @@
 //! Where a line cadences, how, and how strongly.
 
 use linewright_chart::Timeline;
-use linewright_plan::{Cadence, Clarity, PhrasePlace, Plan};
-use linewright_rules::{AMBIGUOUS, Line, Place, RuleBook, Strength, cadence_rule, read};
-use linewright_style::Style;
+use linewright_compose::Line;
+use linewright_rulebook::plan::{Cadence, Clarity, PhrasePlace, Plan};
+use linewright_rulebook::style::Style;
+use linewright_rulebook::{AMBIGUOUS, Place, RuleBook, Strength, cadence_rule, read};
 use linewright_theory::Pitch;
 
 /// A cadence that a line makes.

@@ -1,6 +1,7 @@
 //! How the cell of a bar stands to the bar before it and to the stock cells.
 
-use linewright_rules::{CellSymbol, Line, Place, cell_symbol, stock_cell_of};
+use linewright_compose::Line;
+use linewright_rulebook::{CellSymbol, Place, cell_symbol, stock_cell_of};
 
 /// How the notes of a bar are ordered.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -64,7 +65,7 @@ fn rules_at(line: &Line, bar: usize) -> Vec<&'static str> {
         .iter()
         .filter(|finding| finding.place == Place::Bar(bar));
     let rules = here.map(|finding| line.book.entry(finding.rule).rule);
-    let on_order = rules.filter(|rule| rule.family == linewright_rules::Family::Order);
+    let on_order = rules.filter(|rule| rule.family == linewright_rulebook::Family::Order);
     let mut names: Vec<&'static str> = on_order.map(|rule| rule.name).collect();
     names.dedup();
     names

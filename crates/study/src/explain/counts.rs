@@ -1,7 +1,8 @@
 //! A line in numbers: what a teacher would mention.
 
-use linewright_plan::Beat;
-use linewright_rules::{Family, Line, Place};
+use linewright_compose::Line;
+use linewright_rulebook::plan::Beat;
+use linewright_rulebook::{Family, Place};
 use linewright_theory::{Degree, Pitch};
 
 /// So many of so many.

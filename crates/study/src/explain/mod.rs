@@ -5,7 +5,7 @@ mod cadences;
 mod cells;
 mod counts;
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 pub(crate) use cadences::hear;
 pub use cadences::{Landing, landings};

@@ -1,6 +1,6 @@
 //! The marks of many lines in the mean.
 
-use linewright_style::Criterion;
+use linewright_rulebook::style::Criterion;
 
 use super::Mark;
 

@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use linewright_plan::Plan;
-use linewright_rules::{Around, Finding, Hearing, Line, Place, RuleId, hangs_on};
+use linewright_compose::Line;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::{Around, Finding, Hearing, Place, RuleId, hangs_on};
 use linewright_theory::Pitch;
 
 use super::{Fault, Scheme, Wrong, bar_of_device, faults_among};

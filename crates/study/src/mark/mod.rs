@@ -14,9 +14,10 @@ mod scheme;
 
 use std::collections::BTreeMap;
 
-use linewright_plan::Plan;
-use linewright_rules::{FULL, Finding, Label, Line, Place, Rule, RuleBook, RuleId};
-use linewright_style::Criterion;
+use linewright_compose::Line;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::style::Criterion;
+use linewright_rulebook::{FULL, Finding, Label, Place, Rule, RuleBook, RuleId};
 
 pub use marked::{Asked, Fix, Marked};
 pub use means::Means;

@@ -1,11 +1,11 @@
 //! The prices of faults over one plan: they depend on the form and the plan, not on the notes.
 
 use linewright_chart::Timeline;
-use linewright_plan::{Plan, Slot};
-use linewright_rules::{
+use linewright_rulebook::plan::{Plan, Slot};
+use linewright_rulebook::style::{Criterion, DevicesOver, Style};
+use linewright_rulebook::{
     Family, Hearing, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places,
 };
-use linewright_style::{Criterion, DevicesOver, Style};
 
 use super::bar_of_device;
 

@@ -1,6 +1,6 @@
 //! Bars by the way in which they cadence.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use super::{Measure, Profile, Value};
 use crate::explain::landings;

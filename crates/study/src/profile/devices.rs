@@ -1,6 +1,7 @@
 //! Devices of the trade, wherever the rulebook finds them.
 
-use linewright_rules::{Family, Label, Line, Rule};
+use linewright_compose::Line;
+use linewright_rulebook::{Family, Label, Rule};
 
 use super::{Measure, Profile, Value};
 

@@ -1,7 +1,7 @@
 //! What is counted of lines, and the values that it takes.
 
-use linewright_plan::Cadence;
-use linewright_rules::RuleId;
+use linewright_rulebook::RuleId;
+use linewright_rulebook::plan::Cadence;
 use linewright_theory::{Degree, Member, Pitch};
 
 /// Something that is counted, in the order in which profiles list it. Beats count from 1.

@@ -17,7 +17,7 @@ mod tests;
 
 use std::collections::BTreeMap;
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 pub use compare::{Comparison, Difference, Divergence};
 pub use devices::is_device;

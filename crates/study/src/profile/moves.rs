@@ -1,7 +1,7 @@
 //! Moves from one note to the next, whatever silence lies between.
 
-use linewright_plan::Beat;
-use linewright_rules::Line;
+use linewright_compose::Line;
+use linewright_rulebook::plan::Beat;
 
 use super::{Direction, Measure, Profile, Reached, Value};
 

@@ -1,7 +1,7 @@
 //! Single notes: their degrees by beat, what they are to their chords, and where they lie.
 
-use linewright_plan::Beat;
-use linewright_rules::Line;
+use linewright_compose::Line;
+use linewright_rulebook::plan::Beat;
 use linewright_theory::Member;
 
 use super::{Measure, Profile, Value};

@@ -4,10 +4,11 @@ use std::sync::Arc;
 
 use linewright_chart::{Chart, Timeline};
 use linewright_compose::{Batch, Composer};
+use linewright_compose::{Choice, Line};
 use linewright_notation::line_text;
-use linewright_plan::Cadence;
-use linewright_rules::{Choice, Line, RULES};
-use linewright_style::Library;
+use linewright_rulebook::RULES;
+use linewright_rulebook::plan::Cadence;
+use linewright_rulebook::style::Library;
 use linewright_theory::{Member, Pitch};
 
 use super::{Comparison, Direction, Measure, PERCENTILES, Profile, Reached, Value};

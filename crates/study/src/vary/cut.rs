@@ -3,8 +3,9 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use linewright_plan::Plan;
-use linewright_rules::{Line, read};
+use linewright_compose::Line;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::read;
 
 use crate::excerpt::excerpt;
 use crate::study::pitches;

@@ -9,7 +9,7 @@ use std::fmt;
 use std::ops::Range;
 
 use linewright_compose::Composer;
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 pub use cut::cut;
 pub use strategy::{STRATEGIES, Strategy, strategy_named};

@@ -2,10 +2,11 @@
 
 use std::ops::Range;
 
+use linewright_compose::Line;
 use linewright_compose::{Composer, Passage, Tables};
-use linewright_plan::{Clarity, Plan};
-use linewright_rules::{Line, Place, read};
-use linewright_style::Weight;
+use linewright_rulebook::plan::{Clarity, Plan};
+use linewright_rulebook::style::Weight;
+use linewright_rulebook::{Place, read};
 use linewright_theory::Pitch;
 
 use super::strategy::{Setting, Strategy, View};

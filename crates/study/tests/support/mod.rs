@@ -8,7 +8,7 @@ use std::sync::Arc;
 use linewright_chart::{Chart, Timeline};
 use linewright_compose::Composer;
 use linewright_notation::{Score, line_text};
-use linewright_style::{Library, Style};
+use linewright_rulebook::style::{Library, Style};
 use linewright_theory::{Note, Pitch};
 
 /// The bars of a chart text as they are played.

@@ -11,10 +11,11 @@ use std::sync::Arc;
 
 use linewright_chart::{Harmony, Span, Timeline};
 use linewright_compose::Composer;
-use linewright_plan::{Clarity, Plan};
-use linewright_rules::{Choice, Finding, Line, Place, read};
+use linewright_compose::{Choice, Line};
+use linewright_rulebook::plan::{Clarity, Plan};
+use linewright_rulebook::style::Weight;
+use linewright_rulebook::{Finding, Place, read};
 use linewright_study::vary::{Asked, STRATEGIES, Strategy, Varied, vary};
-use linewright_style::Weight;
 use linewright_theory::Pitch;
 use strategies::{KNOWN, Known, Passage, passing_chords};
 use support::{Draws, narrow, range, rows, timeline};

@@ -3,9 +3,10 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use linewright_plan::{Cadence, Clarity, Ground, Plan};
-use linewright_rules::{AMBIGUOUS, CLEAR, Line, clarity_of};
-use linewright_style::Weight;
+use linewright_compose::Line;
+use linewright_rulebook::plan::{Cadence, Clarity, Ground, Plan};
+use linewright_rulebook::style::Weight;
+use linewright_rulebook::{AMBIGUOUS, CLEAR, clarity_of};
 use linewright_theory::{Chord, Interval, Member, Pitch, PitchClass};
 
 /// A passage of a line.

@@ -1,6 +1,6 @@
 //! Every bar in a row: its cell, how that is ordered, how clear and how tense it is.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 use linewright_study::explain::Explanation;
 
 use super::super::paint::Paint;

@@ -1,6 +1,6 @@
 //! Where the line cadences, how, and how strongly.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 use linewright_study::explain::Explanation;
 
 use super::super::paint::Paint;

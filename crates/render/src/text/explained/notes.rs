@@ -1,6 +1,6 @@
 //! Every note in words: its part in the harmony, its functions, and where it moves.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 
 use super::super::paint::Paint;
 use super::super::table::table;

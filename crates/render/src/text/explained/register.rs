@@ -1,7 +1,7 @@
 //! Where the line lies, bar by bar, as a picture: one sign for each half step from the lowest
 //! to the highest note of the line.
 
-use linewright_rules::Line;
+use linewright_compose::Line;
 use linewright_theory::Pitch;
 
 use super::super::paint::{Paint, Part};

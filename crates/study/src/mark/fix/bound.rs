@@ -1,7 +1,8 @@
 //! How many changes a line needs at least, before any line is searched.
 
-use linewright_rules::{Line, RuleBook};
-use linewright_style::Criterion;
+use linewright_compose::Line;
+use linewright_rulebook::RuleBook;
+use linewright_rulebook::style::Criterion;
 
 use crate::mark::mend::can_mend;
 use crate::mark::{Mark, Scheme};

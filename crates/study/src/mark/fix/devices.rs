@@ -1,6 +1,7 @@
 //! What the sum says too much of the devices in pairs of bars.
 
-use linewright_rules::{Hearing, Line, Look, Place};
+use linewright_compose::Line;
+use linewright_rulebook::{Hearing, Look, Place};
 use linewright_theory::Pitch;
 
 use crate::mark::{Fault, Mark, Scheme, Wrong, bar_of_device};

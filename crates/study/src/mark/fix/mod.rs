@@ -15,9 +15,9 @@ mod sum;
 #[cfg(test)]
 mod tests;
 
+use linewright_compose::Line;
 use linewright_compose::Tables;
-use linewright_rules::Line;
-use linewright_style::Criterion;
+use linewright_rulebook::style::Criterion;
 use linewright_theory::Pitch;
 
 use self::bound::{at_least, hanging};

@@ -1,9 +1,10 @@
 //! The marks of lines as a sum over a lattice, and the nearest line that has enough of them.
 
+use linewright_compose::Line;
 use linewright_compose::{Books, Passage, Tables};
 use linewright_lattice::{Near, Nearest, NearestLimits, NotNear, Truth};
-use linewright_rules::{Hearing, Line, RuleBook};
-use linewright_style::{Criterion, Weight};
+use linewright_rulebook::style::{Criterion, Weight};
+use linewright_rulebook::{Hearing, RuleBook};
 use linewright_theory::Pitch;
 
 use super::devices::{Devices, bare_pairs};

@@ -3,9 +3,9 @@
 use std::sync::Arc;
 
 use linewright_chart::{Chart, Timeline};
+use linewright_compose::{Choice, Line};
 use linewright_compose::{Composer, Tables};
-use linewright_rules::{Choice, Line};
-use linewright_style::{Criterion, Library};
+use linewright_rulebook::style::{Criterion, Library};
 use linewright_theory::Pitch;
 
 use super::sum::Search;

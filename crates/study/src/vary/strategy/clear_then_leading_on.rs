@@ -1,7 +1,7 @@
 //! A clear bar, then one that leads on.
 
-use linewright_plan::Clarity;
-use linewright_rules::CLEAR;
+use linewright_rulebook::CLEAR;
+use linewright_rulebook::plan::Clarity;
 use linewright_theory::Pitch;
 
 use super::{Setting, Strategy, View};

@@ -16,8 +16,8 @@ use std::fmt;
 use std::sync::Arc;
 
 use linewright_chart::Timeline;
-use linewright_plan::Plan;
-use linewright_style::Weight;
+use linewright_rulebook::plan::Plan;
+use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
 
 pub use view::View;

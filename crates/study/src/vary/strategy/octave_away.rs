@@ -1,6 +1,6 @@
 //! The same cell an octave away.
 
-use linewright_style::Weight;
+use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
 
 use super::{Setting, Strategy, View};

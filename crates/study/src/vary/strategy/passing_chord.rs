@@ -4,7 +4,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use linewright_chart::{Harmony, Span, Timeline};
-use linewright_plan::Ground;
+use linewright_rulebook::plan::Ground;
 use linewright_theory::{Chord, Interval};
 
 use super::{Setting, Strategy, View};

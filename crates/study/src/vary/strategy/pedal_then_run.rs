@@ -1,6 +1,6 @@
 //! Pedal, then run.
 
-use linewright_style::Weight;
+use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
 
 use super::{Setting, Strategy, View};

@@ -1,7 +1,7 @@
 //! The shape moved a step.
 
-use linewright_plan::Ground;
-use linewright_style::Weight;
+use linewright_rulebook::plan::Ground;
+use linewright_rulebook::style::Weight;
 use linewright_theory::{Member, Pitch};
 
 use super::{Setting, Strategy, View};

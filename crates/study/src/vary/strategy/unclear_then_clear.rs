@@ -1,7 +1,7 @@
 //! An ambiguous bar, then one that lands.
 
-use linewright_plan::{Cadence, Clarity};
-use linewright_rules::AMBIGUOUS;
+use linewright_rulebook::AMBIGUOUS;
+use linewright_rulebook::plan::{Cadence, Clarity};
 use linewright_theory::Pitch;
 
 use super::{Setting, Strategy, View};

@@ -2,8 +2,9 @@
 
 use std::ops::Range;
 
-use linewright_plan::{Ground, Plan, Slot};
-use linewright_rules::{Line, clarity_of};
+use linewright_compose::Line;
+use linewright_rulebook::clarity_of;
+use linewright_rulebook::plan::{Ground, Plan, Slot};
 use linewright_theory::Pitch;
 
 use crate::study::pitches;

@@ -1,0 +1,6 @@
+//! Plans: drawn, and inferred from lines.
+
+mod inferred;
+mod rhythm;
+mod support;
+mod wishes;
