@@ -114,7 +114,7 @@ fn a_line_that_is_read_back_is_explained_as_the_composer_explains_it() {
             let what = format!("{} as {format}", name(line));
             let study = studied(line, &read_back(line, format), false);
             assert_eq!(study.remarks, [], "{what}");
-            assert_eq!(study.ornaments, [], "{what}");
+            assert_eq!(study.between(), 0, "{what}");
             let drawn = PlanSource::Drawn { seed: 1, line: 0 };
             assert_eq!(study.plan, drawn, "{what}");
             assert_eq!(study.line.plan, line.plan, "{what}");
@@ -226,7 +226,7 @@ fn by_anybody(line: &Line, seed: u64) -> Line {
         })
         .collect();
     let composer = linewright::Composer::new((*line.style).clone()).expect("a style");
-    composer.given(&line.timeline, line.plan.clone(), &notes)
+    Line::given(&composer, &line.timeline, line.plan.clone(), &notes)
 }
 
 /// music21: `harmony.ChordSymbol` and `interval.Interval`, as in `lines_outside.rs`; what a

@@ -76,9 +76,7 @@ impl<'a> Marker<'a> {
 
     fn mark(&self, notes: &[Pitch]) -> Mark {
         let line = self.line;
-        let given = self
-            .composer
-            .given(&line.timeline, line.plan.clone(), notes);
+        let given = Line::given(&self.composer, &line.timeline, line.plan.clone(), notes);
         let found = mark(&given, &self.scheme);
         assert_adds_up(&found, &line.style);
         found
@@ -399,7 +397,7 @@ fn random_chord_tones_never_pass_grade_three() {
                     tones[dice.below(tones.len() as u64) as usize]
                 })
                 .collect();
-            let line = grade.given(timeline, plan, &notes);
+            let line = Line::given(&grade, timeline, plan, &notes);
             let mark = Marker::of(&line).mark(&notes);
             let percent = mark.got() as f64 * 100.0 / mark.total() as f64;
             highest = highest.max(percent);

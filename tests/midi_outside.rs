@@ -26,6 +26,7 @@ fn walk(from: u32, beats: u8, pitches: &[u8]) -> Vec<Written> {
             length: QUARTER,
             pitch,
             accented: is_accented(Feel::Walking, &[beats], (i % u32::from(beats)) as u8),
+            ghost: false,
         })
         .collect()
 }

@@ -106,6 +106,7 @@ pub fn in_all_keys() -> Vec<Score> {
                 feel: Some("swing".into()),
                 about: vec![("style".into(), "plain".into())],
                 measures,
+                ..Score::default()
             }
         })
         .collect()

@@ -30,6 +30,7 @@ fn titled(title: &str, measures: Vec<Measure>) -> Score {
             ("seed".to_owned(), "41".to_owned()),
         ],
         measures,
+        ..Score::default()
     }
 }
 

@@ -504,7 +504,7 @@ fn comes_with(before: &Faults, now: &Faults, fault: (Fault, Place), with: &[Faul
 /// The line with other notes.
 fn reread(line: &Line, notes: &[Pitch]) -> Line {
     let composer = linewright::Composer::new((*line.style).clone()).expect("a style");
-    composer.given(&line.timeline, line.plan.clone(), notes)
+    Line::given(&composer, &line.timeline, line.plan.clone(), notes)
 }
 
 /// A line with the best notes for two bars in which there is no device.

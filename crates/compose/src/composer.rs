@@ -1,25 +1,38 @@
 //! From a form, a style and a seed to lines.
 
+use std::ops::Deref;
 use std::sync::Arc;
 
-use crate::line::{Choice, Line, Provenance};
+use crate::line::{Choice, Line};
 use linewright_chart::Timeline;
 use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
+use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Dice, Plan, Purpose};
 use linewright_rulebook::style::{Style, StyleFault};
-use linewright_rulebook::{RuleBook, read};
 use linewright_theory::Pitch;
 
 use crate::build::{candidates, lattice};
 use crate::no_line::NoLine;
 use crate::tables::Tables;
 
-/// A style with its rulebook, ready to compose.
+/// Composes in one style. It is used wherever its [`StyleBook`] is asked for.
 #[derive(Clone, Debug)]
 pub struct Composer {
-    style: Arc<Style>,
-    book: Arc<RuleBook>,
-    style_hash: u64,
+    style_book: StyleBook,
+}
+
+impl Deref for Composer {
+    type Target = StyleBook;
+
+    fn deref(&self) -> &StyleBook {
+        &self.style_book
+    }
+}
+
+impl From<StyleBook> for Composer {
+    fn from(style_book: StyleBook) -> Self {
+        Self { style_book }
+    }
 }
 
 /// A plan with the lattice of every line over it.
@@ -37,23 +50,7 @@ impl Composer {
     /// # Errors
     /// A style that weighs a rule which does not exist.
     pub fn new(style: Style) -> Result<Self, StyleFault> {
-        let book = Arc::new(RuleBook::new(&style)?);
-        let style_hash = style.hash();
-        Ok(Self {
-            style: Arc::new(style),
-            book,
-            style_hash,
-        })
-    }
-
-    /// The style.
-    pub fn style(&self) -> &Style {
-        &self.style
-    }
-
-    /// The style's rulebook.
-    pub fn book(&self) -> &RuleBook {
-        &self.book
+        StyleBook::new(style).map(Self::from)
     }
 
     /// Draws the plan of line `line` (from 0) of a seed, and builds the
@@ -79,13 +76,13 @@ impl Composer {
     ) -> Result<Workbench, NoLine> {
         let plan = Plan::draw(
             timeline,
-            &self.style,
+            self.style(),
             &mut Dice::new(seed, line, Purpose::Plan),
         );
-        let pitches = candidates(&self.style);
+        let pitches = candidates(self.style());
         let lattice = lattice(
-            &(&*self.book).into(),
-            &self.style,
+            &(&**self.book()).into(),
+            self.style(),
             &plan,
             &pitches,
             |_| None,
@@ -142,46 +139,11 @@ impl Composer {
         NoLine::explain(
             dead_end,
             timeline,
-            &self.book,
-            &self.style,
+            self.book(),
+            self.style(),
             &bench.plan,
             &bench.pitches,
         )
-    }
-
-    /// A line that somebody else wrote, read under a plan: one pitch for each of its slots.
-    ///
-    /// # Panics
-    /// If there are not as many pitches as slots.
-    pub fn given(&self, timeline: &Arc<Timeline>, plan: Plan, pitches: &[Pitch]) -> Line {
-        self.line(timeline, plan, pitches, (0, 0), None)
-    }
-
-    /// A line with its reading; `made` is the seed and the line's number within it.
-    fn line(
-        &self,
-        timeline: &Arc<Timeline>,
-        plan: Plan,
-        pitches: &[Pitch],
-        made: (u64, u64),
-        choice: Option<Choice>,
-    ) -> Line {
-        let reading = read(&self.book, &self.style, &plan, pitches);
-        Line {
-            timeline: timeline.clone(),
-            style: self.style.clone(),
-            book: self.book.clone(),
-            plan,
-            reading,
-            provenance: Provenance {
-                version: env!("CARGO_PKG_VERSION"),
-                style: self.style.name.clone(),
-                style_hash: self.style_hash,
-                seed: made.0,
-                line: made.1,
-                choice,
-            },
-        }
     }
 
     fn finish(
@@ -196,7 +158,14 @@ impl Composer {
             .map(|&k| bench.pitches[usize::from(k)])
             .collect();
         let made = (bench.seed, bench.line);
-        let line = self.line(timeline, bench.plan.clone(), &pitches, made, Some(choice));
+        let line = Line::made(
+            self,
+            timeline,
+            bench.plan.clone(),
+            &pitches,
+            made,
+            Some(choice),
+        );
         debug_assert_eq!(
             bench.lattice.score(path),
             Some(line.reading.score),

@@ -13,6 +13,7 @@ mod no_line;
 mod passage;
 mod tables;
 mod weights;
+pub mod written;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
@@ -20,3 +21,4 @@ pub use line::{Choice, Line, Provenance};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
 pub use tables::Tables;
+pub use written::{Role, Sound, Written};

@@ -16,8 +16,15 @@ pub const QUARTER: Ticks = 6720;
 pub struct Score {
     /// The title.
     pub title: Option<String>,
+    /// Who wrote the tune.
+    pub composer: Option<String>,
+    /// Who wrote the line, where it is a student's.
+    pub student: Option<String>,
     /// The feel, in words: `swing`.
     pub feel: Option<String>,
+    /// Whether it was played rather than written: its notes have pitches, but no spelling of
+    /// their own.
+    pub played: bool,
     /// Facts about the making of the part that a file carries along unseen, as name and value:
     /// names are lower-case words (`style hash`), values are single lines.
     pub about: Vec<(String, String)>,

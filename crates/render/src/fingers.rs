@@ -1,7 +1,8 @@
 //! The fingering of a line, for whatever shows one.
 
-use linewright_compose::Line;
+use linewright_compose::{Line, Sound};
 use linewright_fingering::{CAUTION, Finger, Fingering, Neck, Options, Place, Sounding, fingering};
+use linewright_notation::{QUARTER, Ticks};
 use linewright_theory::Pitch;
 
 use crate::wording::study::count;
@@ -32,10 +33,12 @@ impl Default for Fingers {
     }
 }
 
-/// A line with its fingering.
+/// A line with its fingering. Its notes are numbered as they sound.
 pub(crate) struct Fingered {
     options: Options,
     found: Fingering,
+    /// Bar and event of each note, in order.
+    events: Vec<(usize, usize)>,
 }
 
 impl Fingered {
@@ -45,8 +48,20 @@ impl Fingered {
             neck: fingers.neck.unwrap_or_else(|| neck(line)),
             open_strings: fingers.open_strings,
         };
-        let found = fingering(&soundings(line), &options);
-        Self { options, found }
+        let sounds = line.sounds();
+        Self {
+            found: fingering(&soundings(line, &sounds), &options),
+            events: sounds
+                .iter()
+                .map(|sound| (sound.bar, sound.event))
+                .collect(),
+            options,
+        }
+    }
+
+    /// The number of the note that begins with an event of a bar; `None` where none does.
+    pub fn sound_at(&self, bar: usize, event: usize) -> Option<usize> {
+        self.events.binary_search(&(bar, event)).ok()
     }
 
     /// Where a note is played; `None` beyond the neck.
@@ -104,7 +119,7 @@ impl Fingered {
 
 /// The neck that a line is written for.
 fn neck(line: &Line) -> Neck {
-    let lowest = line.reading.notes.iter().map(|note| note.pitch).min();
+    let lowest = line.sounds().iter().map(|sound| sound.pitch).min();
     let four = if line.style.instrument.program == ACOUSTIC_BASS {
         [Neck::DoubleBass, Neck::DoubleBassLowC, Neck::DoubleBassFive]
     } else {
@@ -117,32 +132,30 @@ fn neck(line: &Line) -> Neck {
 }
 
 /// The notes with the time between them.
-fn soundings(line: &Line) -> Vec<Sounding> {
+fn soundings(line: &Line, sounds: &[Sound]) -> Vec<Sounding> {
     let mut starts = Vec::with_capacity(line.timeline.bars.len());
     let mut time = 0_u64;
     for bar in &line.timeline.bars {
         starts.push(time);
-        time += milliseconds(bar.beats, bar.beats_a_minute());
+        time += milliseconds(Ticks::from(bar.beats) * QUARTER, bar.beats_a_minute());
     }
     let mut last = 0_u64;
-    let notes = line.plan.slots.iter().zip(&line.reading.notes);
-    notes
-        .map(|(slot, note)| {
-            let bar = &line.timeline.bars[slot.bar];
-            let onset = starts[slot.bar] + milliseconds(slot.beat, bar.beats_a_minute());
-            let after = u32::try_from(onset - last).unwrap_or(u32::MAX);
-            last = onset;
-            Sounding {
-                pitch: note.pitch,
-                after,
-            }
-        })
-        .collect()
+    let sounding = |sound: &Sound| {
+        let tempo = line.timeline.bars[sound.bar].beats_a_minute();
+        let onset = starts[sound.bar] + milliseconds(sound.at, tempo);
+        let after = u32::try_from(onset - last).unwrap_or(u32::MAX);
+        last = onset;
+        Sounding {
+            pitch: sound.pitch,
+            after,
+        }
+    };
+    sounds.iter().map(sounding).collect()
 }
 
-/// How long so many beats last.
-fn milliseconds(beats: u8, tempo: u16) -> u64 {
-    u64::from(beats) * 60_000 / u64::from(tempo.max(1))
+/// How long so many ticks last.
+fn milliseconds(ticks: Ticks, tempo: u16) -> u64 {
+    u64::from(ticks) * 60_000 / u64::from(QUARTER) / u64::from(tempo.max(1))
 }
 
 #[cfg(test)]
@@ -150,10 +163,18 @@ mod tests {
     use super::*;
     use crate::test_lines::{BLUES, CHANGING, line};
 
+    /// Lets the note of this number sound otherwise.
+    fn sounding(line: &mut Line, nth: usize, midi: u8) {
+        let Sound { bar, event, .. } = line.sounds()[nth];
+        let letter = linewright_theory::Letter::C;
+        let note = linewright_theory::Note::spelled(Pitch::new(midi).unwrap(), letter);
+        line.written[bar][event].event.note = Some(note);
+    }
+
     #[test]
     fn time_passes_as_the_chart_says() {
         let line = line(CHANGING, "plain", 1);
-        let times = soundings(&line);
+        let times = soundings(&line, &line.sounds());
         // The pick-up and bar 1 at 140, after the rest of a bar a note in three.
         let rest = line.plan.slots.iter().position(|slot| slot.bar == 3);
         for (nth, sounding) in times.iter().enumerate().take(5).skip(1) {
@@ -183,7 +204,7 @@ mod tests {
     #[test]
     fn notes_beyond_the_neck_have_a_dash_and_are_counted() {
         let mut line = line(BLUES, "plain", 1);
-        line.reading.notes[2].pitch = Pitch::new(100).unwrap();
+        sounding(&mut line, 2, 100);
         let fingered = Fingered::new(&line, Fingers::default());
         assert_eq!(
             (fingered.finger(2).as_str(), fingered.new_string(2)),
@@ -201,7 +222,7 @@ mod tests {
     fn a_line_below_the_lowest_string_takes_a_longer_neck() {
         let mut line = line(BLUES, "plain", 1);
         let mut low = |midi| {
-            line.reading.notes[0].pitch = Pitch::new(midi).unwrap();
+            sounding(&mut line, 0, midi);
             neck(&line)
         };
         assert_eq!(low(28), Neck::DoubleBass);

@@ -8,6 +8,8 @@
 use linewright_chart::{Harmony, TimelineBar};
 use linewright_compose::Line;
 
+use linewright_notation::{QUARTER, Ticks};
+
 use crate::facts::{PROGRAM, facts};
 use crate::midi::{
     KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
@@ -141,22 +143,32 @@ fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
 /// The notes of a line whose bars start at these ticks.
 fn notes(part: &mut Part, line: &Line, starts: &[u32]) {
     let written: Vec<Written> = line
-        .plan
-        .slots
+        .sounds()
         .iter()
-        .zip(&line.reading.notes)
-        .map(|(slot, note)| {
-            let bar = &line.timeline.bars[slot.bar];
+        .map(|sound| {
+            let bar = &line.timeline.bars[sound.bar];
+            let beat = (sound.at / QUARTER) as u8;
+            let on_beat = sound.at.is_multiple_of(QUARTER);
+            let (from, to) = (played(sound.at), played(sound.at + sound.ticks));
             Written {
-                start: starts[slot.bar] + ticks(slot.beat),
-                length: ticks(slot.beats),
-                pitch: note.pitch.midi(),
-                accented: !bar.pickup
-                    && is_accented(line.style.feel, bar.metre.groups(), slot.beat),
+                start: starts[sound.bar] + from,
+                length: to - from,
+                pitch: sound.pitch.midi(),
+                accented: on_beat
+                    && !bar.pickup
+                    && is_accented(line.style.feel, bar.metre.groups(), beat),
+                ghost: sound.ghost,
             }
         })
         .collect();
     part.notes.extend(articulate(&written, line.style.sound));
+}
+
+/// Ticks of a part as written in ticks of a file, to the nearest.
+fn played(ticks: Ticks) -> u32 {
+    let (file, part) = (u64::from(TICKS_PER_QUARTER), u64::from(QUARTER));
+    // Fewer than came in.
+    ((u64::from(ticks) * file + part / 2) / part) as u32
 }
 
 #[cfg(test)]

@@ -1,11 +1,13 @@
 //! A line as a part as written.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_compose::Line;
+use linewright_compose::{Line, Role, Written};
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
+use linewright_rulebook::Between;
 use linewright_rulebook::plan::Cadence;
+use linewright_theory::Note;
 
 use crate::bars::cadence;
 use crate::facts::facts;
@@ -82,6 +84,7 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
         feel: timeline.feel.as_deref().map(tame),
         about,
         measures,
+        ..Score::default()
     }
 }
 
@@ -154,48 +157,67 @@ fn new<T: Copy + PartialEq>(written: &mut Option<T>, value: T) -> Option<T> {
 
 /// The notes and rests of a bar.
 fn events(line: &Line, bar: usize, under: &[Row]) -> Vec<Event> {
-    let mut events = Vec::new();
-    let mut at = 0;
-    for nth in line.plan.bars[bar].slots.clone() {
-        let slot = &line.plan.slots[nth];
-        let from = ticks(slot.beat);
-        if from > at {
-            events.push(Event::rest(at, from - at));
-        }
-        events.push(Event {
-            under: texts(line, nth, under),
-            ..Event::note(from, ticks(slot.beats), line.reading.notes[nth].note)
-        });
-        at = from + ticks(slot.beats);
-    }
-    let end = ticks(line.timeline.bars[bar].beats);
-    if at < end {
-        events.push(Event::rest(at, end - at));
-    }
-    events
+    let row = line.written[bar].iter().enumerate();
+    row.map(|(nth, written)| Event {
+        under: texts(line, bar, nth, under),
+        ..written.event.clone()
+    })
+    .collect()
 }
 
-/// What stands under a note.
-fn texts(line: &Line, nth: usize, rows: &[Row]) -> Vec<String> {
-    let note = &line.reading.notes[nth];
+/// What stands under a note or rest of a bar: nothing under what only goes on.
+fn texts(line: &Line, bar: usize, nth: usize, rows: &[Row]) -> Vec<String> {
+    let Written { event, role } = &line.written[bar][nth];
+    let (Some(note), true) = (event.note, *role != Role::Held) else {
+        return Vec::new();
+    };
     let mut texts = Vec::new();
     for row in rows {
         match row {
-            Row::Degrees => texts.push(note.degree.to_string()),
+            Row::Degrees => texts.push(degree(line, bar, event, note, *role)),
             Row::Functions => {
-                let words = shown_functions(line, note).map(wording::short_function);
                 let from = texts.len();
-                texts.extend(words);
+                texts.extend(functions(line, *role));
                 texts.resize(from + 2, String::new());
             }
-            Row::Cadences => texts.push(landing(line, nth).unwrap_or_default()),
+            Row::Cadences => texts.push(match role {
+                Role::Walk(slot) => landing(line, *slot).unwrap_or_default(),
+                _ => String::new(),
+            }),
             Row::Fingering(fingered) => {
-                texts.push(fingered.finger(nth));
-                texts.push(fingered.new_string(nth).to_owned());
+                let sound = fingered.sound_at(bar, nth);
+                texts.push(sound.map_or_else(String::new, |sound| fingered.finger(sound)));
+                let string = sound.map_or("", |sound| fingered.new_string(sound));
+                texts.push(string.to_owned());
             }
         }
     }
     texts
+}
+
+/// The degree of a note over the chord that sounds; none where there is no chord, and of what
+/// is only felt.
+fn degree(line: &Line, bar: usize, event: &Event, note: Note, role: Role) -> String {
+    match role {
+        Role::Walk(slot) => line.reading.notes[slot].degree.to_string(),
+        Role::Between(_) if !event.ghost => note
+            .pitch()
+            .and_then(|pitch| line.degree_at(bar, event.at, pitch))
+            .map_or_else(String::new, |degree| degree.to_string()),
+        _ => String::new(),
+    }
+}
+
+/// The short words for what a note does, as the page has them.
+fn functions(line: &Line, role: Role) -> Vec<String> {
+    match role {
+        Role::Walk(slot) => shown_functions(line, &line.reading.notes[slot])
+            .map(wording::short_function)
+            .collect(),
+        Role::Between(between) => vec![between.short().to_owned()],
+        Role::Pushed => vec![Between::Anticipation.short().to_owned()],
+        Role::Held | Role::NoChord | Role::Rest => Vec::new(),
+    }
 }
 
 /// The mark of the cadence that a note is the landing of: the first note of its bar or the last.

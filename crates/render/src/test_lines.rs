@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use linewright_chart::Chart;
+use linewright_compose::written::on_the_beats;
 use linewright_compose::{Choice, Line, Provenance};
 use linewright_rulebook::plan::{Dice, Plan, Purpose};
 use linewright_rulebook::style::Library;
@@ -45,6 +46,7 @@ pub(crate) fn line(chart: &str, style: &str, seed: u64) -> Line {
         .collect();
     let reading = read(&book, &style, &plan, &pitches);
     Line {
+        written: on_the_beats(&timeline, &plan, &reading.notes),
         timeline: Arc::new(timeline),
         provenance: Provenance {
             version: "0.0.0",

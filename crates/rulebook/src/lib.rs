@@ -9,6 +9,7 @@
 //! to the line's score.
 
 mod bar_table;
+mod between;
 mod book;
 mod by_look;
 mod clarity;
@@ -24,6 +25,7 @@ mod rule;
 pub mod rules;
 mod segment;
 pub mod style;
+mod style_book;
 mod symbol;
 #[cfg(test)]
 mod testing;
@@ -32,6 +34,7 @@ mod tests;
 mod window;
 
 pub use bar_table::{bar_table, order_table};
+pub use between::{Between, BetweenWindow};
 pub use book::{Entry, RuleBook, Weighing};
 pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity_of};
 pub use facts::{BarFacts, tension};
@@ -44,6 +47,7 @@ pub use registry::{RULES, rule_named};
 pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};
 pub use rules::order::stock_cell_of;
 pub use segment::{Likeness, head, likeness};
+pub use style_book::StyleBook;
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
 pub use window::{
     BarWindow, CellPlace, CellShape, CellWindow, EchoWindow, IntervalPlace, IntervalWindow,

@@ -1,11 +1,13 @@
 //! A part as written, laid over the bars of a chart as they are played.
 //!
-//! What comes out is the skeleton of the line (the notes that begin on a beat, and how long they
-//! are held) and its ornaments (all that lies between). Nothing is refused: what does not fit is
-//! left out or moved, and told as a [`Remark`].
+//! What comes out is the walk (the notes that begin on a beat, and how long they are held), and
+//! all that is written, each note with what it is to the walk. Nothing is refused: what does not
+//! fit is left out, and told as a [`Remark`].
 
 use linewright_chart::{Timeline, TimelineBar};
+use linewright_compose::written::{Role, Written, filled, settle};
 use linewright_notation::{Event, Measure, QUARTER, Score, Ticks};
+use linewright_rulebook::Between;
 use linewright_rulebook::plan::Onset;
 use linewright_theory::{Note, Pitch};
 
@@ -18,8 +20,9 @@ pub struct Aligned {
     pub onsets: Vec<Vec<Onset>>,
     /// Their pitches, in order.
     pub pitches: Vec<Pitch>,
-    /// What lies between the beats.
-    pub ornaments: Vec<Ornament>,
+    /// For each bar of the timeline all that is written in it; it fills the bar. The walk is
+    /// numbered as `pitches` are.
+    pub written: Vec<Vec<Written>>,
     /// The bars of the timeline, pick-ups aside, that have a chord and in which nothing sounds.
     pub silent: Vec<usize>,
     /// What was moved or left out.
@@ -27,32 +30,24 @@ pub struct Aligned {
 }
 
 impl Aligned {
-    /// Takes away the ornament that is beat one of bar `index`, pushed over the bar line.
-    fn drop_push(&mut self, timeline: &Timeline, index: usize, pitch: Pitch) {
-        let is_push = |ornament: &Ornament| {
-            ornament.bar + 1 == index
-                && ornament.at + ornament.ticks == length(&timeline.bars[ornament.bar])
-                && ornament.note.pitch() == Some(pitch)
-        };
-        if let Some(at) = self.ornaments.iter().rposition(is_push) {
-            self.ornaments.remove(at);
+    /// Says what a note is to the walk.
+    fn is(&mut self, bar: usize, note: &Sounding, role: Role) {
+        let begins = |written: &&mut Written| written.event.at == note.at;
+        if let Some(written) = self.written[bar].iter_mut().find(begins) {
+            written.role = role;
         }
     }
-}
 
-/// A note that decorates the line: a ghost note, or one that does not begin on a beat.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Ornament {
-    /// Index of the bar in the timeline.
-    pub bar: usize,
-    /// Where in the bar it begins.
-    pub at: Ticks,
-    /// How long it lasts.
-    pub ticks: Ticks,
-    /// The note.
-    pub note: Note,
-    /// Whether it is a ghost note.
-    pub ghost: bool,
+    /// The last note of the bar before is beat one of bar `bar`, pushed over the bar line.
+    fn push_before(&mut self, bar: usize) {
+        let mut before = self.written[..bar]
+            .iter_mut()
+            .rev()
+            .flat_map(|row| row.last_mut());
+        if let Some(written) = before.next() {
+            written.role = Role::Pushed;
+        }
+    }
 }
 
 /// How many times the form is played in a part: as many choruses as its measures fill, at
@@ -78,23 +73,23 @@ pub fn align(score: &Score, timeline: &Timeline) -> Aligned {
     let order = order(score, timeline, &mut aligned.remarks);
     let mut held = None;
     for (index, measure) in order.into_iter().enumerate() {
-        let notes = measure.map(|measure| {
-            notes(
-                &score.measures[measure],
-                timeline,
-                index,
-                &mut held,
-                &mut aligned.remarks,
-            )
-        });
-        let notes = notes.unwrap_or_default();
+        let (notes, row) = match measure.map(|measure| &score.measures[measure]) {
+            Some(measure) => {
+                let remarks = &mut aligned.remarks;
+                let notes = notes(measure, timeline, index, &mut held, remarks);
+                (notes, row(measure, length(&timeline.bars[index])))
+            }
+            None => Default::default(),
+        };
         let bar = &timeline.bars[index];
         let has_chord = bar.spans.iter().any(|span| span.harmony.chord().is_some());
         if notes.is_empty() && has_chord && !bar.pickup {
             aligned.silent.push(index);
         }
+        aligned.written.push(filled(row, length(bar)));
         lay(&mut aligned, timeline, index, &notes);
     }
+    settle(&mut aligned.written);
     aligned
 }
 
@@ -215,6 +210,26 @@ fn cut_anew(score: &Score, timeline: &Timeline) -> Option<Score> {
     Some(cut)
 }
 
+/// The events of a measure as far as its bar goes, nothing known of them but that they sound
+/// between the beats or not.
+fn row(measure: &Measure, length: Ticks) -> Vec<Written> {
+    let inside = measure.events.iter().filter(|event| event.at < length);
+    inside
+        .filter(|event| event.ticks > 0)
+        .map(|event| Written {
+            event: Event {
+                ticks: event.ticks.min(length - event.at),
+                under: Vec::new(),
+                ..event.clone()
+            },
+            role: match event.note.and_then(Note::pitch) {
+                Some(_) => Role::Held,
+                None => Role::Rest,
+            },
+        })
+        .collect()
+}
+
 /// A note in its bar, with all that is tied to it there.
 #[derive(Clone, Copy)]
 struct Sounding {
@@ -293,7 +308,7 @@ fn notes(
     notes
 }
 
-/// Finds the skeleton of one bar, and its ornaments.
+/// Finds the walk of one bar, and what lies between.
 fn lay(aligned: &mut Aligned, timeline: &Timeline, index: usize, notes: &[Sounding]) {
     let bar = &timeline.bars[index];
     let number = timeline.bar_number(index);
@@ -311,13 +326,7 @@ fn lay(aligned: &mut Aligned, timeline: &Timeline, index: usize, notes: &[Soundi
         let anticipates = !note.ghost && !on_beat(note) && note.until > beat * QUARTER;
         match on.get_mut(beat as usize) {
             Some(empty @ None) if anticipates => *empty = Some(*note),
-            _ => aligned.ornaments.push(Ornament {
-                bar: index,
-                at: note.at,
-                ticks: note.until - note.at,
-                note: note.note,
-                ghost: note.ghost,
-            }),
+            _ => aligned.is(index, note, Role::Between(Between::Other)),
         }
     }
     let mut onsets = Vec::new();
@@ -334,15 +343,17 @@ fn lay(aligned: &mut Aligned, timeline: &Timeline, index: usize, notes: &[Soundi
                 note: note.note,
             };
             aligned.remarks.push(Remark::at(number, what));
+            aligned.is(index, &note, Role::NoChord);
             continue;
         }
+        aligned.is(index, &note, Role::Walk(aligned.pitches.len()));
         let next = (beat + 1..on.len())
             .find(|&next| on[next].is_some())
             .unwrap_or(on.len());
         let held = note.until.div_ceil(QUARTER) as usize;
         let beats = held.clamp(beat + 1, next) - beat;
         if note.pushed {
-            aligned.drop_push(timeline, index, note.pitch);
+            aligned.push_before(index);
         }
         onsets.push(Onset {
             beat: beat as u8,

@@ -10,7 +10,7 @@ mod remark;
 mod study;
 pub mod vary;
 
-pub use align::{Aligned, Ornament, align, choruses};
+pub use align::{Aligned, align, choruses};
 pub use explain::Explanation;
 pub use remark::{Remark, What};
 pub use study::{PlanSource, Study};

@@ -6,7 +6,8 @@ use std::sync::Arc;
 
 use linewright_chart::{Chart, Faults};
 use linewright_compose::Line;
-use linewright_compose::{Composer, Passage, Tables};
+use linewright_compose::{Passage, Tables};
+use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Onset, Plan};
 use linewright_rulebook::style::Weight;
 use linewright_theory::{Chord, Key, Pitch, PitchClass};
@@ -113,7 +114,7 @@ impl std::error::Error for OrdersError {}
 /// # Errors
 /// A cell of fewer than two notes or too many, or notes out of range.
 pub fn orders(
-    composer: &Composer,
+    style_book: &StyleBook,
     cell: &Cell,
     listed: Listed,
     count: usize,
@@ -122,7 +123,7 @@ pub fn orders(
     if !(2..=MOST_NOTES).contains(&size) {
         return Err(OrdersError::Size(size));
     }
-    let range = composer.style().range;
+    let range = style_book.style().range;
     let places = |class: PitchClass| {
         let pitches = (range.low.midi()..=range.high.midi()).filter_map(Pitch::new);
         pitches.filter(|pitch| pitch.class() == class).count() as u64
@@ -145,7 +146,7 @@ pub fn orders(
     if cell.after.is_some() {
         onsets.push(vec![onset(0)]);
     }
-    let plan = Plan::over(&timeline, composer.style(), &onsets);
+    let plan = Plan::over(&timeline, style_book.style(), &onsets);
     let first = usize::from(cell.before.is_some());
     let slots = first..first + size;
     let mut given = vec![None; plan.slots.len()];
@@ -157,10 +158,10 @@ pub fn orders(
     }
     // A cell neither begins a line nor ends one, and it may be a bar that the style would not
     // write: limits are prices here.
-    let book = composer.book().with(ENDS, true);
+    let book = style_book.book().with(ENDS, true);
     let passage = Passage::new(
         &(&book).into(),
-        composer.style(),
+        style_book.style(),
         &plan,
         &given,
         &[],
@@ -206,7 +207,7 @@ pub fn orders(
         }
         let pitches: Vec<Pitch> = scored.path.iter().map(|&k| passage.pitch(k)).collect();
         ranked.push(Order {
-            line: composer.given(&timeline, plan.clone(), &pitches),
+            line: Line::given(style_book, &timeline, plan.clone(), &pitches),
             slots: slots.clone(),
             score: scored.score,
         });

@@ -3,21 +3,22 @@
 use std::sync::Arc;
 
 use linewright_chart::Timeline;
-use linewright_compose::Composer;
 use linewright_compose::Line;
+use linewright_compose::Role;
 use linewright_notation::Score;
+use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{BarPlan, Dice, Heard, Onset, Plan, Purpose};
 use linewright_rulebook::{AMBIGUOUS, read};
 use linewright_theory::Pitch;
 
-use crate::align::{Aligned, Ornament, align};
+use crate::align::{Aligned, align};
 use crate::explain::hear;
 use crate::remark::{Remark, What};
 
 /// Where the plan comes from under which a line is read.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub enum PlanSource {
-    /// Drawn again, as it was for the composer.
+    /// Drawn again, as it was for the style_book.
     Drawn {
         /// The seed.
         seed: u64,
@@ -35,8 +36,6 @@ pub struct Study {
     pub line: Line,
     /// Where its plan comes from.
     pub plan: PlanSource,
-    /// What decorates it; not judged.
-    pub ornaments: Vec<Ornament>,
     /// The bars of its timeline, pick-ups aside, that have a chord and in which nothing sounds.
     pub silent: Vec<usize>,
     /// What was moved or left out when it was laid over the chart.
@@ -44,11 +43,11 @@ pub struct Study {
 }
 
 impl Study {
-    /// Lays a part over a form and reads it in the composer's style, under the plan that it
+    /// Lays a part over a form and reads it in the style of the book, under the plan that it
     /// was composed by where `drawn` tells one and its rhythm is that plan's, else under the
     /// plan that it seems to follow.
     pub fn of(
-        composer: &Composer,
+        style_book: &StyleBook,
         timeline: &Arc<Timeline>,
         score: &Score,
         drawn: Option<(u64, u64)>,
@@ -56,13 +55,13 @@ impl Study {
         let Aligned {
             onsets,
             pitches,
-            ornaments,
+            written,
             silent,
             mut remarks,
         } = align(score, timeline);
         let redrawn = drawn.and_then(|(seed, line)| {
             let dice = &mut Dice::new(seed, line, Purpose::Plan);
-            let plan = Plan::draw(timeline, composer.style(), dice);
+            let plan = Plan::draw(timeline, style_book.style(), dice);
             if has_rhythm(&plan, &onsets) {
                 return Some((plan, PlanSource::Drawn { seed, line }));
             }
@@ -70,17 +69,28 @@ impl Study {
             None
         });
         let (plan, source) = redrawn.unwrap_or_else(|| {
-            let plan = infer(composer, timeline, &onsets, &pitches);
+            let plan = infer(style_book, timeline, &onsets, &pitches);
             (plan, PlanSource::Inferred)
         });
-        let line = composer.given(timeline, plan, &pitches);
+        let mut line = Line::given(style_book, timeline, plan, &pitches);
+        line.written = written;
+        if score.played {
+            line.spell_as_read();
+        }
         Self {
             line,
             plan: source,
-            ornaments,
             silent,
             remarks,
         }
+    }
+
+    /// How many notes lie between the beats and are not judged.
+    pub fn between(&self) -> usize {
+        let events = self.line.written.iter().flatten();
+        events
+            .filter(|written| matches!(written.role, Role::Between(_)))
+            .count()
     }
 
     /// The pitches of the line, one for each slot of its plan.
@@ -108,12 +118,12 @@ fn has_rhythm(plan: &Plan, onsets: &[Vec<Onset>]) -> bool {
 
 /// The plan that a line seems to follow.
 fn infer(
-    composer: &Composer,
+    style_book: &StyleBook,
     timeline: &Timeline,
     onsets: &[Vec<Onset>],
     pitches: &[Pitch],
 ) -> Plan {
-    let (book, style) = (composer.book(), composer.style());
+    let (book, style) = (style_book.book(), style_book.style());
     let plan = Plan::over(timeline, style, onsets);
     let mut landings = hear(book, style, timeline, &plan, pitches);
     // Strongest first; the sort keeps the order of equals.

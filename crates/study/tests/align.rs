@@ -3,6 +3,7 @@
 mod support;
 
 use linewright_chart::Timeline;
+use linewright_compose::written::{Role, sounds};
 use linewright_notation::{Event, Measure, QUARTER, Score, Ticks};
 use linewright_study::{Aligned, Remark, What, align, choruses};
 use support::{part, pitches, timeline};
@@ -18,10 +19,12 @@ fn beats(aligned: &Aligned) -> Vec<Vec<(u8, u8)>> {
     aligned.onsets.iter().map(bar).collect()
 }
 
-/// Bar (from 0), place, length and ghostliness of each ornament.
-fn ornaments(aligned: &Aligned) -> Vec<(usize, Ticks, Ticks, bool)> {
-    let told = aligned.ornaments.iter();
-    told.map(|one| (one.bar, one.at, one.ticks, one.ghost))
+/// Bar (from 0), place, length and ghostliness of each note between the beats.
+fn between(aligned: &Aligned) -> Vec<(usize, Ticks, Ticks, bool)> {
+    sounds(&aligned.written)
+        .into_iter()
+        .filter(|sound| matches!(sound.role, Role::Between(_)))
+        .map(|sound| (sound.bar, sound.at, sound.ticks, sound.ghost))
         .collect()
 }
 
@@ -44,7 +47,7 @@ fn quarter_notes_lie_on_their_beats() {
     let aligned = fits("| C2 D2 E2 G2 | F2 A2 C3 A2 |", "| C7 | F7 |");
     assert_eq!(beats(&aligned), [FOUR, FOUR]);
     assert_eq!(aligned.pitches, pitches("C2 D2 E2 G2 F2 A2 C3 A2"));
-    assert_eq!(ornaments(&aligned), []);
+    assert_eq!(between(&aligned), []);
 }
 
 #[test]
@@ -98,7 +101,7 @@ fn notes_between_the_beats_are_ornaments() {
         (0, 3 * QUARTER + third, third, false),
         (0, 3 * QUARTER + 2 * third, third, false),
     ];
-    assert_eq!(ornaments(&aligned), wanted);
+    assert_eq!(between(&aligned), wanted);
 }
 
 #[test]
@@ -114,7 +117,7 @@ fn ghost_notes_are_ornaments_wherever_they_stand() {
         (0, 3 * QUARTER, QUARTER, true),
         (1, 0, QUARTER, true),
     ];
-    assert_eq!(ornaments(&aligned), wanted);
+    assert_eq!(between(&aligned), wanted);
 }
 
 #[test]
@@ -123,10 +126,10 @@ fn a_note_that_anticipates_an_empty_beat_stands_for_it() {
     let aligned = fits("| C2 (D2 E2) . G2 |", "| C7 |");
     assert_eq!(beats(&aligned), [FOUR]);
     assert_eq!(aligned.pitches, pitches("C2 D2 E2 G2"));
-    assert_eq!(ornaments(&aligned), []);
+    assert_eq!(between(&aligned), []);
     // Where the beat has a note of its own, what comes before it is an ornament.
     let aligned = fits("| C2 (D2 E2) F2 G2 |", "| C7 |");
-    assert_eq!(ornaments(&aligned), [(0, QUARTER + EIGHTH, EIGHTH, false)]);
+    assert_eq!(between(&aligned), [(0, QUARTER + EIGHTH, EIGHTH, false)]);
 }
 
 #[test]
@@ -134,12 +137,12 @@ fn beat_one_pushed_over_the_bar_line_is_the_note_of_beat_one() {
     let aligned = fits("| C2 D2 E2 (G2 F2) | . A2 C3 A2 |", "| C7 | F7 |");
     assert_eq!(beats(&aligned), [FOUR, FOUR]);
     assert_eq!(aligned.pitches, pitches("C2 D2 E2 G2 F2 A2 C3 A2"));
-    assert_eq!(ornaments(&aligned), []);
+    assert_eq!(between(&aligned), []);
     // Not tied, it stays an ornament, and beat one is empty.
     let aligned = fits("| C2 D2 E2 (G2 F2) | r A2 C3 A2 |", "| C7 | F7 |");
     assert_eq!(beats(&aligned)[1], [(2, 1), (3, 1), (4, 1)]);
     assert_eq!(
-        ornaments(&aligned),
+        between(&aligned),
         [(0, 3 * QUARTER + EIGHTH, EIGHTH, false)]
     );
     // A pushed beat one that is held through the bar is still one note.
@@ -403,6 +406,6 @@ fn nothing_is_laid_where_it_cannot_be() {
         let sounding = score.measures.iter().flat_map(|m| &m.events);
         let sounding = sounding.filter(|event| event.note.is_some()).count();
         let times = over.bars.len();
-        assert!(count + aligned.ornaments.len() <= sounding * times);
+        assert!(count + between(&aligned).len() <= sounding * times);
     }
 }

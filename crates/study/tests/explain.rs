@@ -176,7 +176,7 @@ fn what_is_told_of_any_line_holds() {
             let at = draws.below(notes.len());
             notes[at] = *draws.of(&range(&composer));
         }
-        let line = composer.given(&over, best.plan, &notes);
+        let line = linewright_compose::Line::given(&composer, &over, best.plan, &notes);
         let told = Explanation::of(&line);
         assert_eq!(told.orders.len(), line.reading.bars.len());
         let keys: Vec<_> = told

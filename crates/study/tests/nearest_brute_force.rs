@@ -43,7 +43,7 @@ impl Case {
         plan: Plan,
         notes: &[Pitch],
     ) -> Self {
-        let line = composer.given(timeline, plan, notes);
+        let line = Line::given(&composer, timeline, plan, notes);
         let scheme = Scheme::of(composer.book(), composer.style(), timeline, &line.plan, 0);
         Self {
             composer,
@@ -59,7 +59,7 @@ impl Case {
 
     fn mark(&self, notes: &[Pitch]) -> Mark {
         let plan = self.line.plan.clone();
-        let line = self.composer.given(&self.line.timeline, plan, notes);
+        let line = Line::given(&self.composer, &self.line.timeline, plan, notes);
         mark(&line, &self.scheme)
     }
 
@@ -67,7 +67,6 @@ impl Case {
         let study = Study {
             line: self.line.clone(),
             plan: PlanSource::Inferred,
-            ornaments: Vec::new(),
             silent: Vec::new(),
             remarks: Vec::new(),
         };

@@ -86,7 +86,8 @@ fn a_fix_counts_the_silent_bars_too() {
     }
     // Read again under the same plan.
     let (composer, line) = (composer("plain"), &poor.study.line);
-    let mended = composer.given(&line.timeline, line.plan.clone(), &notes);
+    let mended =
+        linewright_compose::Line::given(&composer, &line.timeline, line.plan.clone(), &notes);
     let scheme = Scheme::of(
         composer.book(),
         composer.style(),

@@ -248,6 +248,7 @@ fn a_score() -> impl Strategy<Value = Score> {
             feel,
             about,
             measures: measures(drafts),
+            ..Score::default()
         })
 }
 

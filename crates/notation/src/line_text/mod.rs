@@ -62,7 +62,7 @@ mod tests;
 mod word;
 mod write;
 
-pub use write::write;
+pub use write::{beats, write};
 
 use crate::problem::Problems;
 use crate::score::Score;

@@ -224,6 +224,7 @@ impl Page {
             feel: self.head.feel,
             about: self.head.facts,
             measures: self.measures,
+            ..Score::default()
         }
     }
 }

@@ -83,6 +83,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
         feel: header.feel,
         about: header.facts,
         measures: body.measures,
+        ..Score::default()
     };
     if let Some(first) = score.measures.first_mut() {
         first.key = first.key.or(header.key);

@@ -58,7 +58,12 @@ pub fn write(score: &Score) -> String {
             changes(&mut text, measure);
         }
         time = metre(measure).unwrap_or(time);
-        held = bar(&mut text, measure, beat_of(time), held);
+        let (signs, on) = bar(measure, beat_of(time), held);
+        for (nth, sign) in signs.iter().enumerate() {
+            let cut = nth > 0 && nth % MOST_BEATS == 0;
+            let _ = write!(text, "{}{sign}", if cut { " | " } else { " " });
+        }
+        held = on;
         text.push_str(match measure.right {
             BarLine::Double => " ||",
             BarLine::Final => " |]",
@@ -168,60 +173,70 @@ struct Stretch<'a> {
     goes_on: bool,
 }
 
+/// The signs of a bar, beat by beat, as [`write()`] has them. `held` is the note that is tied into
+/// it.
+///
+/// ```
+/// use linewright_notation::{QUARTER, line_text};
+/// let (lines, _) = line_text::read(b"| F1 (A1 . A1) (r C2) . |")?;
+/// let signs = line_text::beats(&lines[0].measures[0], QUARTER, None);
+/// assert_eq!(signs, ["F1", "(A1 . A1)", "(r C2)", "."]);
+/// # Ok::<(), linewright_notation::Problems>(())
+/// ```
+pub fn beats(measure: &Measure, beat: Ticks, held: Option<&Event>) -> Vec<String> {
+    bar(measure, beat, held).0
+}
+
 /// The signs of a bar, beat by beat. `held` is the note that is tied into it; gives the one that
-/// is tied out of it.
+/// is tied out of it, too.
 fn bar<'a>(
-    text: &mut String,
     measure: &'a Measure,
     beat: Ticks,
     held: Option<&'a Event>,
-) -> Option<&'a Event> {
+) -> (Vec<String>, Option<&'a Event>) {
     let ticks = measure.ticks.min(LONGEST);
     let beats = ticks.div_ceil(beat);
     let missing = beats * beat - ticks;
     let shift = if measure.pickup { missing } else { 0 };
     let (stretches, held) = stretches(measure, shift, beats * beat, held);
     let mut next = 0;
-    for nth in 0..beats {
-        if nth > 0 && nth % MOST_BEATS as Ticks == 0 {
-            text.push_str(" |");
-        }
+    let signs = (0..beats).map(|nth| {
         let (from, to) = (nth * beat, (nth + 1) * beat);
         while stretches.get(next).is_some_and(|s| s.to <= from) {
             next += 1;
         }
-        let inside = stretches[next..].iter().take_while(|s| s.from < to);
-        let bounds: Vec<Ticks> = inside
-            .map(|s| s.from)
-            .filter(|&bound| bound > from)
-            .collect();
-        // Where a beat does not divide evenly, its parts lie where the reader puts them.
-        let even = |parts: &Ticks| {
-            bounds.iter().all(|bound| {
-                let part = ((bound - from) * parts).div_ceil(beat);
-                beat * part / parts == bound - from
-            })
-        };
-        let parts = (1..=MOST_IN_A_BEAT as Ticks)
-            .find(even)
-            .unwrap_or(MOST_IN_A_BEAT as Ticks);
-        let signs: Vec<String> = (0..parts)
-            .map(|part| {
-                sign(
-                    &stretches[next..],
-                    from + beat * part / parts,
-                    from + beat * (part + 1) / parts,
-                )
-            })
-            .collect();
-        let signs = fewest(signs);
-        if signs.len() == 1 {
-            let _ = write!(text, " {}", signs[0]);
-        } else {
-            let _ = write!(text, " ({})", signs.join(" "));
-        }
+        signs(&stretches[next..], from, to)
+    });
+    (signs.collect(), held)
+}
+
+/// The signs of a beat.
+fn signs(stretches: &[Stretch<'_>], from: Ticks, to: Ticks) -> String {
+    let beat = to - from;
+    let inside = stretches.iter().take_while(|s| s.from < to);
+    let bounds: Vec<Ticks> = inside
+        .map(|s| s.from)
+        .filter(|&bound| bound > from)
+        .collect();
+    // Where a beat does not divide evenly, its parts lie where the reader puts them.
+    let even = |parts: &Ticks| {
+        bounds.iter().all(|bound| {
+            let part = ((bound - from) * parts).div_ceil(beat);
+            beat * part / parts == bound - from
+        })
+    };
+    let parts = (1..=MOST_IN_A_BEAT as Ticks)
+        .find(even)
+        .unwrap_or(MOST_IN_A_BEAT as Ticks);
+    let part = |part: Ticks| {
+        let (from, to) = (from + beat * part / parts, from + beat * (part + 1) / parts);
+        sign(stretches, from, to)
+    };
+    let signs = fewest((0..parts).map(part).collect());
+    match &signs[..] {
+        [one] => one.clone(),
+        signs => format!("({})", signs.join(" ")),
     }
-    held
 }
 
 /// The same with as few signs as can be: what only goes on in all parts is left out.

@@ -15,6 +15,9 @@ use crate::score::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks};
 
 const Q: Time = QUARTER as Time;
 
+/// The fact that a file tells that this program wrote.
+const OWN: &str = "linewright";
+
 /// The longest name of a section, in characters.
 const LONGEST_SECTION: usize = 100;
 
@@ -23,7 +26,11 @@ pub(super) fn score(file: &File, part: &Chosen, problems: &mut Problems) -> Scor
     let signs = Signs::new(file, part.track, problems);
     let bars = bars(&signs, part, file.tracks[part.track].end, problems);
     let placed = place(part, &bars, file.ppq, problems);
-    let ends = lengths::ends(&placed, &bars);
+    let ends = if signs.facts.iter().any(|(name, _)| name == OWN) {
+        lengths::exact_ends(&placed, &bars)
+    } else {
+        lengths::ends(&placed, &bars)
+    };
     let pitches: Vec<(Time, Pitch)> = placed
         .iter()
         .filter_map(|note| Some((note.at, Pitch::new(note.played.pitch)?)))
@@ -51,8 +58,10 @@ pub(super) fn score(file: &File, part: &Chosen, problems: &mut Problems) -> Scor
     Score {
         title: title(file, part.track),
         feel: None,
+        played: true,
         about: signs.facts,
         measures,
+        ..Score::default()
     }
 }
 

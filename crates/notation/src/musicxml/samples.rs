@@ -169,6 +169,6 @@ prop_compose! {
             measure.ticks = odd.unwrap_or(time.ticks());
             measure
         }).collect();
-        Score { title, feel, about, measures }
+        Score { title, feel, about, measures, ..Score::default() }
     }
 }

@@ -2,14 +2,13 @@
 
 use linewright_chart::Harmony;
 use linewright_compose::Line;
-use linewright_notation::QUARTER;
 use serde::Serialize;
 
 use crate::fingers::Fingered;
 use crate::midi::TICKS_PER_QUARTER;
 use crate::playback;
 use crate::score::Under;
-use crate::wording::study::{functions_in_words, move_onward, part_in_harmony};
+use crate::wording::sounding::{Told, beat_in_numbers};
 
 /// One or more lines, one after the other. Times are ticks of playback from the beginning.
 #[derive(Debug, Serialize)]
@@ -50,8 +49,8 @@ pub(super) struct Note {
     pub bar: usize,
     /// Its place in its measure on the staff.
     pub tick: u32,
-    /// Its beat, from 1.
-    pub beat: u8,
+    /// Its beat, from 1, with the part of it where it begins between beats: `2½`.
+    pub beat: String,
     pub at: u32,
     /// How long it sounds.
     pub length: u32,
@@ -159,20 +158,22 @@ impl Writer {
             Under::Fingering(fingers) => Some(Fingered::new(line, *fingers)),
             _ => None,
         });
-        for (nth, (slot, note)) in line.plan.slots.iter().zip(&line.reading.notes).enumerate() {
+        let sounds = line.sounds();
+        for (nth, sound) in sounds.iter().enumerate() {
+            let told = Told::of(line, &sounds, nth);
             self.notes.push(Note {
-                bar: from + slot.bar,
-                tick: u32::from(slot.beat) * QUARTER,
-                beat: slot.beat + 1,
+                bar: from + sound.bar,
+                tick: sound.at,
+                beat: beat_in_numbers(sound.at),
                 at: 0,
                 length: 0,
-                midi: note.pitch.midi(),
+                midi: sound.pitch.midi(),
                 velocity: 0,
-                name: note.note.to_string(),
-                degree: note.degree.to_string(),
-                harmony: part_in_harmony(slot, note),
-                does: functions_in_words(line, note),
-                moves: move_onward(line, nth),
+                name: sound.note.to_string(),
+                degree: told.degree,
+                harmony: told.harmony,
+                does: told.does,
+                moves: told.moves,
                 hand: fingered.as_ref().map(|fingered| fingered.in_words(nth)),
             });
         }

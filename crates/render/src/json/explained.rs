@@ -6,10 +6,8 @@
 //! object for each bar with notes: the rules on order that find something there, the stock cell
 //! (degrees 1 to 7) that the bar is or reorders, and whether it has the notes of the bar before
 //! in another order. `cadences` are all that the line makes, planned or not; `strength` is in
-//! thousandths. `ornaments` are notes that do not begin on a beat, and ghost notes: `at_beat`
-//! counts from 1 in fractions of a beat.
+//! thousandths.
 
-use linewright_notation::QUARTER;
 use linewright_rulebook::plan::PhrasePlace;
 use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
@@ -36,7 +34,6 @@ pub(super) struct Explained<'a> {
     summary: Vec<String>,
     bars: Vec<Bar>,
     cadences: Vec<Cadence>,
-    ornaments: Vec<Ornament>,
     line: Object<'a>,
 }
 
@@ -62,22 +59,11 @@ struct Cadence {
     place: Option<&'static str>,
 }
 
-#[derive(Serialize, JsonSchema)]
-struct Ornament {
-    bar: usize,
-    /// From 1, in fractions of a beat.
-    at_beat: f64,
-    beats: f64,
-    name: String,
-    ghost: bool,
-}
-
 /// The JSON text of an explained line. Ends with a line break.
 pub fn explained(study: &Study) -> String {
     let line = &study.line;
     let found = Explanation::of(line);
     let number = |bar: usize| line.timeline.bar_number(bar);
-    let beats = |ticks: u32| f64::from(ticks) / f64::from(QUARTER);
     pretty(&Explained {
         format: "linewright explanation",
         version: super::VERSION,
@@ -111,17 +97,6 @@ pub fn explained(study: &Study) -> String {
                     PhrasePlace::End => "end of phrase",
                     PhrasePlace::Middle => "middle of phrase",
                 }),
-            })
-            .collect(),
-        ornaments: study
-            .ornaments
-            .iter()
-            .map(|ornament| Ornament {
-                bar: number(ornament.bar),
-                at_beat: 1.0 + beats(ornament.at),
-                beats: beats(ornament.ticks),
-                name: ornament.note.to_string(),
-                ghost: ornament.ghost,
             })
             .collect(),
         line: Object::new(line),

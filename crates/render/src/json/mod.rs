@@ -34,6 +34,10 @@
 //!     "functions": [ { "name": "chord tone", "from": null } ],
 //!     "millipoints": 2800
 //!   } ],
+//!   "written": [ {
+//!     "bar": 1, "at_ticks": 0, "ticks": 6720, "name": "F1", "midi": 29, "tied": false,
+//!     "ghost": false, "role": "walk", "note": 1, "between": null
+//!   } ],
 //!   "findings": [ {
 //!     "rule": "root-arrival", "bar": 1, "beat": 1, "strength": 1000, "millipoints": 2200
 //!   } ]
@@ -50,7 +54,13 @@
 //! `"sampled"` (with `temperature_millipoints`), or `"ranked"` (with its `place` among the
 //! best lines under its plan, from 1), or `"given"` for a line that somebody else wrote (`seed`
 //! and `line` then say nothing); what does not belong to the choice is `null`. `heard` is `null` in a bar
-//! without notes. Notes that a reader does not find here are rests.
+//! without notes.
+//!
+//! `notes` are the walk: the notes on the beats, which are judged. `written` is everything that
+//! stands on the page, rests too, bar by bar as played, in ticks of which a quarter note has
+//! 6720. `role` is `"walk"` (with the number of its `note`, from 1), `"pushed"` (the next beat's
+//! note, early), `"held"` (tied from the note before), `"between"` (with the name of what it
+//! does `between` the beats), `"no chord"` or `"rest"`; `tied` tells that it is held on.
 //!
 //! With the chart and the style, an object holds all that is needed to make its line again:
 //! `made_by`, the `key` that the chart was moved to, how many `choruses`, the `instrument`,
@@ -69,7 +79,7 @@ mod read;
 mod schema;
 mod varied;
 
-use linewright_compose::{Choice, Line};
+use linewright_compose::{Choice, Line, Role, Written};
 use linewright_rulebook::plan::Slot;
 use linewright_rulebook::{Finding, Function, Place};
 use schemars::JsonSchema;
@@ -132,8 +142,10 @@ struct Object<'a> {
     score_millipoints: i64,
     /// All bars as played.
     bars: Vec<Bar<'a>>,
-    /// All notes in order; what is not there rests.
+    /// The walk: all notes on beats, in order.
     notes: Vec<Note>,
+    /// All that is written, in order: notes, what is tied to them, rests.
+    written: Vec<Event>,
     /// What every rule found.
     findings: Vec<Found>,
 }
@@ -235,6 +247,31 @@ struct Note {
 }
 
 #[derive(Serialize, JsonSchema)]
+#[schemars(rename = "WrittenEvent")]
+struct Event {
+    /// As played, from 1; a pick-up bar is 0.
+    bar: usize,
+    /// Where in its bar it begins, in ticks: 6720 are a quarter note.
+    at_ticks: u32,
+    /// How long it is written, in ticks.
+    ticks: u32,
+    /// The note as it is written, with its octave as it sounds; `null` for a rest.
+    name: Option<String>,
+    /// MIDI key number as it sounds, 60 for middle C; `null` for a rest.
+    midi: Option<u8>,
+    /// Whether it is held on into the next note, of the same pitch.
+    tied: bool,
+    /// Whether it is a ghost (dead) note.
+    ghost: bool,
+    /// `walk`, `pushed`, `held`, `between`, `no chord` or `rest`.
+    role: &'static str,
+    /// The number of its note among `notes`, from 1, where it is one of the walk.
+    note: Option<usize>,
+    /// What it does between the beats.
+    between: Option<&'static str>,
+}
+
+#[derive(Serialize, JsonSchema)]
 #[schemars(rename = "Function")]
 struct Named {
     name: &'static str,
@@ -290,6 +327,7 @@ impl<'a> Object<'a> {
             score_millipoints: line.reading.score,
             bars: bars(line),
             notes: notes(line),
+            written: written(line),
             findings: line
                 .reading
                 .findings
@@ -359,6 +397,34 @@ fn notes(line: &Line) -> Vec<Note> {
         .iter()
         .zip(&line.reading.notes)
         .map(note)
+        .collect()
+}
+
+fn written(line: &Line) -> Vec<Event> {
+    let event = |bar: usize, Written { event, role }: &Written| {
+        let (role, note, between) = match *role {
+            Role::Walk(slot) => ("walk", Some(slot + 1), None),
+            Role::Pushed => ("pushed", None, None),
+            Role::Held => ("held", None, None),
+            Role::Between(between) => ("between", None, Some(between.name())),
+            Role::NoChord => ("no chord", None, None),
+            Role::Rest => ("rest", None, None),
+        };
+        Event {
+            bar: line.timeline.bar_number(bar),
+            at_ticks: event.at,
+            ticks: event.ticks,
+            name: event.note.map(|note| note.to_string()),
+            midi: event.note.and_then(|note| Some(note.pitch()?.midi())),
+            tied: event.tied,
+            ghost: event.ghost,
+            role,
+            note,
+            between,
+        }
+    };
+    let bars = line.written.iter().enumerate();
+    bars.flat_map(|(bar, row)| row.iter().map(move |written| event(bar, written)))
         .collect()
 }
 
@@ -466,6 +532,7 @@ mod tests {
             "score_millipoints",
             "bars",
             "notes",
+            "written",
             "findings",
         ];
         let places: Vec<Option<usize>> = keys

@@ -1,5 +1,6 @@
 //! Reading back what was written: a line as JSON → a part as written.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use linewright_notation::{
@@ -15,6 +16,14 @@ const MOST_BARS: usize = 4096;
 /// Most beats of a bar that is read.
 const MOST_BEATS: u8 = 32;
 
+/// What is known of an object at first sight: what it is, and in one that tells something of a
+/// line, the line.
+#[derive(Deserialize)]
+struct Around {
+    format: String,
+    line: Option<Object>,
+}
+
 #[derive(Deserialize)]
 struct Object {
     format: String,
@@ -27,6 +36,8 @@ struct Object {
     range: Range,
     bars: Vec<Bar>,
     notes: Vec<Note>,
+    /// Older files have none: all that is written are the notes.
+    written: Option<Vec<Written>>,
 }
 
 #[derive(Deserialize)]
@@ -75,19 +86,56 @@ struct Note {
     name: String,
 }
 
-/// Reads the lines of a JSON text that [`super::text`] wrote.
+#[derive(Clone, Deserialize)]
+struct Written {
+    bar: usize,
+    at_ticks: Ticks,
+    ticks: Ticks,
+    name: Option<String>,
+    tied: bool,
+    ghost: bool,
+}
+
+impl Note {
+    /// As it is written, where only the notes are told.
+    fn written(&self) -> Written {
+        Written {
+            bar: self.bar,
+            at_ticks: ticks(self.beat.saturating_sub(1)),
+            ticks: ticks(self.beats),
+            name: Some(self.name.clone()),
+            tied: false,
+            ghost: false,
+        }
+    }
+}
+
+/// Ticks of so many beats.
+fn ticks(beats: u8) -> Ticks {
+    Ticks::from(beats.min(MOST_BEATS)) * QUARTER
+}
+
+/// Reads the lines of a JSON text that [`super::text`] wrote, and those that it wrote with what
+/// they do or what they are worth.
 ///
 /// # Errors
 /// A text that is no JSON, or not that of a line; with its line and column where it is known.
 pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
-    let hint = "give a file that `compose` wrote with the ending .json";
+    let hint = "give a file that `compose`, `explain` or `mark` wrote with the ending .json";
     // Told apart by hand: so nothing is kept that a line does not have.
     let many = bytes.trim_ascii_start().starts_with(b"[");
     let objects = if many {
-        serde_json::from_slice::<Vec<Object>>(bytes)
+        serde_json::from_slice::<Vec<Around>>(bytes)
     } else {
-        serde_json::from_slice::<Object>(bytes).map(|object| vec![object])
-    };
+        serde_json::from_slice::<Around>(bytes).map(|one| vec![one])
+    }
+    .and_then(
+        |around| match around.iter().all(|one| one.format == FORMAT) {
+            true if many => serde_json::from_slice::<Vec<Object>>(bytes),
+            true => serde_json::from_slice::<Object>(bytes).map(|object| vec![object]),
+            false => Ok(around.into_iter().filter_map(|one| one.line).collect()),
+        },
+    );
     let objects = objects.map_err(|error| {
         let known = |number: usize| (number > 0).then_some(number);
         let place = Place {
@@ -122,15 +170,28 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
 }
 
 fn score(object: &Object, problems: &mut Problems) -> Score {
-    let mut notes: BTreeMap<usize, Vec<&Note>> = BTreeMap::new();
-    for note in &object.notes {
-        notes.entry(note.bar).or_default().push(note);
+    let mut written: BTreeMap<usize, Vec<Cow<'_, Written>>> = BTreeMap::new();
+    match &object.written {
+        Some(all) => {
+            for event in all {
+                written
+                    .entry(event.bar)
+                    .or_default()
+                    .push(Cow::Borrowed(event));
+            }
+        }
+        None => {
+            for note in &object.notes {
+                let event = Cow::Owned(note.written());
+                written.entry(note.bar).or_default().push(event);
+            }
+        }
     }
     let mut before: Option<&Bar> = None;
     let mut measures = Vec::with_capacity(object.bars.len());
     for bar in &object.bars {
-        let notes = notes.remove(&bar.number).unwrap_or_default();
-        measures.push(measure(bar, &notes, before, problems));
+        let events = written.remove(&bar.number).unwrap_or_default();
+        measures.push(measure(bar, &events, before, problems));
         before = Some(bar);
     }
     Score {
@@ -138,6 +199,7 @@ fn score(object: &Object, problems: &mut Problems) -> Score {
         feel: None,
         about: facts(object),
         measures,
+        ..Score::default()
     }
 }
 
@@ -146,8 +208,12 @@ fn one_line(text: &str) -> String {
     text.replace(char::is_control, " ")
 }
 
-fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Problems) -> Measure {
-    let ticks = |beats: u8| Ticks::from(beats.min(MOST_BEATS)) * QUARTER;
+fn measure(
+    bar: &Bar,
+    events: &[Cow<'_, Written>],
+    before: Option<&Bar>,
+    problems: &mut Problems,
+) -> Measure {
     let beats = bar.beats.clamp(1, MOST_BEATS);
     let mut measure = Measure::new(ticks(beats));
     let mut tell = |message: String, hint: &str| {
@@ -199,26 +265,36 @@ fn measure(bar: &Bar, notes: &[&Note], before: Option<&Bar>, problems: &mut Prob
     }
     measure.symbols.sort_by_key(|symbol| symbol.at);
     let mut end = 0;
-    for note in notes {
-        let at = ticks(note.beat.saturating_sub(1));
-        let length = ticks(note.beats).min(measure.ticks.saturating_sub(at));
-        match note.name.parse() {
-            Ok(read) if at >= end && length > 0 => {
-                measure.events.push(Event::note(at, length, read));
+    for written in events {
+        let beat = written.at_ticks / QUARTER + 1;
+        let (at, room) = (
+            written.at_ticks,
+            measure.ticks.saturating_sub(written.at_ticks),
+        );
+        let length = written.ticks.min(room);
+        let read = written
+            .name
+            .as_deref()
+            .map(str::parse::<linewright_theory::Note>);
+        if at < end || length == 0 {
+            tell(
+                format!("the note on beat {beat} lies in another note or beyond the bar"),
+                "give every note its own beats",
+            );
+            continue;
+        }
+        match read.transpose() {
+            Ok(note) => {
+                measure.events.push(Event {
+                    note,
+                    tied: note.is_some() && written.tied,
+                    ghost: note.is_some() && written.ghost,
+                    ..Event::rest(at, length)
+                });
                 end = at + length;
             }
-            Ok(_) => tell(
-                format!(
-                    "the note on beat {} lies in another note or beyond the bar",
-                    note.beat
-                ),
-                "give every note its own beats",
-            ),
             Err(_) => tell(
-                format!(
-                    "the note on beat {} has no name that can be read",
-                    note.beat
-                ),
+                format!("the note on beat {beat} has no name that can be read"),
                 "write a name such as Bb1",
             ),
         }

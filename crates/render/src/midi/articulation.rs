@@ -18,7 +18,12 @@ pub struct Written {
     pub pitch: u8,
     /// Whether its beat is a little stronger; see [`is_accented`].
     pub accented: bool,
+    /// Whether it is a ghost note, which is felt more than heard.
+    pub ghost: bool,
 }
+
+/// The velocity of a ghost note.
+const GHOST: u8 = 40;
 
 /// Whether a beat (from 0) is a little stronger in a full bar whose beats group like this:
 /// two and four as one walks in four, else the start of each group, so one in two and in
@@ -56,7 +61,11 @@ pub fn articulate(line: &[Written], sound: Sound) -> Vec<Sounded> {
             start: note.start,
             length: sounding(note.length.min(room), sound, repeats).max(1),
             pitch: note.pitch,
-            velocity: sound.velocity.saturating_add(accent).clamp(1, 127),
+            velocity: if note.ghost {
+                GHOST.min(sound.velocity).max(1)
+            } else {
+                sound.velocity.saturating_add(accent).clamp(1, 127)
+            },
         });
     }
     sounded.reverse();
@@ -91,6 +100,7 @@ mod tests {
                 length: TICKS_PER_QUARTER,
                 pitch,
                 accented: i % 2 == 1,
+                ghost: false,
             })
             .collect()
     }
@@ -160,7 +170,7 @@ mod tests {
                 .iter()
                 .map(|&(step, length, pitch)| {
                     start += step;
-                    Written { start, length, pitch, accented: false }
+                    Written { start, length, pitch, accented: false, ghost: false }
                 })
                 .collect();
             let sounded = articulate(&line, SOUND);

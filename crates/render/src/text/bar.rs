@@ -1,8 +1,9 @@
 //! One bar, laid out in columns: one for each beat.
 
 use linewright_chart::Harmony;
-use linewright_compose::Line;
-use linewright_rulebook::{Family, Function, NoteReading};
+use linewright_compose::{Line, Role};
+use linewright_notation::{Measure, QUARTER, Ticks, line_text};
+use linewright_rulebook::{Between, Family, Function, NoteReading};
 use linewright_theory::Member;
 
 use super::paint::Part;
@@ -54,6 +55,27 @@ pub(crate) fn shown_functions<'a>(
         .take(FUNCTIONS)
 }
 
+/// What a note between the beats does, or one that is pushed over the bar line.
+pub(crate) fn between(role: Role) -> Option<Between> {
+    match role {
+        Role::Between(between) => Some(between),
+        Role::Pushed => Some(Between::Anticipation),
+        Role::Walk(_) | Role::Held | Role::NoChord | Role::Rest => None,
+    }
+}
+
+/// What sounds on each beat of a bar, as the text of a line has it.
+pub(super) fn signs(line: &Line, bar: usize) -> Vec<String> {
+    let mut measure = Measure::new(Ticks::from(line.timeline.bars[bar].beats) * QUARTER);
+    let events = line.written[bar]
+        .iter()
+        .map(|written| written.event.clone());
+    measure.events = events.collect();
+    let before = bar.checked_sub(1).and_then(|bar| line.written[bar].last());
+    let held = before.map(|last| &last.event).filter(|event| event.tied);
+    line_text::beats(&measure, QUARTER, held)
+}
+
 impl BarCell {
     pub(super) fn new(line: &Line, bar: usize) -> Self {
         let mut cell = Self {
@@ -72,19 +94,21 @@ impl BarCell {
     }
 
     fn fill(&mut self, line: &Line, bar: usize) {
-        let beats = usize::from(line.timeline.bars[bar].beats);
-        let mut sounding = vec![(wording::REST, Part::Frame); beats];
+        let signs = signs(line, bar).into_iter().enumerate();
+        self.notes = signs
+            .map(|(beat, text)| Word {
+                beat,
+                part: if text == wording::REST || text == wording::HELD {
+                    Part::Frame
+                } else {
+                    Part::Note
+                },
+                text,
+            })
+            .collect();
         for at in line.plan.bars[bar].slots.clone() {
             let (slot, note) = (&line.plan.slots[at], &line.reading.notes[at]);
             let beat = usize::from(slot.beat);
-            let until = (beat + usize::from(slot.beats)).min(beats);
-            sounding[beat..until].fill((wording::HELD, Part::Frame));
-            sounding[beat] = ("", Part::Note);
-            self.notes.push(Word {
-                beat,
-                text: note.note.to_string(),
-                part: Part::Note,
-            });
             let part = if note.member == Member::Outside {
                 Part::Outside
             } else {
@@ -95,29 +119,38 @@ impl BarCell {
                 text: note.degree.to_string(),
                 part,
             });
-            for (row, function) in shown_functions(line, note).enumerate() {
-                if row == self.functions.len() {
-                    self.functions.push(Vec::new());
-                }
+            for function in shown_functions(line, note) {
                 let part = match line.book.entry(function.rule).rule.family {
                     Family::Cadence => Part::Cadence,
                     Family::Approach => Part::Approach,
                     _ => Part::Function,
                 };
-                let text = wording::short_function(function);
-                self.functions[row].push(Word { beat, text, part });
+                self.function(beat, wording::short_function(function), part);
             }
         }
-        let others = sounding
-            .into_iter()
-            .enumerate()
-            .filter(|(_, (text, _))| !text.is_empty());
-        self.notes.extend(others.map(|(beat, (text, part))| Word {
-            beat,
-            text: text.into(),
-            part,
-        }));
-        self.notes.sort_by_key(|word| word.beat);
+        for written in &line.written[bar] {
+            if let Some(between) = between(written.role) {
+                let beat = (written.event.at / QUARTER) as usize;
+                self.function(beat, between.short().to_owned(), Part::Function);
+            }
+        }
+        for row in &mut self.functions {
+            row.sort_by_key(|word| word.beat);
+        }
+    }
+
+    /// Puts a word for what a note does into the first row that has room on its beat.
+    fn function(&mut self, beat: usize, text: String, part: Part) {
+        let taken = |row: &Vec<Word>| row.iter().any(|word| word.beat == beat);
+        let rows = &mut self.functions;
+        let free = rows
+            .iter()
+            .position(|row| !taken(row))
+            .unwrap_or(rows.len());
+        if free == rows.len() {
+            rows.push(Vec::new());
+        }
+        rows[free].push(Word { beat, text, part });
     }
 
     /// Columns wide enough for every word and a blank after it.

@@ -1,9 +1,9 @@
 //! The key at the foot of a page: the marks and short words that it uses.
 
 use linewright_compose::Line;
-use linewright_rulebook::Place;
+use linewright_rulebook::{Between, Place};
 
-use super::bar::shown_functions;
+use super::bar::{between, shown_functions, signs};
 use super::paint::{Paint, Part};
 use crate::bars::cadence;
 use crate::wording;
@@ -87,35 +87,17 @@ fn marks(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
             wording::MISSED_CADENCE.to_owned(),
         ));
     }
-    let bars = || {
-        shown
-            .iter()
-            .map(|&bar| (&line.plan.bars[bar], &line.timeline.bars[bar]))
-    };
-    if bars().any(|(plan, _)| {
-        line.plan.slots[plan.slots.clone()]
-            .iter()
-            .any(|s| s.beats > 1)
-    }) {
-        entries.push((wording::HELD.to_owned(), wording::HELD_NOTE.to_owned()));
-    }
-    let rests = |(plan, bar): (
-        &linewright_rulebook::plan::BarPlan,
-        &linewright_chart::TimelineBar,
-    )| {
-        let sounding: u8 = line.plan.slots[plan.slots.clone()]
-            .iter()
-            .map(|s| s.beats)
-            .sum();
-        sounding < bar.beats
-    };
-    if bars().any(rests) {
-        entries.push((wording::REST.to_owned(), wording::RESTING.to_owned()));
+    let signs: String = shown.iter().flat_map(|&bar| signs(line, bar)).collect();
+    for (sign, short, long) in wording::SIGNS {
+        if signs.contains(*sign) {
+            entries.push(((*short).to_owned(), (*long).to_owned()));
+        }
     }
     entries
 }
 
-/// The functions under the notes that are shown, in the order of the rulebook.
+/// The functions under the notes that are shown, in the order of the rulebook, and what the
+/// notes between the beats do.
 fn functions(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
     let mut seen: Vec<_> = shown
         .iter()
@@ -131,8 +113,18 @@ fn functions(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
         .collect();
     seen.sort();
     seen.dedup();
+    let written = shown.iter().flat_map(|&bar| &line.written[bar]);
+    let mut off: Vec<Between> = written
+        .filter_map(|written| between(written.role))
+        .collect();
+    off.sort();
+    off.dedup();
     seen.into_iter()
         .map(|(_, short, long)| (short, long))
+        .chain(
+            off.iter()
+                .map(|off| (off.short().into(), off.name().into())),
+        )
         .collect()
 }
 

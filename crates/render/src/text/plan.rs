@@ -24,7 +24,7 @@ fn row(line: &Line, bar: usize) -> [String; 7] {
     let Some(heard) = bar_reading(line, bar) else {
         let mut silent: [String; 7] = Default::default();
         silent[0] = number;
-        silent[1] = wording::RESTING.to_owned();
+        silent[1] = wording::RESTS.to_owned();
         return silent;
     };
     let cadence = cadence(line, bar).map_or(String::new(), |(cadence, kept)| {

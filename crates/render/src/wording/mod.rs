@@ -5,6 +5,7 @@
 
 pub mod marks;
 pub mod profile;
+pub mod sounding;
 pub mod study;
 pub mod summary;
 
@@ -135,14 +136,20 @@ pub fn kept(kept: bool) -> &'static str {
 /// The sign for a beat through which the note before is held, in the row of notes.
 pub const HELD: &str = ".";
 
-/// What [`HELD`] means.
-pub const HELD_NOTE: &str = "the note before is held";
-
 /// The sign for a beat of rest, in the row of notes.
 pub const REST: &str = "r";
 
 /// What [`REST`] means.
-pub const RESTING: &str = "rest";
+pub const RESTS: &str = "rest";
+
+/// The signs in the row of notes, each with the letter that tells that it is there, how it is
+/// shown in the key, and what it means.
+pub const SIGNS: &[(char, &str, &str)] = &[
+    ('.', HELD, "the note before is held"),
+    ('r', REST, RESTS),
+    ('(', "( )", "notes that share a beat"),
+    ('x', "x", "dead note"),
+];
 
 /// What holds for every page, at its foot.
 pub const FOOT: &str = "\

@@ -1,6 +1,6 @@
 //! A study with its marks, and with what would mend them.
 
-use linewright_compose::Composer;
+use linewright_rulebook::StyleBook;
 
 use super::fix::nearest;
 use super::mend::Changes;
@@ -45,12 +45,12 @@ pub enum Fix {
 }
 
 impl Marked {
-    /// Marks a study in the composer's style.
-    pub fn of(composer: &Composer, study: Study, asked: Asked) -> Self {
+    /// Marks a study in the style of the book.
+    pub fn of(style_book: &StyleBook, study: Study, asked: Asked) -> Self {
         let line = &study.line;
         let scheme = Scheme::of(
-            composer.book(),
-            composer.style(),
+            style_book.book(),
+            style_book.style(),
             &line.timeline,
             &line.plan,
             study.silent.len(),

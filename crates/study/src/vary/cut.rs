@@ -4,6 +4,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use linewright_compose::Line;
+use linewright_compose::written::{Role, settle};
 use linewright_rulebook::plan::Plan;
 use linewright_rulebook::read;
 
@@ -21,6 +22,13 @@ pub fn cut(line: &Line, bars: Range<usize>) -> Line {
         bars: part.plan.bars[bars.clone()].to_vec(),
         slots,
     };
+    let mut written = line.written[bars.clone()].to_vec();
+    for row in written.iter_mut().flatten() {
+        if let Role::Walk(slot) = &mut row.role {
+            *slot -= part.slots.start;
+        }
+    }
+    settle(&mut written);
     let mut timeline = (*line.timeline).clone();
     timeline.bars = timeline.bars[bars].to_vec();
     timeline.choruses = 1;
@@ -31,6 +39,7 @@ pub fn cut(line: &Line, bars: Range<usize>) -> Line {
         timeline: Arc::new(timeline),
         plan,
         reading,
+        written,
         ..line.clone()
     }
 }

@@ -8,8 +8,8 @@ mod strategy;
 use std::fmt;
 use std::ops::Range;
 
-use linewright_compose::Composer;
 use linewright_compose::Line;
+use linewright_rulebook::StyleBook;
 
 pub use cut::cut;
 pub use strategy::{STRATEGIES, Strategy, strategy_named};
@@ -105,10 +105,10 @@ impl std::error::Error for VaryError {}
 /// # Errors
 /// When the passage has no notes, or too many.
 pub fn vary(
-    composer: &Composer,
+    style_book: &StyleBook,
     line: &Line,
     bars: Range<usize>,
     asked: &Asked,
 ) -> Result<Varied, VaryError> {
-    search::Search::new(composer, line, bars, asked)?.run(asked)
+    search::Search::new(style_book, line, bars, asked)?.run(asked)
 }

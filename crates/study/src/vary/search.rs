@@ -3,7 +3,8 @@
 use std::ops::Range;
 
 use linewright_compose::Line;
-use linewright_compose::{Composer, Passage, Tables};
+use linewright_compose::{Passage, Tables};
+use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
 use linewright_rulebook::{Place, read};
@@ -22,7 +23,7 @@ const MOST_STEPS: usize = 2_000_000;
 
 /// A passage of a line.
 pub(super) struct Search<'a> {
-    composer: &'a Composer,
+    style_book: &'a StyleBook,
     line: &'a Line,
     played: Vec<Pitch>,
     bars: Range<usize>,
@@ -43,7 +44,7 @@ struct Found {
 
 impl<'a> Search<'a> {
     pub(super) fn new(
-        composer: &'a Composer,
+        style_book: &'a StyleBook,
         line: &'a Line,
         bars: Range<usize>,
         asked: &Asked,
@@ -65,8 +66,8 @@ impl<'a> Search<'a> {
         let played = pitches(line);
         let part = excerpt(plan, around.clone());
         let reading = read(
-            composer.book(),
-            composer.style(),
+            style_book.book(),
+            style_book.style(),
             &part.plan,
             &played[part.slots],
         );
@@ -74,7 +75,7 @@ impl<'a> Search<'a> {
             .distance
             .unwrap_or_else(|| (slots.len() * 3).div_ceil(8).max(2));
         Ok(Self {
-            composer,
+            style_book,
             line,
             played,
             bars,
@@ -152,8 +153,8 @@ impl<'a> Search<'a> {
             let given: Vec<Option<Pitch>> = (0..part.plan.slots.len())
                 .map(|at| (!inside.contains(&at)).then(|| self.played[part.slots.start + at]))
                 .collect();
-            let book = self.composer.book().with(strategy.weights, self.lenient);
-            let style = self.composer.style();
+            let book = self.style_book.book().with(strategy.weights, self.lenient);
+            let style = self.style_book.style();
             let passage = Passage::new(&(&book).into(), style, &part.plan, &given, &[], tables);
             let passage = passage.ok_or(VaryError::TooWide)?;
             let view = View::of(&part.plan, &inside, &given, self.line, &self.bars);
@@ -214,7 +215,8 @@ impl<'a> Search<'a> {
             .setting
             .timeline
             .unwrap_or_else(|| self.line.timeline.clone());
-        let mut line = self.composer.given(&timeline, found.setting.plan, &notes);
+        let line = Line::given(self.style_book, &timeline, found.setting.plan, &notes);
+        let mut line = line.written_as(self.line);
         line.provenance = self.line.provenance.clone();
         line.provenance.choice = None;
         Variation {
@@ -235,10 +237,10 @@ impl<'a> Search<'a> {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);
         }
         let part = excerpt(&plan, self.around.clone());
-        let own = self.composer.book().with(&[], true);
-        let inside = self.composer.book().with(other, true);
+        let own = self.style_book.book().with(&[], true);
+        let inside = self.style_book.book().with(other, true);
         let notes = &notes[part.slots];
-        let reading = read(&own, self.composer.style(), &part.plan, notes);
+        let reading = read(&own, self.style_book.style(), &part.plan, notes);
         let points = reading.findings.iter().map(|finding| {
             let bar = match finding.place {
                 Place::Note(at) => part.plan.slots[at].bar,

@@ -33,6 +33,7 @@ pub(super) fn score(music: Music) -> Result<(Score, Problems), Problems> {
         feel: music.feel,
         about: music.about,
         measures: done.into_iter().map(|done| done.measure).collect(),
+        ..Score::default()
     };
     Ok((score, reports.into_problems()))
 }

@@ -72,6 +72,7 @@ impl Page {
                 feel: clean_some(score.feel.as_deref()),
                 about: score.about.iter().filter_map(fact).collect(),
                 measures: Vec::new(),
+                ..Score::default()
             },
             pieces: Vec::new(),
             metres: Vec::new(),

@@ -73,6 +73,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Problems), Probl
         feel,
         about: document.heading.about,
         measures,
+        ..Score::default()
     };
     Ok((score, problems))
 }

@@ -78,11 +78,9 @@ pub(super) fn making(study: &Study) -> Vec<String> {
         plan,
         format!("score {}", points(line.reading.score)),
     ];
-    if !study.ornaments.is_empty() {
-        making.push(format!(
-            "{}, not judged",
-            count(study.ornaments.len(), "ornament")
-        ));
+    if study.between() > 0 {
+        let notes = count(study.between(), "note");
+        making.push(format!("{notes} between the beats, not judged"));
     }
     making
 }

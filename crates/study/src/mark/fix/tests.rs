@@ -30,7 +30,7 @@ fn spoilt(composer: &Composer, timeline: &Arc<Timeline>, seed: u64) -> Line {
             *note = Pitch::new(low + below(high - low + 1)).unwrap();
         }
     }
-    composer.given(timeline, line.plan, &notes)
+    Line::given(&composer, timeline, line.plan, &notes)
 }
 
 fn used_up(mark: &Mark) -> Vec<Criterion> {
@@ -68,7 +68,7 @@ fn a_sum_less_what_it_overstates_is_the_truth() {
                 if notes.len() != played.len() {
                     continue;
                 }
-                let other = composer.given(&timeline, line.plan.clone(), &notes);
+                let other = Line::given(&composer, &timeline, line.plan.clone(), &notes);
                 let got = mark(&other, &scheme);
                 let said = sum.says(&its_mark, &notes).unwrap();
                 let slots = 0..notes.len();
