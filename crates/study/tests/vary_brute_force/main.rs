@@ -212,7 +212,7 @@ fn line(composer: &Composer, chart: &str, changes: usize, seed: u64) -> Line {
         let at = draws.below(notes.len());
         notes[at] = *draws.of(&range(composer));
     }
-    Line::given(&composer, &timeline, best.plan, &notes)
+    Line::given(composer, &timeline, best.plan, &notes)
 }
 
 fn all_but_passing_chord() -> Vec<&'static str> {

@@ -30,7 +30,7 @@ fn spoilt(composer: &Composer, timeline: &Arc<Timeline>, seed: u64) -> Line {
             *note = Pitch::new(low + below(high - low + 1)).unwrap();
         }
     }
-    Line::given(&composer, timeline, line.plan, &notes)
+    Line::given(composer, timeline, line.plan, &notes)
 }
 
 fn used_up(mark: &Mark) -> Vec<Criterion> {
