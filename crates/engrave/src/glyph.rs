@@ -60,6 +60,9 @@ pub(crate) struct Outline {
     pub top: i64,
     pub right: i64,
     pub bottom: i64,
+    /// How far below the origin a stem meets it: the end of a downward stem at a head (an upward
+    /// one ends as far above), the tip of the stem at a flag. 0 for a glyph without a stem.
+    pub stem: i64,
     /// SVG path data.
     pub path: &'static str,
 }
@@ -97,6 +100,12 @@ impl Glyph {
     /// The distance from the origin to the right end, at full size.
     pub(crate) fn width(self) -> i64 {
         self.outline().right
+    }
+
+    /// The size, in thousandths, at which it is so high.
+    pub(crate) fn size_of(self, height: i64) -> i64 {
+        let outline = self.outline();
+        height * 1000 / (outline.bottom - outline.top)
     }
 
     /// The sign of an accidental; further ones than double are drawn as double.
