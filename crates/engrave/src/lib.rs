@@ -50,9 +50,6 @@ mod ending;
 #[cfg(feature = "print")]
 mod error;
 mod font;
-#[cfg(feature = "print")]
-mod font_subset;
-mod font_tables;
 mod font_web;
 mod geometry;
 mod glyph;
