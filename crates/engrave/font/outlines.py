@@ -75,11 +75,17 @@ def main(path, metadata):
     glyphs, cmap = font.getGlyphSet(), font.getBestCmap()
     if font["head"].unitsPerEm != 1000:
         sys.exit("the font must have 1000 units to the em")
-    print("//! Outlines of the music glyphs, in units of a 250th of a staff space, y downwards.")
+    print("//! The music glyphs and their outlines, in units of a 250th of a staff space, y downwards.")
     print("//! Written by `font/outlines.py`; the licence stands in `font/MUSIC-OFL.txt`.")
-    print("\nuse crate::glyph::{Glyph, Outline};\n")
-    print("/// Every glyph with its outline, in the order of the names.")
-    print("pub(crate) const OUTLINES: &[(Glyph, Outline)] = &[")
+    print("\nuse crate::geometry::Bounds;\nuse crate::outline::Outline;\n")
+    print("/// A music glyph. Its outline is drawn around its origin: the left end of its middle line, for a")
+    print("/// clef the line that it names.")
+    print("#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]")
+    print("pub(crate) enum Glyph {")
+    for name, _, what in GLYPHS:
+        print(f"/// {what}\n{name},")
+    print("}\n\n/// The outline of every glyph, in their order.\n#[rustfmt::skip]")
+    print(f"pub(crate) static OUTLINES: [Outline; {len(GLYPHS)}] = [")
     for name, code, _ in GLYPHS:
         glyph = cmap[code]
         pen = SVGPathPen(glyphs, ntos=lambda v: str(round(v)))
@@ -92,8 +98,8 @@ def main(path, metadata):
             of, corner = ANCHORS[name]
             stem = round(-250 * anchors[of][corner][1])
         print(
-            f"(Glyph::{name}, Outline {{ left: {left}, top: {-top}, right: {right},"
-            f' bottom: {-bottom}, stem: {stem}, path: "{pen.getCommands()}" }}),'
+            f"    // {name}\n    Outline {{ bounds: Bounds::new({left}, {-top}, {right}, {-bottom}),"
+            f' stem: {stem}, path: "{pen.getCommands()}" }},'
         )
     print("];")
 

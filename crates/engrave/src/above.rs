@@ -4,11 +4,12 @@ use linewright_notation::{BarLine, Measure};
 
 use crate::clean::one_line;
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, Place, SPACE, Shape, Step};
+use crate::geometry::{Bounds, SPACE, Step};
 use crate::glyph::Glyph;
+use crate::layout::{Layout, Spot};
+use crate::mark::{Kind, Mark, Place, Shape};
 use crate::metrics::{CLEARANCE, FRAME, THIN};
 use crate::skyline::Skyline;
-use crate::system::{Layout, Spot};
 use crate::typeset::Run;
 
 /// The upper edge of the staff.

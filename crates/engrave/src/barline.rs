@@ -2,8 +2,9 @@
 
 use linewright_notation::{BarLine, TimeSignature};
 
-use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::geometry::{Bounds, SPACE};
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark};
 use crate::metrics::{BAR_GAP, DOTS_GAP, THICK, THIN};
 use crate::staff::height;
 

@@ -8,7 +8,7 @@ use ttf_parser::{RawFace, Tag};
 
 use crate::base64;
 use crate::font::{Font, TEXT_FAMILY, TEXT_FONT};
-use crate::geometry::Shape;
+use crate::mark::Shape;
 use crate::page::Page;
 
 const CMAP: Tag = Tag::from_bytes(b"cmap");

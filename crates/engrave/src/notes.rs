@@ -3,8 +3,9 @@
 use linewright_notation::Sign;
 
 use crate::content::{Content, Head, Item};
-use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::geometry::{Bounds, SPACE};
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark};
 use crate::metrics::{
     ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, PAREN_GAP, STEM, STEM_LENGTH,
 };
@@ -201,7 +202,7 @@ pub(crate) fn beamed(content: &Content, item: usize) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Place;
+    use crate::mark::Place;
     use crate::value;
     use linewright_notation::QUARTER;
 

@@ -11,9 +11,9 @@ use crate::canvas::{self, Canvas};
 use crate::colour::Colour;
 use crate::error::EngraveError;
 use crate::font::{Font, TEXT_FONT};
-use crate::geometry::{Mark, Shape, Step};
+use crate::geometry::Step;
 use crate::glyph::Glyph;
-use crate::outline_path;
+use crate::mark::{Mark, Shape};
 use crate::page::Page;
 
 const FONT: Name = Name(b"F");
@@ -97,7 +97,7 @@ fn write(
     }
     for (glyph, form) in forms {
         let mut content = Content::new();
-        trace(&mut content, &outline_path::steps(glyph.outline().path));
+        trace(&mut content, &glyph.outline().steps());
         content.fill_nonzero();
         let bytes = packed(&content.finish());
         let own = glyph.bounds(1000);

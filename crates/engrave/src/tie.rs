@@ -3,11 +3,12 @@
 use crate::beam;
 use crate::content::{Content, Item};
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, Place, Shape, Step};
+use crate::geometry::{Bounds, Step};
+use crate::layout::{Layout, Spot};
+use crate::mark::{Kind, Mark, Place, Shape};
 use crate::metrics::{STEM, TIE};
 use crate::notes;
 use crate::staff::height;
-use crate::system::{Layout, Spot};
 
 /// From the middle of a head up or down to the ends of a tie.
 const LIFT: i64 = 160;
