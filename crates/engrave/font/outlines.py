@@ -1,11 +1,13 @@
 """Writes ../src/outlines.rs, the outlines of the music glyphs, from a SMuFL font.
 
     pip install fonttools==4.68.0
-    python outlines.py MUSIC-FONT.otf > ../src/outlines.rs && rustfmt ../src/outlines.rs
+    python outlines.py MUSIC-FONT.otf METADATA.json > ../src/outlines.rs && rustfmt ../src/outlines.rs
 
-The font needs 1000 units to the em, so that a staff space is 250 units.
+The font needs 1000 units to the em, so that a staff space is 250 units. Its metadata tell where a
+stem meets a head or a flag (SMuFL, "glyphsWithAnchors"; spaces, y upwards).
 """
 
+import json
 import sys
 
 from fontTools.pens.boundsPen import BoundsPen
@@ -50,16 +52,40 @@ GLYPHS = [
 ]
 
 
-def main(path):
+# Where the glyphs that a stem meets have their anchor.
+ANCHORS = {
+    "HeadHalf": ("noteheadHalf", "stemDownNW"),
+    "HeadBlack": ("noteheadBlack", "stemDownNW"),
+    "HeadCross": ("noteheadXBlack", "stemDownNW"),
+    "Flag8Up": ("flag8thUp", "stemUpNW"),
+    "Flag8Down": ("flag8thDown", "stemDownSW"),
+    "Flag16Up": ("flag16thUp", "stemUpNW"),
+    "Flag16Down": ("flag16thDown", "stemDownSW"),
+    "Flag32Up": ("flag32ndUp", "stemUpNW"),
+    "Flag32Down": ("flag32ndDown", "stemDownSW"),
+    "Flag64Up": ("flag64thUp", "stemUpNW"),
+    "Flag64Down": ("flag64thDown", "stemDownSW"),
+}
+
+
+def main(path, metadata):
     font = TTFont(path)
+    with open(metadata, encoding="utf-8") as file:
+        anchors = json.load(file)["glyphsWithAnchors"]
     glyphs, cmap = font.getGlyphSet(), font.getBestCmap()
     if font["head"].unitsPerEm != 1000:
         sys.exit("the font must have 1000 units to the em")
-    print("//! Outlines of the music glyphs, in units of a 250th of a staff space, y downwards.")
+    print("//! The music glyphs and their outlines, in units of a 250th of a staff space, y downwards.")
     print("//! Written by `font/outlines.py`; the licence stands in `font/MUSIC-OFL.txt`.")
-    print("\nuse crate::glyph::{Glyph, Outline};\n")
-    print("/// Name in a page, width, left, top, right, bottom, path.")
-    print("pub(crate) const OUTLINES: &[(Glyph, Outline)] = &[")
+    print("\nuse crate::geometry::Bounds;\nuse crate::outline::Outline;\n")
+    print("/// A music glyph. Its outline is drawn around its origin: the left end of its middle line, for a")
+    print("/// clef the line that it names.")
+    print("#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]")
+    print("pub(crate) enum Glyph {")
+    for name, _, what in GLYPHS:
+        print(f"/// {what}\n{name},")
+    print("}\n\n/// The outline of every glyph, in their order.\n#[rustfmt::skip]")
+    print(f"pub(crate) static OUTLINES: [Outline; {len(GLYPHS)}] = [")
     for name, code, _ in GLYPHS:
         glyph = cmap[code]
         pen = SVGPathPen(glyphs, ntos=lambda v: str(round(v)))
@@ -67,11 +93,15 @@ def main(path):
         box = BoundsPen(glyphs)
         glyphs[glyph].draw(box)
         left, bottom, right, top = (round(v) for v in box.bounds)
+        stem = 0
+        if name in ANCHORS:
+            of, corner = ANCHORS[name]
+            stem = round(-250 * anchors[of][corner][1])
         print(
-            f"(Glyph::{name}, Outline {{ left: {left}, top: {-top}, right: {right},"
-            f' bottom: {-bottom}, path: "{pen.getCommands()}" }}),'
+            f"    // {name}\n    Outline {{ bounds: Bounds::new({left}, {-top}, {right}, {-bottom}),"
+            f' stem: {stem}, path: "{pen.getCommands()}" }},'
         )
     print("];")
 
 
-main(sys.argv[1])
+main(sys.argv[1], sys.argv[2])

@@ -4,11 +4,12 @@ use linewright_notation::{BarLine, Measure};
 
 use crate::clean::one_line;
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, Place, SPACE, Shape, Step};
+use crate::geometry::{Bounds, SPACE, Step};
 use crate::glyph::Glyph;
+use crate::layout::{Layout, Spot};
+use crate::mark::{Kind, Mark, Place, Shape};
 use crate::metrics::{CLEARANCE, FRAME, THIN};
 use crate::skyline::Skyline;
-use crate::system::{Layout, Spot};
 use crate::typeset::Run;
 
 /// The upper edge of the staff.
@@ -23,8 +24,8 @@ const ENDING: i64 = 390;
 const NUMBER: i64 = 300;
 const SECTION: i64 = 560;
 const WORDS: i64 = 420;
-/// Size of signs beside the words, in thousandths.
-const SIGN: i64 = 800;
+/// The height of signs beside the words.
+const SIGN: i64 = 690;
 /// Between neighbours in the line of signs and words.
 const BESIDE: i64 = 170;
 
@@ -190,7 +191,7 @@ impl Sign {
 
     fn glyph(glyph: Glyph) -> Sign {
         let mut run = Run::new();
-        run.glyph(glyph, SIGN, 0);
+        run.glyph(glyph, glyph.size_of(SIGN), 0);
         // Signs stand on the line of the words.
         let bottom = run.bounds().bottom;
         let mut sign = Sign::run(Kind::Sign, &run);
@@ -261,7 +262,7 @@ fn at_the_beginning(context: &Context, spot: &Spot, measure: &Measure, width: i6
     }
     if let Some(tempo) = measure.tempo {
         let mut run = Run::new();
-        run.glyph(Glyph::Beat, 520, 70);
+        run.glyph(Glyph::Beat, Glyph::Beat.size_of(540), 70);
         run.gap(150);
         run.text(font, &format!("= {tempo}"), WORDS, 0);
         signs.push(Sign::run(Kind::Words, &run));
@@ -294,7 +295,7 @@ fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> 
     if measure.to_coda {
         let mut run = Run::plain(&context.font, "To Coda", WORDS);
         run.gap(110);
-        run.glyph(Glyph::Coda, SIGN * 7 / 10, 40);
+        run.glyph(Glyph::Coda, Glyph::Coda.size_of(SIGN * 7 / 10), 40);
         signs.push(Sign::run(Kind::Words, &run));
     }
     signs

@@ -2,10 +2,14 @@
 
 use linewright_notation::{BarLine, TimeSignature};
 
-use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::geometry::{Bounds, SPACE};
 use crate::glyph::Glyph;
-use crate::metrics::{BAR_GAP, THICK, THIN};
+use crate::mark::{Kind, Mark};
+use crate::metrics::{BAR_GAP, DOTS_GAP, THICK, THIN};
 use crate::staff::height;
+
+/// By how much a round figure of a time signature may be higher than its two spaces, and deeper.
+const OVERSHOOT: i64 = 10;
 
 /// Marks placed from 0 to the right.
 pub(crate) struct Strip {
@@ -58,8 +62,8 @@ impl Strip {
 
     pub(crate) fn time(&mut self, time: TimeSignature) {
         let rows = [
-            (Glyph::figures(time.beats), -SPACE),
-            (Glyph::figures(time.unit), SPACE),
+            (Glyph::figures(time.beats), -SPACE - OVERSHOOT),
+            (Glyph::figures(time.unit), SPACE + OVERSHOOT),
         ];
         let width = |figures: &[Glyph]| figures.iter().map(|g| g.width()).sum::<i64>();
         let widest = rows.iter().map(|(figures, _)| width(figures)).max();
@@ -79,7 +83,7 @@ impl Strip {
         let closes = matches!(left, Some(BarLine::Repeat(_)));
         if closes {
             self.dots();
-            self.gap(BAR_GAP);
+            self.gap(DOTS_GAP);
             self.line(THIN);
             self.gap(BAR_GAP);
             self.line(THICK);
@@ -112,7 +116,7 @@ impl Strip {
             (Some(BarLine::Repeat(_)) | None, false) => {}
         }
         if opens_repeat {
-            self.gap(BAR_GAP);
+            self.gap(DOTS_GAP);
             self.dots();
         }
     }

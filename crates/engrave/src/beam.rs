@@ -1,7 +1,8 @@
 //! Beams: direction, slope, height, and the beams of each note value.
 
 use crate::content::Content;
-use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
+use crate::geometry::{Bounds, SPACE, Step};
+use crate::mark::{Kind, Mark, Shape};
 use crate::metrics::{BEAM, BEAM_STEP, BEAM_STUB, STEM, STEM_UNDER_BEAM};
 use crate::notes::{self, Stem, free_stem};
 use crate::staff::height;

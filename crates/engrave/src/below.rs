@@ -1,10 +1,11 @@
 //! The rows of texts under the notes.
 
 use crate::content::UNDER;
-use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::geometry::{Bounds, SPACE};
+use crate::layout::Layout;
+use crate::mark::{Kind, Mark};
 use crate::metrics::CLEARANCE;
 use crate::skyline::Skyline;
-use crate::system::Layout;
 
 /// The nearest that a row comes to the staff.
 const NEAREST: i64 = 2 * SPACE + 130;

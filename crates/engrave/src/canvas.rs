@@ -2,8 +2,9 @@
 
 use crate::colour::{Colour, WASH};
 use crate::font::{Font, MISSING};
-use crate::geometry::{Bounds, Mark, Shape, Step};
+use crate::geometry::{Bounds, Step};
 use crate::glyph::Glyph;
+use crate::mark::{Mark, Shape};
 use crate::page::Page;
 
 /// What a page is drawn on, in the page's units.

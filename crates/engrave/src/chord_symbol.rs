@@ -63,7 +63,7 @@ fn split(suffix: &str) -> (&str, &str) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::{Kind, Shape};
+    use crate::mark::{Kind, Shape};
 
     fn set_text(text: &str) -> Run {
         set(&Font::new(), &Symbol::Chord(text.parse().unwrap()))

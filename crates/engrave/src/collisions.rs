@@ -1,7 +1,7 @@
 //! Which marks of a page collide, and which leave it: for tests and surveys, which look at what
 //! the engraver does and must not do.
 
-use crate::geometry::{Kind, Mark};
+use crate::mark::{Kind, Mark};
 use crate::page::Page;
 
 impl Page {

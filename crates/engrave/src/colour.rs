@@ -1,6 +1,6 @@
 //! Colours of the themes.
 
-use crate::geometry::Kind;
+use crate::mark::Kind;
 use crate::options::Theme;
 
 /// A colour.

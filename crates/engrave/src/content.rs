@@ -8,7 +8,7 @@ use linewright_notation::{
 use crate::chord_symbol;
 use crate::clean::one_line;
 use crate::font::Font;
-use crate::geometry::Place;
+use crate::mark::Place;
 use crate::staff;
 use crate::typeset::Run;
 use crate::value::{self, Value};

@@ -46,13 +46,6 @@ impl Font {
         Some(self.face.as_ref()?.glyph_index(c)?.0)
     }
 
-    /// The advance of a glyph and the space at its left, in thousandths.
-    pub(crate) fn horizontal(&self, glyph: u16) -> Option<(u16, i16)> {
-        let (face, glyph) = (self.face.as_ref()?, ttf_parser::GlyphId(glyph));
-        let side = face.glyph_hor_side_bearing(glyph);
-        Some((face.glyph_hor_advance(glyph)?, side.unwrap_or(0)))
-    }
-
     /// The number of a letter's glyph, and its advance in thousandths.
     #[cfg(feature = "print")]
     pub(crate) fn glyph(&self, c: char) -> Option<(u16, i64)> {

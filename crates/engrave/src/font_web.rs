@@ -1,12 +1,24 @@
 //! A font file with some letters only, for an SVG or HTML page: as small as they allow.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+use subsetter::GlyphRemapper;
+use ttf_parser::{RawFace, Tag};
 
 use crate::base64;
 use crate::font::{Font, TEXT_FAMILY, TEXT_FONT};
-use crate::font_tables::{Outlines, Tag, file, joined, new_head, parts, table};
-use crate::geometry::Shape;
+use crate::mark::Shape;
 use crate::page::Page;
+
+const CMAP: Tag = Tag::from_bytes(b"cmap");
+const HEAD: Tag = Tag::from_bytes(b"head");
+const OS2: Tag = Tag::from_bytes(b"OS/2");
+
+/// Where `head` has the number that brings the sum of a whole file to [`WHOLE`]. Source: the
+/// OpenType specification, `head`, "checksumAdjustment" (from memory).
+const SUM: Range<usize> = 8..12;
+const WHOLE: u32 = 0xb1b0_afba;
 
 /// The style rule that gives pages the bundled text font, with the letters of these pages only:
 /// for an HTML page that holds them, where they are made with
@@ -28,61 +40,74 @@ pub fn font_face(pages: &[Page]) -> String {
     format!("@font-face{{font-family:'{TEXT_FAMILY}';src:url(data:font/ttf;base64,{font})}}")
 }
 
-/// The bundled font with these letters, as far as it has them, and its licence.
+/// The bundled font with these letters, as far as it has them, and its licence. A subset for a PDF
+/// has all that a web page needs but the tables `cmap` and `OS/2`.
 fn with_letters(letters: &BTreeSet<char>) -> Option<Vec<u8>> {
     let font = Font::new();
-    let known: BTreeMap<char, u16> = letters
+    let mut kept = GlyphRemapper::new();
+    let known: Vec<(char, u16)> = letters
         .iter()
-        .filter_map(|&letter| Some((letter, font.number(letter)?)))
+        .filter_map(|&letter| Some((letter, kept.remap(font.number(letter)?))))
         .collect();
-    let outlines = Outlines::of(TEXT_FONT)?;
-    let keep = outlines.with_parts(&known.values().copied().collect())?;
-    let numbers: BTreeMap<u16, u16> = keep.iter().copied().zip(0..).collect();
-    let renumbered = |&glyph: &u16| {
-        let mut outline = outlines.get(glyph)?.to_vec();
-        for (at, part) in parts(&outline) {
-            let number = numbers.get(&part)?.to_be_bytes();
-            outline.get_mut(at..at + 2)?.copy_from_slice(&number);
-        }
-        Some(outline)
-    };
-    let kept: Option<Vec<Vec<u8>>> = keep.iter().map(renumbered).collect();
-    let (glyf, loca) = joined(kept?.into_iter());
-    let mut hmtx = Vec::new();
-    for &glyph in &keep {
-        let (advance, side) = font.horizontal(glyph)?;
-        hmtx.extend(advance.to_be_bytes());
-        hmtx.extend(side.to_be_bytes());
+    let subset = subsetter::subset(TEXT_FONT, 0, &kept).ok()?;
+    let subset = RawFace::parse(&subset, 0).ok()?;
+    let cmap = cmap(&known);
+    let mut tables: BTreeMap<Tag, &[u8]> = subset
+        .table_records
+        .into_iter()
+        .filter_map(|record| Some((record.tag, subset.table(record.tag)?)))
+        .collect();
+    // The sum in it is that of the file it comes from.
+    let mut head = tables.get(&HEAD)?.to_vec();
+    head.get_mut(SUM)?.fill(0);
+    tables.insert(HEAD, &head);
+    tables.insert(CMAP, &cmap);
+    tables.insert(OS2, RawFace::parse(TEXT_FONT, 0).ok()?.table(OS2)?);
+    file(&tables)
+}
+
+/// A font file of these tables; the sum in `head` is 0 before.
+fn file(tables: &BTreeMap<Tag, &[u8]>) -> Option<Vec<u8>> {
+    let count = tables.len() as u16;
+    let power = count.checked_ilog2()? as u16;
+    let mut out = vec![0, 1, 0, 0];
+    for number in [count, 16 << power, power, 16 * count - (16 << power)] {
+        out.extend(number.to_be_bytes());
     }
-    let count = (keep.len() as u16).to_be_bytes();
-    let counted = |tag: Tag, at: usize| {
-        let mut table = table(TEXT_FONT, tag)?.to_vec();
-        table.get_mut(at..at + 2)?.copy_from_slice(&count);
-        Some(table)
-    };
-    let whole = |tag: Tag| table(TEXT_FONT, tag).map(<[u8]>::to_vec);
-    let letters = known
-        .iter()
-        .map(|(&letter, glyph)| (letter, numbers[glyph]));
-    Some(file(&[
-        (b"OS/2", whole(b"OS/2")?),
-        (b"cmap", cmap(letters)),
-        (b"glyf", glyf),
-        (b"head", new_head(TEXT_FONT)?),
-        (b"hhea", counted(b"hhea", 34)?),
-        (b"hmtx", hmtx),
-        (b"loca", loca),
-        (b"maxp", counted(b"maxp", 4)?),
-        (b"name", whole(b"name")?),
-        (b"post", whole(b"post")?),
-    ]))
+    let mut at = out.len() + 16 * tables.len();
+    let mut adjustment = None;
+    for (tag, table) in tables {
+        if *tag == HEAD {
+            adjustment = Some(at + SUM.start..at + SUM.end);
+        }
+        for number in [tag.0, sum(table), at as u32, table.len() as u32] {
+            out.extend(number.to_be_bytes());
+        }
+        at += table.len().next_multiple_of(4);
+    }
+    for table in tables.values() {
+        out.extend(*table);
+        out.resize(out.len().next_multiple_of(4), 0);
+    }
+    let rest = WHOLE.wrapping_sub(sum(&out));
+    out.get_mut(adjustment?)?
+        .copy_from_slice(&rest.to_be_bytes());
+    Some(out)
+}
+
+fn sum(bytes: &[u8]) -> u32 {
+    bytes.chunks(4).fold(0, |sum: u32, chunk| {
+        let mut word = [0; 4];
+        word[..chunk.len()].copy_from_slice(chunk);
+        sum.wrapping_add(u32::from_be_bytes(word))
+    })
 }
 
 /// The table that gives letters their glyphs, in its format 4.
-fn cmap(letters: impl Iterator<Item = (char, u16)>) -> Vec<u8> {
+fn cmap(letters: &[(char, u16)]) -> Vec<u8> {
     // First and last letter of runs whose glyphs have the same distance, and that.
     let mut runs: Vec<(u16, u16, u16)> = Vec::new();
-    for (letter, glyph) in letters {
+    for &(letter, glyph) in letters {
         let Ok(code) = u16::try_from(u32::from(letter)) else {
             continue;
         };
@@ -117,6 +142,15 @@ mod tests {
         let letters: BTreeSet<char> = "ABCab019éžЖ½↑漢".chars().collect();
         let bytes = with_letters(&letters).unwrap();
         assert!(bytes.len() < 5000, "{}", bytes.len());
+        assert_eq!(sum(&bytes), WHOLE);
+        for record in RawFace::parse(&bytes, 0).unwrap().table_records {
+            let at = record.offset as usize;
+            let mut table = bytes[at..at + record.length as usize].to_vec();
+            if record.tag == HEAD {
+                table[SUM].fill(0);
+            }
+            assert_eq!(sum(&table), record.check_sum, "{}", record.tag);
+        }
         let small = Face::parse(&bytes, 0).unwrap();
         for &letter in &letters {
             let (one, other) = (small.glyph_index(letter), whole.glyph_index(letter));

@@ -1,68 +1,9 @@
-//! The music glyphs.
+//! The music glyphs: how large they are and what they stand for.
 
 use crate::geometry::Bounds;
+use crate::outline::Outline;
+pub(crate) use crate::outlines::Glyph;
 use crate::outlines::OUTLINES;
-
-/// A music glyph. Its outline is drawn around its origin: the left end of its middle line, for a
-/// clef the line that it names.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) enum Glyph {
-    Coda,
-    Segno,
-    BassClef,
-    Time0,
-    Time1,
-    Time2,
-    Time3,
-    Time4,
-    Time5,
-    Time6,
-    Time7,
-    Time8,
-    Time9,
-    HeadWhole,
-    HeadHalf,
-    HeadBlack,
-    HeadCross,
-    Dot,
-    Flag8Up,
-    Flag8Down,
-    Flag16Up,
-    Flag16Down,
-    Flag32Up,
-    Flag32Down,
-    Flag64Up,
-    Flag64Down,
-    Flat,
-    Natural,
-    Sharp,
-    DoubleSharp,
-    DoubleFlat,
-    ParenLeft,
-    ParenRight,
-    RestWhole,
-    RestHalf,
-    RestQuarter,
-    Rest8,
-    Rest16,
-    Rest32,
-    Rest64,
-    Tuplet3,
-    Tuplet5,
-    Tuplet7,
-    Beat,
-}
-
-/// The outline of a glyph, in units of a 250th of a staff space, y downwards.
-#[derive(Debug)]
-pub(crate) struct Outline {
-    pub left: i64,
-    pub top: i64,
-    pub right: i64,
-    pub bottom: i64,
-    /// SVG path data.
-    pub path: &'static str,
-}
 
 /// The figures of a time signature.
 const FIGURES: [Glyph; 10] = [
@@ -80,23 +21,29 @@ const FIGURES: [Glyph; 10] = [
 
 impl Glyph {
     pub(crate) fn outline(self) -> &'static Outline {
-        &OUTLINES[self as usize].1
+        &OUTLINES[self as usize]
     }
 
     /// Its bounds around the origin at a size in thousandths.
     pub(crate) fn bounds(self, size: i64) -> Bounds {
-        let outline = self.outline();
+        let own = self.outline().bounds;
         Bounds {
-            left: outline.left * size / 1000,
-            top: outline.top * size / 1000,
-            right: outline.right * size / 1000,
-            bottom: outline.bottom * size / 1000,
+            left: own.left * size / 1000,
+            top: own.top * size / 1000,
+            right: own.right * size / 1000,
+            bottom: own.bottom * size / 1000,
         }
     }
 
     /// The distance from the origin to the right end, at full size.
     pub(crate) fn width(self) -> i64 {
-        self.outline().right
+        self.outline().bounds.right
+    }
+
+    /// The size, in thousandths, at which it is so high.
+    pub(crate) fn size_of(self, height: i64) -> i64 {
+        let own = self.outline().bounds;
+        height * 1000 / (own.bottom - own.top)
     }
 
     /// The sign of an accidental; further ones than double are drawn as double.
@@ -138,12 +85,39 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_glyph_has_its_own_outline() {
-        for (at, (glyph, outline)) in OUTLINES.iter().enumerate() {
-            assert_eq!(*glyph as usize, at, "{glyph:?}");
-            assert!(outline.left < outline.right && outline.top < outline.bottom);
-            assert!(outline.path.starts_with('M'), "{glyph:?}");
-        }
+    fn every_glyph_has_an_outline() {
         assert_eq!(OUTLINES.len(), Glyph::Beat as usize + 1);
+        for outline in &OUTLINES {
+            let own = outline.bounds;
+            assert!(own.left < own.right && own.top < own.bottom);
+            assert!(outline.path.starts_with('M'));
+        }
+    }
+
+    #[cfg(feature = "print")]
+    #[test]
+    fn every_outline_is_read_whole_and_fills_its_box() {
+        use crate::geometry::Step;
+
+        for outline in &OUTLINES {
+            let path = outline.path;
+            let known = |c: char| "MLHVCZ -".contains(c) || c.is_ascii_digit();
+            assert!(path.chars().all(known), "{path}");
+            let mut numbers = path
+                .split(|c: char| !(c.is_ascii_digit() || c == '-'))
+                .filter(|number| !number.is_empty());
+            assert!(numbers.all(|number| number.parse::<i64>().is_ok()));
+            let ends: Vec<i64> = outline
+                .steps()
+                .into_iter()
+                .filter_map(|step| match step {
+                    Step::Move(x, _) | Step::Line(x, _) | Step::Curve(.., x, _) => Some(x),
+                    Step::Close => None,
+                })
+                .collect();
+            let near = |end: Option<&i64>, side: i64| end.is_some_and(|x| (x - side).abs() < 40);
+            assert!(near(ends.iter().min(), outline.bounds.left), "{path}");
+            assert!(near(ends.iter().max(), outline.bounds.right), "{path}");
+        }
     }
 }

@@ -9,6 +9,7 @@
 //! - `content`: written values, accidentals, beams, tuplets, texts of one measure
 //! - `plan`, `spacing`: the points of a system and the room between them
 //! - `breaking`: which measures stand in which system
+//! - `layout`: where the measures of a system are
 //! - `system`: one system drawn, with `notes`, `beam`, `tie`, `tuplet`, `barline`, and over and
 //!   under the staff `above`, `below`, `tension`
 //! - `page`: systems, title and footer on sheets
@@ -50,17 +51,15 @@ mod ending;
 #[cfg(feature = "print")]
 mod error;
 mod font;
-#[cfg(feature = "print")]
-mod font_subset;
-mod font_tables;
 mod font_web;
 mod geometry;
 mod glyph;
+mod layout;
+mod mark;
 mod metrics;
 mod notes;
 mod options;
-#[cfg(feature = "print")]
-mod outline_path;
+mod outline;
 mod outlines;
 mod page;
 mod paint;
@@ -84,7 +83,8 @@ pub use clean::escaped;
 pub use error::EngraveError;
 pub use font::{TEXT_FAMILY, TEXT_FONT};
 pub use font_web::font_face;
-pub use geometry::{Bounds, Kind, Mark, Place, SPACE, STAFF};
+pub use geometry::{Bounds, SPACE, STAFF};
+pub use mark::{Kind, Mark, Place};
 pub use options::{Options, Paper, SvgFont, Theme};
 pub use page::{Page, pages};
 #[cfg(feature = "print")]

@@ -3,8 +3,9 @@
 use linewright_notation::Sign;
 
 use crate::content::{Content, Head, Item};
-use crate::geometry::{Bounds, Kind, Mark, SPACE};
+use crate::geometry::{Bounds, SPACE};
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark};
 use crate::metrics::{
     ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, PAREN_GAP, STEM, STEM_LENGTH,
 };
@@ -112,19 +113,17 @@ pub(crate) struct Stem {
 pub(crate) fn free_stem(item: &Item, head: &Head, x: i64, up: bool) -> Stem {
     let y = height(head.place);
     let width = item.value.head(head.ghost).width();
-    let more = i64::from(item.value.beams().saturating_sub(2)) * SPACE * 3 / 4;
-    let length = STEM_LENGTH + more;
     if up {
         Stem {
             up,
             x: x + width - STEM,
-            tip: (y - length).min(0),
+            tip: (y - STEM_LENGTH).min(0),
         }
     } else {
         Stem {
             up,
             x,
-            tip: (y + length).max(0),
+            tip: (y + STEM_LENGTH).max(0),
         }
     }
 }
@@ -153,8 +152,9 @@ pub(crate) fn draw(item: &Item, x: i64, stem: Option<Stem>, beamed: bool, marks:
     marks.push(Mark::glyph(Kind::Head, glyph, x, y).at(place));
     let mut flag_right = 0;
     if let Some(stem) = stem.filter(|_| item.value.halvings > 0) {
-        marks.push(stem_mark(head, y, stem).at(place));
-        if let Some(flag) = item.value.flag(stem.up).filter(|_| !beamed) {
+        let flag = item.value.flag(stem.up).filter(|_| !beamed);
+        marks.push(stem_mark(glyph, y, stem, flag).at(place));
+        if let Some(flag) = flag {
             marks.push(Mark::glyph(Kind::Flag, flag, stem.x, stem.tip).at(place));
             if stem.up {
                 flag_right = flag_end(item, true, beamed);
@@ -168,13 +168,14 @@ pub(crate) fn draw(item: &Item, x: i64, stem: Option<Stem>, beamed: bool, marks:
     }
 }
 
-fn stem_mark(head: &Head, y: i64, stem: Stem) -> Mark {
-    // Where the outline of the head meets the stem.
-    let join = if head.ghost { 100 } else { 42 };
+/// A stem from its head, whose middle is at a height, to the tip that its flag wants.
+fn stem_mark(head: Glyph, y: i64, stem: Stem, flag: Option<Glyph>) -> Mark {
+    let join = head.outline().stem;
+    let tip = stem.tip + flag.map_or(0, |flag| flag.outline().stem);
     let (top, bottom) = if stem.up {
-        (stem.tip, y - join)
+        (tip, y - join)
     } else {
-        (y + join, stem.tip)
+        (y + join, tip)
     };
     Mark::block(Kind::Stem, Bounds::new(stem.x, top, stem.x + STEM, bottom))
 }
@@ -201,7 +202,7 @@ pub(crate) fn beamed(content: &Content, item: usize) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geometry::Place;
+    use crate::mark::Place;
     use crate::value;
     use linewright_notation::QUARTER;
 
@@ -238,6 +239,33 @@ mod tests {
         assert_eq!(usual.tip - height(2), STEM_LENGTH);
         assert_eq!(stem(12, QUARTER).tip, 0);
         assert_eq!(stem(-12, QUARTER).tip, 0);
+    }
+
+    #[test]
+    fn a_stem_ends_at_its_head_and_in_its_flags() {
+        for halvings in 1..=6 {
+            for (place, ghost) in [(-2, false), (2, false), (-2, true), (2, true)] {
+                let mut item = item(place, (4 * QUARTER) >> halvings);
+                let head = item.note.as_mut().unwrap();
+                head.ghost = ghost;
+                let free = free_stem(&item, item.note.as_ref().unwrap(), 0, place < 0);
+                let mut marks = Vec::new();
+                draw(&item, 0, Some(free), false, &mut marks);
+                let of = |kind| marks.iter().find(|m| m.kind == kind).map(Mark::bounds);
+                let (head, stem) = (of(Kind::Head).unwrap(), of(Kind::Stem).unwrap());
+                let (near, tip) = match free.up {
+                    true => (stem.bottom, stem.top),
+                    false => (stem.top, stem.bottom),
+                };
+                assert!(head.top < near && near < head.bottom, "{halvings} {place}");
+                assert!(head.left <= stem.left && stem.right <= head.right);
+                let flags = of(Kind::Flag);
+                assert_eq!(flags.is_some(), halvings > 2);
+                assert!(
+                    flags.is_none_or(|f| f.top <= tip && tip <= f.bottom && f.left == stem.left)
+                );
+            }
+        }
     }
 
     #[test]

@@ -10,8 +10,9 @@ use crate::clean::escaped;
 use crate::colour::{Colour, Palette, WASH};
 use crate::font::{Font, TEXT_FAMILY};
 use crate::font_web::font_face;
-use crate::geometry::{Kind, Mark, Place, Shape, Step};
+use crate::geometry::Step;
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark, Place, Shape};
 use crate::options::{SvgFont, Theme};
 use crate::page::Page;
 

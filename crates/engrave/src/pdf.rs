@@ -5,15 +5,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
+use subsetter::GlyphRemapper;
 
 use crate::canvas::{self, Canvas};
 use crate::colour::Colour;
 use crate::error::EngraveError;
 use crate::font::{Font, TEXT_FONT};
-use crate::font_subset::subset;
-use crate::geometry::{Mark, Shape, Step};
+use crate::geometry::Step;
 use crate::glyph::Glyph;
-use crate::outline_path;
+use crate::mark::{Mark, Shape};
 use crate::page::Page;
 
 const FONT: Name = Name(b"F");
@@ -37,6 +37,7 @@ pub fn pdf(pages: &[Page]) -> Result<Vec<u8>, EngraveError> {
         font: &font,
         content: Content::new(),
         glyphs: BTreeSet::new(),
+        kept: GlyphRemapper::new(),
         letters: BTreeMap::new(),
         wash: 100,
         spans: false,
@@ -96,7 +97,7 @@ fn write(
     }
     for (glyph, form) in forms {
         let mut content = Content::new();
-        trace(&mut content, &outline_path::steps(glyph.outline().path));
+        trace(&mut content, &glyph.outline().steps());
         content.fill_nonzero();
         let bytes = packed(&content.finish());
         let own = glyph.bounds(1000);
@@ -121,9 +122,8 @@ fn write_font(
     writer: &Writer,
     [font, cid, descriptor, file, map]: [Ref; 5],
 ) -> Result<(), EngraveError> {
-    let glyphs: BTreeSet<u16> = writer.letters.keys().copied().collect();
-    let bytes = subset(TEXT_FONT, &glyphs)
-        .ok_or_else(|| EngraveError::new("the bundled text font cannot be read"))?;
+    let bytes = subsetter::subset(TEXT_FONT, 0, &writer.kept)
+        .map_err(|_| EngraveError::new("the bundled text font cannot be read"))?;
     let name = Name(b"LWTEXT+LinewrightText-Regular");
     pdf.type0_font(font)
         .base_font(name)
@@ -180,7 +180,9 @@ struct Writer<'a> {
     font: &'a Font,
     content: Content,
     glyphs: BTreeSet<Glyph>,
-    /// By number in the font: the letter and its advance.
+    /// The letters' numbers in the bundled font and in the one of this file.
+    kept: GlyphRemapper,
+    /// By number in the file's font: the letter and its advance.
     letters: BTreeMap<u16, (char, i64)>,
     /// How much of an area a wash covers, in hundredths.
     wash: u8,
@@ -235,6 +237,7 @@ impl Canvas for Writer<'_> {
         let mut bytes = Vec::new();
         for c in text.chars() {
             if let Some((glyph, advance)) = self.font.glyph(c) {
+                let glyph = self.kept.remap(glyph);
                 self.letters.entry(glyph).or_insert((c, advance));
                 bytes.extend(glyph.to_be_bytes());
             }

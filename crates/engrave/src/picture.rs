@@ -7,9 +7,9 @@ use crate::canvas::{self, Canvas};
 use crate::colour::Colour;
 use crate::error::EngraveError;
 use crate::font::Font;
-use crate::geometry::{Mark, Step};
+use crate::geometry::Step;
 use crate::glyph::Glyph;
-use crate::outline_path;
+use crate::mark::Mark;
 use crate::page::Page;
 
 /// Most dots of a picture.
@@ -96,7 +96,7 @@ impl Canvas for Picture<'_> {
             .scale
             .pre_translate(x as f32, y as f32)
             .pre_scale(size, size);
-        let steps = outline_path::steps(glyph.outline().path);
+        let steps = glyph.outline().steps();
         self.put(path(&steps), place, colour, 255);
     }
 

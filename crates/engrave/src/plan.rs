@@ -19,7 +19,7 @@ const AFTER_BAR: i64 = 250;
 /// Between the last note and the bar line.
 const BEFORE_BAR: i64 = 200;
 /// Half the width of a head: the middle that texts under notes are set around.
-pub(crate) const HALF_HEAD: i64 = 162;
+pub(crate) const HALF_HEAD: i64 = 147;
 
 /// What stands at a point of a system.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]

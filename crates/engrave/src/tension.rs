@@ -1,9 +1,10 @@
 //! The tension curve under a system.
 
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, SPACE, Shape, Step};
+use crate::geometry::{Bounds, SPACE, Step};
+use crate::layout::Layout;
+use crate::mark::{Kind, Mark, Shape};
 use crate::skyline::Skyline;
-use crate::system::Layout;
 use crate::typeset::Run;
 
 /// The height of the full scale.

@@ -3,14 +3,13 @@
 use crate::beam;
 use crate::content::{Content, Item};
 use crate::context::Context;
-use crate::geometry::{Bounds, Kind, Mark, Place, Shape, Step};
-use crate::metrics::STEM;
+use crate::geometry::{Bounds, Step};
+use crate::layout::{Layout, Spot};
+use crate::mark::{Kind, Mark, Place, Shape};
+use crate::metrics::{STEM, TIE};
 use crate::notes;
 use crate::staff::height;
-use crate::system::{Layout, Spot};
 
-/// Thickness of a tie in its middle.
-const THICKNESS: i64 = 56;
 /// From the middle of a head up or down to the ends of a tie.
 const LIFT: i64 = 160;
 /// From the middle of a head to the ends of a tie that stands over or under it.
@@ -136,16 +135,16 @@ fn curve(from: i64, to: i64, y: i64, down: bool, place: Option<Place>) -> Mark {
     let sign = if down { 1 } else { -1 };
     let depth = (70 + length / 9).clamp(90, 260);
     let (near, far) = (from + length * 3 / 10, to - length * 3 / 10);
-    let outer = y + sign * (depth + THICKNESS / 2);
-    let inner = y + sign * (depth - THICKNESS / 2);
+    // A curve with both control points at a depth reaches three quarters of it.
+    let half = TIE * 2 / 3;
+    let (outer, inner) = (y + sign * (depth + half), y + sign * (depth - half));
     let steps = vec![
         Step::Move(from, y),
         Step::Curve(near, outer, far, outer, to, y),
         Step::Curve(far, inner, near, inner, from, y),
         Step::Close,
     ];
-    // A curve with both control points at a depth reaches three quarters of it.
-    let bulge = y + sign * (depth + THICKNESS / 2) * 3 / 4;
+    let bulge = y + sign * (depth + half) * 3 / 4;
     let bounds = Bounds::new(from, y.min(bulge), to.max(from), y.max(bulge));
     Mark::path(Kind::Tie, bounds, Shape::Fill(steps)).at(place)
 }

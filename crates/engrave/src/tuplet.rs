@@ -1,8 +1,9 @@
 //! The figure of a tuplet, and its bracket where no beam joins the notes.
 
 use crate::content::Content;
-use crate::geometry::{Bounds, Kind, Mark, Place, SPACE, Shape, Step};
+use crate::geometry::{Bounds, SPACE, Step};
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark, Place, Shape};
 use crate::metrics::FRAME;
 use crate::notes::Stem;
 

@@ -3,8 +3,9 @@
 use linewright_theory::Name;
 
 use crate::font::Font;
-use crate::geometry::{Bounds, Kind, Mark, Shape};
+use crate::geometry::Bounds;
 use crate::glyph::Glyph;
+use crate::mark::{Kind, Mark, Shape};
 
 /// Space around a drawn accidental, in thousandths of the text size.
 const ASIDE: i64 = 35;

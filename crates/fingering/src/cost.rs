@@ -16,7 +16,7 @@
 //! point, which are whole numbers. Lighter is easier; the numbers are ours, chosen so that
 //! handbook positions come out (common practice, no source).
 
-use crate::hand::{Finger, is_thumb_position};
+use crate::hand::Finger;
 use crate::neck::{Neck, Place};
 
 /// A note with the third or fourth finger.
@@ -69,7 +69,7 @@ pub fn of_move(neck: Neck, from: &Place, to: &Place, after: u32) -> u64 {
     let distance = u64::from(from.position.abs_diff(to.position));
     let mut halves = 2 * crossing;
     if distance > 0 {
-        let thumb = is_thumb_position(neck, from.position) != is_thumb_position(neck, to.position);
+        let thumb = neck.is_thumb_position(from.position) != neck.is_thumb_position(to.position);
         let shift = SHIFT + DISTANCE * distance + if thumb { THUMB_SHIFT } else { 0 };
         // The hand moves while the open string sounds.
         let free = from.finger == Finger::Open;

@@ -3,8 +3,6 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
-use crate::neck::Neck;
-
 /// A finger of the left hand.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Finger {
@@ -75,21 +73,24 @@ const FRETS: Grip = &[
 const THIRD_FROM: i32 = 10;
 
 /// The thumb lies on the string from the octave of the open string on.
-const THUMB_FROM: i32 = 12;
+pub(crate) const THUMB_FROM: i32 = 12;
 
-/// The hand that a neck allows in a position: semitones from the open string to where the
-/// lowest finger lies. Negative ones lie on the extension of the lowest string.
-pub(crate) fn grip(neck: Neck, position: i32) -> Grip {
+/// The hand over frets in a position: semitones from the open string to where the lowest finger
+/// lies.
+pub(crate) fn on_frets(position: i32) -> Grip {
     match position {
         0 => &[],
-        _ if neck.has_frets() => FRETS,
+        _ => FRETS,
+    }
+}
+
+/// The hand over the fingerboard of a double bass in a position. Negative ones lie on the
+/// extension of the lowest string.
+pub(crate) fn on_fingerboard(position: i32) -> Grip {
+    match position {
+        0 => &[],
         ..THIRD_FROM => LOW,
         THIRD_FROM..THUMB_FROM => HIGH,
         _ => THUMB,
     }
-}
-
-/// Whether the hand in a position has the thumb on the string.
-pub(crate) fn is_thumb_position(neck: Neck, position: i32) -> bool {
-    !neck.has_frets() && position >= THUMB_FROM
 }

@@ -2,7 +2,7 @@
 
 use linewright_theory::Pitch;
 
-use crate::hand::{Finger, grip};
+use crate::hand::{self, Finger, Grip, THUMB_FROM};
 
 /// An instrument as its player meets it. Tunings in fourths are those of the trade (common
 /// practice, no source).
@@ -77,6 +77,19 @@ impl Neck {
         (first..=self.last_stop()).filter(|&position| position != 0)
     }
 
+    /// The hand that the neck allows in a position.
+    fn grip(self, position: i32) -> Grip {
+        match self.has_frets() {
+            true => hand::on_frets(position),
+            false => hand::on_fingerboard(position),
+        }
+    }
+
+    /// Whether the hand in a position has the thumb on the string.
+    pub(crate) fn is_thumb_position(self, position: i32) -> bool {
+        !self.has_frets() && position >= THUMB_FROM
+    }
+
     /// Whether a stop, in semitones above the open string, lies on a string (from 0 for the
     /// highest) and needs a finger.
     fn is_stopped(self, string: usize, stop: i32) -> bool {
@@ -103,7 +116,7 @@ impl Neck {
                 continue;
             }
             for position in self.positions() {
-                let fingers = grip(self, position).iter();
+                let fingers = self.grip(position).iter();
                 let reaching = fingers.filter(|(_, reach)| reach.contains(&(stop - position)));
                 places.extend(reaching.map(|&(finger, _)| Place {
                     position,

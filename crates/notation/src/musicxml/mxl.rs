@@ -1,5 +1,6 @@
 //! Compressed files: a zip archive with a container file that names the score.
 
+use std::borrow::Cow;
 use std::io::{Cursor, Read, Write};
 
 use zip::result::ZipError;
@@ -122,19 +123,21 @@ fn only_score(
     archive: &ZipArchive<Cursor<&[u8]>>,
     problems: &mut Problems,
 ) -> Result<String, Problems> {
-    let is_score = |name: &&str| {
+    let is_score = |name: &Cow<str>| {
         let lower = name.to_lowercase();
         (lower.ends_with(".xml") || lower.ends_with(".musicxml")) && !lower.starts_with("meta-inf/")
     };
-    let names: Vec<&str> = archive.file_names().filter(is_score).collect();
-    match names[..] {
+    // A name that is no text names no score.
+    let names = archive.file_names().filter_map(Result::ok);
+    let names: Vec<Cow<str>> = names.filter(is_score).collect();
+    match &names[..] {
         [name] => {
             problems.add(
                 Place::default(),
                 format!("{CONTAINER} is missing, so the only score in the file was read"),
                 "save it again as .mxl",
             );
-            Ok(name.to_owned())
+            Ok(name.to_string())
         }
         _ => Err(fault(
             format!(
@@ -152,19 +155,19 @@ fn file(
     path: &str,
     most: u64,
 ) -> Result<Option<Vec<u8>>, Problems> {
+    let usual = [CompressionMethod::Stored, CompressionMethod::Deflated];
     let file = match archive.by_name(path) {
-        Ok(file) => file,
         Err(ZipError::FileNotFound) => return Ok(None),
-        Err(error) => {
-            return Err(fault(
-                format!(
-                    "{path:?} in the compressed file cannot be read ({})",
-                    reason(&error)
-                ),
-                "save it without a password, with the usual compression (deflate)",
-            ));
-        }
+        Ok(file) if usual.contains(&file.compression()) => Ok(file),
+        Ok(_) => Err("it is compressed in another way".to_owned()),
+        Err(error) => Err(reason(&error)),
     };
+    let file = file.map_err(|why| {
+        fault(
+            format!("{path:?} in the compressed file cannot be read ({why})"),
+            "save it without a password, with the usual compression (deflate)",
+        )
+    })?;
     let mut bytes = Vec::new();
     file.take(most + 1).read_to_end(&mut bytes).map_err(|_| {
         fault(
