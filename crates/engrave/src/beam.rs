@@ -1,5 +1,7 @@
 //! Beams: direction, slope, height, and the beams of each note value.
 
+use linewright_notation::written::Beam;
+
 use crate::content::Content;
 use crate::geometry::{Bounds, SPACE, Step};
 use crate::mark::{Kind, Mark, Shape};
@@ -26,13 +28,10 @@ pub(crate) fn draw(
         .filter_map(|item| item.note.as_ref())
         .map(|head| head.place)
         .collect();
-    if places.len() != items.len() {
-        return;
-    }
     let up = points_up(&places);
     let sign = if up { -1 } else { 1 };
     let most = items.iter().map(|item| item.value.beams()).max();
-    let deepest = i64::from(most.unwrap_or(1)) - 1;
+    let deepest = most.unwrap_or(1) as i64 - 1;
     for (item, at) in items.iter().zip(group.clone()) {
         if let Some(head) = &item.note {
             stems[at] = Some(free_stem(item, head, xs[at], up));
@@ -103,25 +102,15 @@ pub(crate) fn draw(
         marks.push(Mark::path(Kind::Beam, bounds, Shape::Fill(steps)).at(place));
     };
     for level in 0..=deepest {
-        let has = |at: usize| i64::from(content.items[at].value.beams()) > level;
-        let mut at = first;
-        while at <= last {
-            if !has(at) {
-                at += 1;
-                continue;
+        let mut from = left;
+        for (item, &(_, x)) in items.iter().zip(&tips) {
+            match item.beams.get(level as usize) {
+                Some(Beam::Begin) => from = x,
+                Some(Beam::End) => beam(from, x + STEM, level),
+                Some(Beam::Forward) => beam(x, x + BEAM_STUB, level),
+                Some(Beam::Backward) => beam(x + STEM - BEAM_STUB, x + STEM, level),
+                Some(Beam::Continue) | None => {}
             }
-            let from = at;
-            while at < last && has(at + 1) {
-                at += 1;
-            }
-            let (mut start, mut end) = (tips[from - first].1, tips[at - first].1 + STEM);
-            if from == at && from == first {
-                end = start + BEAM_STUB;
-            } else if from == at {
-                start = end - BEAM_STUB;
-            }
-            beam(start, end, level);
-            at += 1;
         }
     }
 }

@@ -1,9 +1,9 @@
-//! What stands in a measure, before it has a place on a page: notes and rests with written
-//! values, accidentals, groups under a beam, tuplets, and the texts above and below.
+//! What stands in a measure, before it has a place on a page: written notes and rests,
+//! accidentals, and the texts above and below.
 
-use linewright_notation::{
-    Accidentals, Event, Measure, QUARTER, Score, Sign, Ticks, TimeSignature,
-};
+use linewright_notation::written::{self, Beam, Value, WrittenMeasure};
+use linewright_notation::{Accidentals, Measure, Score, Sign, Ticks};
+use linewright_theory::Note;
 
 use crate::chord_symbol;
 use crate::clean::one_line;
@@ -11,7 +11,6 @@ use crate::font::Font;
 use crate::mark::Place;
 use crate::staff;
 use crate::typeset::Run;
-use crate::value::{self, Value};
 
 /// Text size of the rows under the notes.
 pub(crate) const UNDER: i64 = 330;
@@ -24,6 +23,8 @@ pub(crate) struct Item {
     pub place: Place,
     /// `None` for a rest.
     pub note: Option<Head>,
+    /// Its beams, that of the eighth note first.
+    pub beams: Vec<Beam>,
     /// The texts under it, by row; only under the first item of an event.
     pub under: Vec<Run>,
 }
@@ -46,214 +47,147 @@ pub(crate) struct Content {
     pub items: Vec<Item>,
     /// Items under one beam: first and last, at least two.
     pub beams: Vec<(usize, usize)>,
-    /// Items of one tuplet: first and last, and its number.
-    pub tuplets: Vec<(usize, usize, u8)>,
+    pub tuplets: Vec<Tuplet>,
     /// The measure has one rest, which stands in its middle.
     pub silent: bool,
     /// Chord symbols by place.
     pub chords: Vec<(Ticks, Run)>,
 }
 
+/// A tuplet that is shown.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Tuplet {
+    /// Its first and last item.
+    pub first: usize,
+    pub last: usize,
+    /// 3, 5 or 7.
+    pub number: u32,
+    pub bracket: bool,
+}
+
 /// The content of every measure.
 pub(crate) fn of_score(font: &Font, score: &Score) -> Vec<Content> {
-    let mut signs = Accidentals::default();
-    let mut time = TimeSignature { beats: 4, unit: 4 };
-    let mut before: Option<&Event> = None;
-    let mut all = Vec::with_capacity(score.measures.len());
-    for (number, measure) in score.measures.iter().enumerate() {
+    let mut reader = Reader {
+        font,
+        signs: Accidentals::default(),
+        before: None,
+    };
+    let measures = score.measures.iter().zip(written::measures(score));
+    let numbered = measures.enumerate();
+    numbered
+        .map(|(number, (measure, written))| reader.measure(number, measure, written))
+        .collect()
+}
+
+/// What is known from one measure to the next.
+struct Reader<'a> {
+    font: &'a Font,
+    signs: Accidentals,
+    /// The note before; none after a rest.
+    before: Option<Note>,
+}
+
+impl Reader<'_> {
+    fn measure(&mut self, number: usize, measure: &Measure, written: WrittenMeasure) -> Content {
         if let Some(key) = measure.key {
-            signs.key(key);
+            self.signs.key(key);
         }
-        signs.bar_line();
-        time = measure.time.unwrap_or(time);
-        let next = score.measures.get(number + 1);
-        let after = next.and_then(|next| next.events.first());
-        all.push(of_measure(
-            font, number, measure, &mut signs, time, before, after,
-        ));
-        before = measure.events.last();
-    }
-    all
-}
-
-fn of_measure(
-    font: &Font,
-    number: usize,
-    measure: &Measure,
-    signs: &mut Accidentals,
-    time: TimeSignature,
-    before: Option<&Event>,
-    after: Option<&Event>,
-) -> Content {
-    let chords = measure
-        .symbols
-        .iter()
-        .map(|at| (at.at, chord_symbol::set(font, &at.symbol)))
-        .collect();
-    let mut content = Content {
-        ticks: measure.ticks,
-        items: Vec::new(),
-        beams: Vec::new(),
-        tuplets: Vec::new(),
-        silent: staff::is_silent(measure) && !measure.pickup,
-        chords,
-    };
-    let place = |tick: Ticks, event: Option<usize>| Place {
-        measure: number,
-        tick,
-        event,
-    };
-    if content.silent {
-        let event = (!measure.events.is_empty()).then_some(0);
-        content.items.push(Item {
-            at: 0,
-            value: Value::WHOLE,
-            place: place(0, event),
-            note: None,
-            under: Vec::new(),
-        });
-        return content;
-    }
-    let mut order: Vec<usize> = (0..measure.events.len()).collect();
-    order.sort_by_key(|&event| measure.events[event].at);
-    let mut end = 0;
-    let mut last = before;
-    for (rank, &index) in order.iter().enumerate() {
-        let event = &measure.events[index];
-        fill(&mut content.items, end, event.at, &place);
-        let following = match order.get(rank + 1) {
-            Some(&next) => Some(&measure.events[next]),
-            None => after,
+        self.signs.bar_line();
+        let symbols = measure.symbols.iter();
+        let mut content = Content {
+            ticks: measure.ticks,
+            items: Vec::new(),
+            beams: Vec::new(),
+            tuplets: Vec::new(),
+            silent: !measure.pickup && written.notes.iter().all(|note| note.note.is_none()),
+            chords: symbols
+                .map(|at| (at.at, chord_symbol::set(self.font, &at.symbol)))
+                .collect(),
         };
-        let ties = following.is_some_and(|next| staff::tied_in(Some(event), next));
-        let sign = event
-            .note
-            .and_then(|note| signs.sign(note, staff::tied_in(last, event)));
-        // One voice: a note that reaches into the next ends there, so that items follow in time.
-        let until = match order.get(rank + 1) {
-            Some(&next) => measure.events[next].at,
-            None => Ticks::MAX,
+        let place = |tick: Ticks, event: Option<usize>| Place {
+            measure: number,
+            tick,
+            event,
         };
-        let stop = event.at.saturating_add(event.ticks).min(until);
-        let values = match event.note {
-            Some(_) => value::of_note(stop - event.at),
-            None => value::of_silence(event.at, stop),
-        };
-        let count = values.len();
-        let mut at = event.at;
-        for (part, (ticks, value)) in values.into_iter().enumerate() {
-            let note = event.note.map(|note| Head {
-                place: staff::place(note),
-                accidental: sign.filter(|_| part == 0),
-                ghost: event.ghost,
-                tied: part + 1 < count || ties,
-            });
-            let under = match part {
-                0 => rows(font, event),
-                _ => Vec::new(),
-            };
+        if content.silent {
+            self.before = None;
             content.items.push(Item {
-                at,
-                value,
-                place: place(event.at, Some(index)),
-                note,
-                under,
+                at: 0,
+                value: Value::WHOLE,
+                place: place(0, (!measure.events.is_empty()).then_some(0)),
+                note: None,
+                beams: Vec::new(),
+                under: Vec::new(),
             });
-            at = at.saturating_add(ticks);
+            return content;
         }
-        end = end.max(stop);
-        last = Some(event);
-    }
-    fill(&mut content.items, end, measure.ticks, &place);
-    content.beams = beams(&content.items, time);
-    content.tuplets = tuplets(&content.items);
-    content
-}
-
-/// Fills a silence with rests.
-fn fill(
-    items: &mut Vec<Item>,
-    from: Ticks,
-    to: Ticks,
-    place: &impl Fn(Ticks, Option<usize>) -> Place,
-) {
-    if from >= to {
-        return;
-    }
-    let mut at = from;
-    for (ticks, value) in value::of_silence(from, to) {
-        items.push(Item {
-            at,
-            value,
-            place: place(at, None),
-            note: None,
-            under: Vec::new(),
-        });
-        at = at.saturating_add(ticks);
+        content.group(&written);
+        for note in written.notes {
+            let event = note.of.map(|event| &measure.events[event]);
+            let held = note.held && self.before == note.note;
+            self.before = note.note;
+            content.items.push(Item {
+                at: note.at,
+                // A length that no head has is drawn as the next shorter one.
+                value: note.value.or(Value::at_most(note.ticks)).unwrap_or(Value {
+                    halvings: 6,
+                    dotted: false,
+                }),
+                place: place(event.map_or(note.at, |event| event.at), note.of),
+                note: note.note.map(|sounding| Head {
+                    place: staff::place(sounding),
+                    accidental: match note.begins {
+                        true => self.signs.sign(sounding, held),
+                        false => None,
+                    },
+                    ghost: note.ghost,
+                    tied: note.tied,
+                }),
+                under: rows(self.font, note.rows(&measure.events)),
+                beams: note.beams,
+            });
+        }
+        content
     }
 }
 
-fn rows(font: &Font, event: &Event) -> Vec<Run> {
-    event
-        .under
+impl Content {
+    /// Finds what is under one beam and what is one tuplet.
+    fn group(&mut self, written: &WrittenMeasure) {
+        let (mut beam, mut tuplet) = (0, 0);
+        for (at, note) in written.notes.iter().enumerate() {
+            match note.beams.first() {
+                Some(Beam::Begin) => beam = at,
+                Some(Beam::End) => self.beams.push((beam, at)),
+                _ => {}
+            }
+            let Some(part) = note.tuplet else { continue };
+            if part.first {
+                tuplet = at;
+            }
+            if part.last {
+                self.tuplets.push(Tuplet {
+                    first: tuplet,
+                    last: at,
+                    number: part.actual,
+                    bracket: part.bracket,
+                });
+            }
+        }
+    }
+}
+
+fn rows(font: &Font, texts: &[String]) -> Vec<Run> {
+    texts
         .iter()
         .map(|text| Run::signed(font, &one_line(text), UNDER))
         .collect()
 }
 
-/// Notes shorter than a quarter that follow each other within a beat, or within three eighths
-/// of a compound metre, share a beam.
-fn beams(items: &[Item], time: TimeSignature) -> Vec<(usize, usize)> {
-    let beat = match time {
-        TimeSignature { beats, unit: 8 } if beats % 3 == 0 => 3 * QUARTER / 2,
-        _ => QUARTER,
-    };
-    let mut groups: Vec<(usize, usize)> = Vec::new();
-    let mut open: Option<usize> = None;
-    for (at, item) in items.iter().enumerate() {
-        let fits = item.note.is_some() && item.value.beams() > 0;
-        let joins = open.is_some_and(|first| items[first].at / beat == item.at / beat);
-        if fits && joins {
-            if let Some(group) = groups.last_mut() {
-                group.1 = at;
-            }
-        } else if fits {
-            groups.push((at, at));
-            open = Some(at);
-        } else {
-            open = None;
-        }
-    }
-    groups.retain(|(first, last)| first < last);
-    groups
-}
-
-/// A tuplet ends where its values together make a plain one.
-fn tuplets(items: &[Item]) -> Vec<(usize, usize, u8)> {
-    let mut found = Vec::new();
-    let mut at = 0;
-    while at < items.len() {
-        let Some(number) = items[at].value.tuplet else {
-            at += 1;
-            continue;
-        };
-        let first = at;
-        let mut sum = 0;
-        while at < items.len() && items[at].value.tuplet == Some(number) {
-            sum += items[at].value.ticks();
-            at += 1;
-            if Value::of(sum).is_some_and(|whole| whole.tuplet.is_none() && !whole.dotted) {
-                break;
-            }
-        }
-        found.push((first, at - 1, number));
-    }
-    found
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use linewright_notation::{Event, QUARTER};
 
     const Q: Ticks = QUARTER;
 
@@ -316,18 +250,28 @@ mod tests {
     fn a_triplet_of_eighths_is_one_group() {
         let t = Q / 3;
         let filled = content((0..6).map(|n| note(n * t, t, "A1")).collect());
-        assert_eq!(filled.tuplets, [(0, 2, 3), (3, 5, 3)]);
+        let tuplet = |first, last, bracket| Tuplet {
+            first,
+            last,
+            number: 3,
+            bracket,
+        };
+        assert_eq!(filled.tuplets, [tuplet(0, 2, false), tuplet(3, 5, false)]);
         assert_eq!(filled.beams, [(0, 2), (3, 5)]);
         let mixed = content(vec![note(0, 2 * t, "A1"), note(2 * t, t, "B1")]);
-        assert_eq!(mixed.tuplets, [(0, 1, 3)]);
+        assert_eq!(mixed.tuplets, [tuplet(0, 1, true)]);
     }
 
     #[test]
     fn a_long_note_is_written_as_tied_ones_and_its_text_stands_once() {
-        let mut event = note(0, 5 * Q, "G1");
+        let mut event = note(Q, 2 * Q, "G1");
         event.under = vec!["1".to_owned()];
         let filled = content(vec![event]);
-        assert_eq!(filled.items.len(), 2);
+        assert_eq!(
+            filled.items.len(),
+            4,
+            "a note over the middle between rests"
+        );
         let ties: Vec<bool> = filled
             .items
             .iter()
@@ -335,8 +279,8 @@ mod tests {
             .map(|head| head.tied)
             .collect();
         assert_eq!(ties, [true, false]);
-        assert_eq!(filled.items[0].under.len(), 1);
-        assert!(filled.items[1].under.is_empty());
+        assert_eq!(filled.items[1].under.len(), 1);
+        assert!(filled.items[2].under.is_empty());
     }
 
     #[test]

@@ -6,7 +6,8 @@
 //!
 //! From the score to the page, a room each:
 //!
-//! - `content`: written values, accidentals, beams, tuplets, texts of one measure
+//! - `content`: the written notes of one measure, with accidentals and texts; `value`: the glyphs
+//!   of a note value
 //! - `plan`, `spacing`: the points of a system and the room between them
 //! - `breaking`: which measures stand in which system
 //! - `layout`: where the measures of a system are

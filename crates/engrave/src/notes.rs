@@ -10,6 +10,10 @@ use crate::metrics::{
     ACCIDENTAL_GAP, DOT_GAP, LEDGER_LINE, LEDGER_REACH, PAREN_GAP, STEM, STEM_LENGTH,
 };
 use crate::staff::{height, ledger_lines};
+use crate::value::Drawn;
+
+/// How far the lines of a breve reach beyond the head of a whole note.
+const BREVE_REACH: i64 = 60;
 
 /// How far the marks of an item reach to the left of its head, and to the right from the
 /// head's left end.
@@ -23,10 +27,10 @@ pub(crate) fn reach(item: &Item, beamed: bool) -> (i64, i64) {
         return (0, item.value.rest().width() + dot);
     };
     let width = item.value.head(head.ghost).width();
-    let ledger = if head.place.abs() >= 6 {
-        LEDGER_REACH
-    } else {
-        0
+    let ledger = match item.value.halvings {
+        _ if head.place.abs() >= 6 => LEDGER_REACH,
+        ..0 => BREVE_REACH,
+        _ => 0,
     };
     let sign = head
         .accidental
@@ -149,7 +153,11 @@ pub(crate) fn draw(item: &Item, x: i64, stem: Option<Stem>, beamed: bool, marks:
         marks.push(Mark::block(Kind::LedgerLine, bounds).at(place));
     }
     marks.extend(accidental_of(head, x).map(|mark| mark.at(place)));
-    marks.push(Mark::glyph(Kind::Head, glyph, x, y).at(place));
+    let mut mark = Mark::glyph(Kind::Head, glyph, x, y);
+    if item.value.halvings < 0 {
+        breve(&mut mark);
+    }
+    marks.push(mark.at(place));
     let mut flag_right = 0;
     if let Some(stem) = stem.filter(|_| item.value.halvings > 0) {
         let flag = item.value.flag(stem.up).filter(|_| !beamed);
@@ -180,11 +188,35 @@ fn stem_mark(head: Glyph, y: i64, stem: Stem, flag: Option<Glyph>) -> Mark {
     Mark::block(Kind::Stem, Bounds::new(stem.x, top, stem.x + STEM, bottom))
 }
 
+/// Makes a whole note a breve: a line on either side.
+fn breve(head: &mut Mark) {
+    let Bounds { left, right, .. } = head.bounds;
+    for x in [left - BREVE_REACH, right + BREVE_REACH - STEM] {
+        let line = Mark::block(
+            Kind::Head,
+            Bounds {
+                left: x,
+                right: x + STEM,
+                ..head.bounds
+            },
+        );
+        head.bounds = head.bounds.with(line.bounds);
+        head.shapes.extend(line.shapes);
+    }
+}
+
 fn rest(item: &Item, x: i64, marks: &mut Vec<Mark>) {
     let place = Some(item.place);
     let glyph = item.value.rest();
     let y = if glyph == Glyph::RestWhole { -SPACE } else { 0 };
-    marks.push(Mark::glyph(Kind::Rest, glyph, x, y).at(place));
+    let mark = match item.value.halvings {
+        ..0 => {
+            let block = Bounds::new(x, -SPACE, x + glyph.width() / 2, 0);
+            Mark::block(Kind::Rest, block)
+        }
+        _ => Mark::glyph(Kind::Rest, glyph, x, y),
+    };
+    marks.push(mark.at(place));
     if item.value.dotted {
         let dot = x + glyph.width() + DOT_GAP;
         marks.push(Mark::glyph(Kind::Dot, Glyph::Dot, dot, -SPACE / 2).at(place));
@@ -203,13 +235,13 @@ pub(crate) fn beamed(content: &Content, item: usize) -> bool {
 mod tests {
     use super::*;
     use crate::mark::Place;
-    use crate::value;
     use linewright_notation::QUARTER;
+    use linewright_notation::written::Value;
 
     fn item(place: i64, ticks: u32) -> Item {
         Item {
             at: 0,
-            value: value::of_note(ticks)[0].1,
+            value: Value::of(ticks).unwrap(),
             place: Place {
                 measure: 0,
                 tick: 0,
@@ -221,6 +253,7 @@ mod tests {
                 ghost: false,
                 tied: false,
             }),
+            beams: Vec::new(),
             under: Vec::new(),
         }
     }

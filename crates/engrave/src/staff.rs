@@ -1,6 +1,5 @@
 //! Where notes and signatures stand on the bass staff.
 
-use linewright_notation::{Event, Measure};
 use linewright_theory::{Key, Letter, Name, Note};
 
 use crate::geometry::SPACE;
@@ -59,16 +58,6 @@ pub(crate) fn change(from: Option<Key>, to: Key) -> Vec<(Glyph, i64)> {
         .into_iter()
         .map(|(name, place)| (Glyph::accidental(name.alter), place));
     cancel.into_iter().chain(signs).collect()
-}
-
-/// Whether an event is held over from the one before it.
-pub(crate) fn tied_in(before: Option<&Event>, event: &Event) -> bool {
-    before.is_some_and(|before| before.tied && before.note.is_some() && before.note == event.note)
-}
-
-/// Whether a measure has nothing to play.
-pub(crate) fn is_silent(measure: &Measure) -> bool {
-    measure.events.iter().all(|event| event.note.is_none())
 }
 
 #[cfg(test)]

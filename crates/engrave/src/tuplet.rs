@@ -1,11 +1,12 @@
 //! The figure of a tuplet, and its bracket where no beam joins the notes.
 
-use crate::content::Content;
+use crate::content::{Content, Tuplet};
 use crate::geometry::{Bounds, SPACE, Step};
 use crate::glyph::Glyph;
 use crate::mark::{Kind, Mark, Place, Shape};
 use crate::metrics::FRAME;
 use crate::notes::Stem;
+use crate::value::Drawn;
 
 /// Distance from beam, stem or staff to the figure.
 const GAP: i64 = 110;
@@ -18,13 +19,14 @@ const HALF_GAP: i64 = 190;
 /// what the notes have.
 pub(crate) fn draw(
     content: &Content,
-    (first, last, number): (usize, usize, u8),
+    tuplet: Tuplet,
     xs: &[i64],
     stems: &[Option<Stem>],
     marks: &mut Vec<Mark>,
 ) {
+    let Tuplet { first, last, .. } = tuplet;
     let place = Some(content.items[first].place);
-    let glyph = match number {
+    let glyph = match tuplet.number {
         3 => Glyph::Tuplet3,
         5 => Glyph::Tuplet5,
         _ => Glyph::Tuplet7,
@@ -32,7 +34,6 @@ pub(crate) fn draw(
     let up = (first..=last)
         .find_map(|at| stems[at])
         .is_none_or(|stem| stem.up);
-    let joined = content.beams.contains(&(first, last));
     let sign = if up { -1 } else { 1 };
     let (left, right) = (xs[first], end(content, last, xs));
     // Clear of all that the notes have, and of ties that pass.
@@ -52,7 +53,7 @@ pub(crate) fn draw(
         })
         .fold(2 * SPACE, i64::max);
     let middle = match (stems[first], stems[last]) {
-        (Some(one), Some(other)) if joined => (one.x + other.x) / 2,
+        (Some(one), Some(other)) if !tuplet.bracket => (one.x + other.x) / 2,
         _ => (left + right) / 2,
     };
     let own = glyph.bounds(SIZE);
@@ -63,7 +64,7 @@ pub(crate) fn draw(
     };
     let x = middle - (own.left + own.right) / 2;
     marks.push(Mark::sized(Kind::Tuplet, glyph, x, top - own.top, SIZE).at(place));
-    if joined {
+    if !tuplet.bracket {
         return;
     }
     let y = top + figure / 2;

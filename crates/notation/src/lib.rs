@@ -13,6 +13,7 @@ pub mod musicxml;
 mod problem;
 mod score;
 mod writable;
+pub mod written;
 
 pub use accidentals::{Accidentals, Sign};
 pub use problem::{Place, Problem, Problems};

@@ -28,8 +28,9 @@
 //! letters and gives every note an octave high. Accidentals are repeated wherever readers that
 //! carry them to other octaves (as the standard says) and readers that do not would differ.
 //!
-//! A length that is no single note value is cut in pieces, tied without a blank between (`F,4-F,`);
-//! so is a note under which a chord changes. Notes that are tied in the part have a blank after
+//! A length that is no single note value, or that would hide the middle of a measure
+//! ([`written`](crate::written)), is cut in pieces, tied without a blank between (`F,4-F,`); so is a
+//! note under which a chord changes. Notes that are tied in the part have a blank after
 //! the tie (`F,4- F,`). That blank is what tells the two apart on the way back.
 //!
 //! # In

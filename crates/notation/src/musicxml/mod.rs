@@ -25,7 +25,7 @@ mod mxl;
 mod page;
 mod read;
 #[cfg(test)]
-mod samples;
+pub(crate) mod samples;
 mod write;
 
 pub use page::as_written;

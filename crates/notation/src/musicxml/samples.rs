@@ -157,7 +157,7 @@ prop_compose! {
 prop_compose! {
     /// A score as it may come, with all that no page can show; most measures are as long as
     /// their time signature says.
-    pub(super) fn score()(
+    pub(crate) fn score()(
         title in prop::option::of(text()),
         feel in prop::option::of("[a-z]{1,6} four"),
         about in prop::collection::vec((text(), text()), 0..3),

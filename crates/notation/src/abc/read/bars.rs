@@ -6,6 +6,7 @@ use super::MAX_MEASURES;
 use super::join;
 use super::lexer::{Bar, Stroke};
 use crate::abc::sign::Sign;
+use crate::written::Metre;
 use crate::{BarLine, Measure, Place, Problems, Symbol, SymbolAt, Ticks, TimeSignature};
 
 /// Longest measure: more than any metre makes.
@@ -113,6 +114,8 @@ pub(super) struct Bars {
     fine: bool,
     jump: Option<crate::Jump>,
     times: Option<u8>,
+    /// In force, as far as it is known.
+    metre: Option<Metre>,
 }
 
 impl Bars {
@@ -247,7 +250,10 @@ impl Bars {
             .collect();
         symbols.sort_by_key(|symbol| symbol.at);
         let items = std::mem::take(&mut self.items);
-        let measure = Measure {
+        if let Some(time) = start.time {
+            self.metre = Some(Metre::of(time));
+        }
+        let mut measure = Measure {
             ticks: std::mem::take(&mut self.now),
             pickup: false,
             time: start.time,
@@ -262,9 +268,12 @@ impl Bars {
             fine: std::mem::take(&mut self.fine),
             jump: self.jump.take(),
             right,
-            events: join::events(&items, &symbols),
             symbols,
+            events: Vec::new(),
         };
+        let common = TimeSignature { beats: 4, unit: 4 };
+        let metre = self.metre.get_or_insert_with(|| Metre::of(common));
+        join::fill(&mut measure, &items, metre, self.done.is_empty());
         self.times = None;
         self.done.push(Done {
             measure,

@@ -3,6 +3,7 @@
 use super::bars::Done;
 use super::music::Music;
 use super::report::{Kind, Reports};
+use crate::written::is_held;
 use crate::{BarLine, Problems, QUARTER, Score, Ticks, TimeSignature};
 
 /// The score, with its reports.
@@ -48,10 +49,8 @@ fn ties(done: &mut [Done], reports: &mut Reports) {
             let event = &done[index].measure.events[at];
             if let Some((bar, place)) = open.take() {
                 let from = &done[bar].measure.events[place];
-                let pitch = |note: Option<linewright_theory::Note>| note.and_then(|n| n.pitch());
-                let leads = event.at == now
-                    && event.note.is_some()
-                    && pitch(event.note) == pitch(from.note);
+                let leads =
+                    event.at == now && is_held((from.note, from.ghost), (event.note, event.ghost));
                 if !leads {
                     loose.push((bar, place));
                 }

@@ -1,32 +1,41 @@
 //! From what stands in a measure to notes and rests: pieces of one note become one again.
 
 use super::bars::{Item, Kind};
-use crate::abc::length::split;
-use crate::{Event, SymbolAt, Ticks};
+use crate::written::{self, Medium, Metre};
+use crate::{Event, Measure, Ticks};
 
-/// The notes and rests of a measure.
+/// Puts the notes and rests of a measure into it, which has everything else; `first` says that it
+/// is the tune's first.
 ///
 /// Neighbours without a blank between them, tied if they are notes, are one note or rest when they
-/// are cut as a single one would be written: at the chord symbols, and then into note values. So
-/// `F4-F` is one note of five eighths, and `F2-F2` or `F4- F` are two.
-pub(super) fn events(items: &[Item], symbols: &[SymbolAt]) -> Vec<Event> {
-    let mut events = Vec::new();
+/// are cut as a single one would be written: at the chord symbols, and then into the values that
+/// show the metre. So `F4-F` is one note of five eighths, and `F2-F2` or `F4- F` are two.
+pub(super) fn fill(measure: &mut Measure, items: &[Item], metre: &Metre, first: bool) {
+    let mut chains = Vec::new();
     let mut at = 0;
     while at < items.len() {
         let length = chain(&items[at..]);
-        let whole = &items[at..at + length];
-        if length > 1 && is_one(whole, symbols) {
-            events.extend(event(whole));
-        } else {
-            events.extend(
-                whole
-                    .iter()
-                    .flat_map(|item| event(std::slice::from_ref(item))),
-            );
-        }
+        chains.push(&items[at..at + length]);
         at += length;
     }
-    events
+    chains.retain(|items| items[0].kind != Kind::Gap);
+    measure.events = chains.iter().filter_map(|items| event(items)).collect();
+    if chains.iter().all(|items| items.len() == 1) {
+        return;
+    }
+    let heads = written::of_measure(measure, metre, first, Medium::Text);
+    let events = std::mem::take(&mut measure.events);
+    let mut heads = heads.iter().filter(|head| head.of.is_some()).peekable();
+    for (place, (items, whole)) in chains.into_iter().zip(events).enumerate() {
+        let written = std::iter::from_fn(|| heads.next_if(|head| head.of == Some(place)));
+        let written: Vec<Ticks> = written.map(|head| head.ticks).collect();
+        if items.iter().map(|item| item.ticks).eq(written) {
+            measure.events.push(whole);
+        } else {
+            let apart = items.iter().map(std::slice::from_ref);
+            measure.events.extend(apart.filter_map(event));
+        }
+    }
 }
 
 /// How many items from the first on may be pieces of one.
@@ -41,23 +50,6 @@ fn chain(items: &[Item]) -> usize {
         held && next.joined && next.kind == item.kind && next.ghost == item.ghost
     });
     1 + linked.count()
-}
-
-fn is_one(items: &[Item], symbols: &[SymbolAt]) -> bool {
-    let mut expected: Vec<Ticks> = Vec::new();
-    let mut stretch = 0;
-    for (index, item) in items.iter().enumerate() {
-        let under_symbol = symbols
-            .binary_search_by_key(&item.at, |symbol| symbol.at)
-            .is_ok();
-        if index > 0 && under_symbol {
-            expected.extend(split(stretch));
-            stretch = 0;
-        }
-        stretch += item.ticks;
-    }
-    expected.extend(split(stretch));
-    items.iter().map(|item| item.ticks).eq(expected)
 }
 
 /// One event from all these items; none from a gap.

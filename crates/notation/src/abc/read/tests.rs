@@ -342,7 +342,7 @@ fn user_signs_stand_for_what_they_are_told_to() {
 
 #[test]
 fn pieces_of_one_length_are_one_note_and_notes_apart_are_not() {
-    let bars = measures("F6-F2 | G6-G- G | A4-\"D7\"A4 | B4- B4 | z6z2 | z6zA | c4-c4 |");
+    let bars = measures("F6-F2 | G4-G3- G | A4-\"D7\"A4 | B4- B4 | z6z2 | z4z2zA | c4-c4 |");
     let counts: Vec<usize> = bars.iter().map(|bar| bar.events.len()).collect();
     assert_eq!(counts[2..], [1, 2, 2, 2, 2], "{bars:?}");
     assert_eq!(

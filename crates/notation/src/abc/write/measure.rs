@@ -6,18 +6,17 @@ use linewright_theory::Note;
 
 use super::accidentals::Accidentals;
 use super::closing_signs;
-use super::pieces::{Hold, Kind, Piece};
-use crate::abc::length::{suffix, written};
+use super::pieces::Piece;
+use crate::abc::length::suffix;
 use crate::abc::sign::Sign;
 use crate::abc::text::quoted;
-use crate::{Measure, QUARTER, Symbol, Ticks, TimeSignature};
+use crate::written::Beam;
+use crate::{Measure, Symbol, Ticks};
 
 pub(super) struct Music<'a> {
     pub measure: &'a Measure,
     pub pieces: &'a [Piece<'a>],
     pub unit: Ticks,
-    /// The metre in force.
-    pub time: Option<TimeSignature>,
     pub accidentals: Accidentals,
 }
 
@@ -59,44 +58,36 @@ impl Music<'_> {
                 let _ = write!(text, "({count}:{time}:{pieces}");
             }
         }
-        if piece.ghost {
+        let written = piece.written;
+        if written.ghost {
             text.push_str("!style=x!");
         }
-        match piece.kind {
-            Kind::Note(note) => {
+        match (written.note, written.of) {
+            (Some(note), _) => {
                 text.push_str(self.accidentals.before(note));
                 text.push_str(&letter(note));
             }
-            Kind::Rest => text.push('z'),
-            Kind::Gap => text.push('x'),
+            (None, Some(_)) => text.push('z'),
+            (None, None) => text.push('x'),
         }
-        text.push_str(&suffix(written(piece.ticks).ticks, self.unit));
-        if matches!(piece.kind, Kind::Note(_)) && piece.hold != Hold::No {
+        text.push_str(&suffix(piece.length(), self.unit));
+        if written.tied {
             text.push('-');
         }
     }
 
-    /// Whether a blank stands before a piece: none inside a cut event nor inside a beam.
+    /// Whether a blank stands before a piece: none inside a cut event, a beam or a tuplet.
     fn is_apart(&self, index: usize) -> bool {
         let (before, piece) = (&self.pieces[index - 1], &self.pieces[index]);
-        match before.hold {
-            Hold::Joined => false,
-            Hold::Tied => true,
-            Hold::No => {
-                let beamed = |p: &Piece| p.ticks < QUARTER && matches!(p.kind, Kind::Note(_));
-                let beat = self.time.map_or(QUARTER, beat);
-                !(beamed(before) && beamed(piece)) || piece.at.is_multiple_of(beat)
-            }
+        if piece.goes_on(before) {
+            return false;
         }
-    }
-}
-
-/// The length that beams keep to.
-fn beat(time: TimeSignature) -> Ticks {
-    if time.unit >= 8 && time.beats.is_multiple_of(3) {
-        QUARTER * 3 / 2
-    } else {
-        QUARTER
+        let beam = piece.written.beams.first();
+        let beamed = matches!(beam, Some(Beam::Continue | Beam::End));
+        // Rests without a blank between them are read as one.
+        let in_tuplet = piece.written.tuplet.is_some_and(|tuplet| !tuplet.first)
+            && !(before.is_rest() && piece.is_rest());
+        before.written.tied || !(beamed || in_tuplet)
     }
 }
 

@@ -11,10 +11,10 @@ use accidentals::Accidentals;
 use linewright_theory::{Key, Mode};
 use pieces::Piece;
 
-use super::length::written;
 use super::sign::Sign;
 use super::text::escaped;
-use crate::{BarLine, Measure, QUARTER, Score, Ticks, TimeSignature};
+use crate::written::{self, Medium, WrittenMeasure};
+use crate::{BarLine, Measure, QUARTER, Score, Ticks};
 
 /// Full measures of a line.
 const A_LINE: usize = 4;
@@ -43,7 +43,8 @@ pub fn write_with(scores: &[Score], options: Options) -> String {
         if number > 1 {
             text.push('\n');
         }
-        Tune::new(score, options).write(number, &mut text);
+        let written = written::measures_on(score, Medium::Text);
+        Tune::new(score, &written, options).write(number, &mut text);
     }
     text
 }
@@ -57,9 +58,12 @@ struct Tune<'a> {
 }
 
 impl<'a> Tune<'a> {
-    fn new(score: &'a Score, options: Options) -> Self {
-        let pieces: Vec<Vec<Piece>> = score.measures.iter().map(pieces::of).collect();
-        let quarters = |piece: &Piece| written(piece.ticks).ticks.is_multiple_of(QUARTER);
+    fn new(score: &'a Score, written: &'a [WrittenMeasure], options: Options) -> Self {
+        let measures = score.measures.iter().zip(written);
+        let pieces: Vec<Vec<Piece>> = measures
+            .map(|(m, written)| pieces::of(m, written))
+            .collect();
+        let quarters = |piece: &Piece| piece.length().is_multiple_of(QUARTER);
         let unit = if pieces.iter().flatten().all(quarters) {
             QUARTER
         } else {
@@ -75,17 +79,16 @@ impl<'a> Tune<'a> {
 
     fn write(&self, number: usize, text: &mut String) {
         self.header(number, text);
-        let (mut key, mut time) = (None, None);
+        let mut key = None;
         let mut line = Line::default();
         for (index, measure) in self.score.measures.iter().enumerate() {
             key = measure.key.or(key);
-            time = measure.time.or(time);
             let fields = self.fields(index);
             if !fields.is_empty() || line.measures == A_LINE {
                 self.end(&mut line, text);
             }
             text.push_str(&fields);
-            self.measure(index, key, time, &mut line);
+            self.measure(index, key, &mut line);
         }
         self.end(&mut line, text);
     }
@@ -140,13 +143,7 @@ impl<'a> Tune<'a> {
         text
     }
 
-    fn measure(
-        &self,
-        index: usize,
-        key: Option<Key>,
-        time: Option<TimeSignature>,
-        line: &mut Line,
-    ) {
+    fn measure(&self, index: usize, key: Option<Key>, line: &mut Line) {
         let measure = &self.score.measures[index];
         match (measure.opens_repeat, line.text.is_empty()) {
             (true, true) => line.text.push_str("|:"),
@@ -164,7 +161,6 @@ impl<'a> Tune<'a> {
             measure,
             pieces: &self.pieces[index],
             unit: self.unit,
-            time,
             accidentals: Accidentals::new(key),
         };
         line.text.push_str(&music.text());

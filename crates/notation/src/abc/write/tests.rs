@@ -1,7 +1,7 @@
 use linewright_theory::{Chord, Note};
 
 use super::*;
-use crate::{Event, Jump, Symbol, SymbolAt, Until};
+use crate::{Event, Jump, Symbol, SymbolAt, TimeSignature, Until};
 
 fn note(name: &str) -> Note {
     name.parse().unwrap()
@@ -81,7 +81,10 @@ fn lengths_without_a_value_and_chord_changes_cut_a_note() {
     let mut cut = bar(&[("F1", 5), ("z", 3)]);
     cut.symbols = vec![chord(0, "F7"), chord(QUARTER, "Bb7")];
     let score = score(vec![cut, bar(&[("C2", 5), ("C2", 3)])]);
-    assert_eq!(music(&score), "\"F7\"F,,2-\"Bb7\"F,,3 z3 | C,4-C, C,3 |\n");
+    assert_eq!(
+        music(&score),
+        "\"F7\"F,,2-\"Bb7\"F,,2-F,, z3 | C,4-C, C,3 |\n"
+    );
 }
 
 #[test]

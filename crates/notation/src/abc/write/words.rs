@@ -1,13 +1,13 @@
 //! The rows under the notes, as lines of words.
 
-use super::pieces::{Kind, Piece};
+use super::pieces::Piece;
 
 /// A `w:` line for each row that says something under these pieces.
 pub(super) fn under<'a>(pieces: impl Iterator<Item = &'a Piece<'a>>) -> String {
     // A rest takes no word; a later piece of a cut note takes a blank one.
     let notes: Vec<&[String]> = pieces
-        .filter(|piece| matches!(piece.kind, Kind::Note(_)))
-        .map(|piece| piece.begins.map_or(&[][..], |event| &event.under))
+        .filter(|piece| !piece.is_rest())
+        .map(|piece| piece.under)
         .collect();
     let rows = notes.iter().map(|rows| rows.len()).max().unwrap_or(0);
     let mut text = String::new();

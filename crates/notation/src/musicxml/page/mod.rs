@@ -1,25 +1,14 @@
-//! A score as a page shows it: every note a single note head, every measure full.
+//! A score as a file shows it: what cannot stand in one is left out, and every note is a single
+//! note head.
 
-mod beam;
 mod clean;
-mod metre;
-mod piece;
-mod rest;
-mod tuplet;
-mod value;
 
-pub(crate) use beam::{Beam, beams};
 pub(crate) use clean::{clean, clean_some, clean_symbol};
-pub(crate) use metre::Metre;
-pub(crate) use piece::{Piece, pieces};
-pub(crate) use value::Value;
 
-use linewright_theory::{Chord, Key, Note};
+use linewright_theory::{Chord, Key};
 
-use crate::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, writable};
-
-/// The longest measure of a file: no metre makes a longer one.
-pub(crate) const LONGEST: Ticks = 1024 * QUARTER;
+use crate::written::{self, LONGEST, WrittenMeasure};
+use crate::{Event, Measure, Score, Symbol, SymbolAt, TimeSignature, writable};
 
 /// The most passes that an ending can name.
 pub(crate) const MOST_PASSES: usize = 32;
@@ -27,20 +16,19 @@ pub(crate) const MOST_PASSES: usize = 32;
 /// The most rows under a note.
 pub(crate) const MOST_ROWS: usize = 8;
 
-/// The measures of a page with what stands in them, in order.
+/// A score that can stand in a file, and how it is written.
 pub(crate) struct Page {
-    /// The score with everything but its events as the page has it.
+    /// The score with everything as the file has it, but for the values of its events.
     pub score: Score,
     /// For each measure its notes and rests.
-    pub pieces: Vec<Vec<Piece>>,
-    /// For each measure its metre and how much of it is missing at its beginning.
-    pub metres: Vec<(Metre, u32)>,
+    pub measures: Vec<WrittenMeasure>,
 }
 
 /// The score as a page shows it, which is what reading the file gives back:
 ///
 /// - gaps are filled with rests, and a measure without notes has one rest;
-/// - a length that no note head has is split into tied ones;
+/// - a length that no note head has, or that would hide the middle of a measure, is split into
+///   tied ones, as [`written::measures`] says;
 /// - ties that lead to no note of the same pitch, ghosts that are rests, and empty rows under
 ///   notes are gone;
 /// - a score without measures has a silent one;
@@ -57,8 +45,9 @@ pub(crate) struct Page {
 pub fn as_written(score: &Score) -> Score {
     let page = Page::of(score);
     let mut written = page.score;
-    for (measure, pieces) in written.measures.iter_mut().zip(&page.pieces) {
-        measure.events = pieces.iter().map(Piece::event).collect();
+    for (measure, page) in written.measures.iter_mut().zip(&page.measures) {
+        let events = page.notes.iter().map(|note| note.event(&measure.events));
+        measure.events = events.collect();
     }
     written
 }
@@ -66,16 +55,12 @@ pub fn as_written(score: &Score) -> Score {
 impl Page {
     /// Lays a score out.
     pub(crate) fn of(score: &Score) -> Self {
-        let mut page = Self {
-            score: Score {
-                title: clean_some(score.title.as_deref()),
-                feel: clean_some(score.feel.as_deref()),
-                about: score.about.iter().filter_map(fact).collect(),
-                measures: Vec::new(),
-                ..Score::default()
-            },
-            pieces: Vec::new(),
-            metres: Vec::new(),
+        let mut page = Score {
+            title: clean_some(score.title.as_deref()),
+            feel: clean_some(score.feel.as_deref()),
+            about: score.about.iter().filter_map(fact).collect(),
+            measures: Vec::new(),
+            ..Score::default()
         };
         let mut time = TimeSignature { beats: 4, unit: 4 };
         let silence = [Measure::new(0)];
@@ -85,7 +70,7 @@ impl Page {
         };
         for (place, measure) in measures.iter().enumerate() {
             let mut written = Measure {
-                events: Vec::new(),
+                events: measure.events.iter().map(clean_event).collect(),
                 symbols: Vec::new(),
                 ..measure.clone()
             };
@@ -108,15 +93,12 @@ impl Page {
             written.ending.retain(|&pass| pass > 0);
             written.ending.truncate(MOST_PASSES);
             written.symbols = symbols(measure, written.ticks);
-            let metre = Metre::of(time);
-            let missing = if written.pickup { missing } else { 0 };
-            page.pieces
-                .push(pieces(&measure.events, written.ticks, &metre, missing));
-            page.metres.push((metre, missing));
-            page.score.measures.push(written);
+            page.measures.push(written);
         }
-        tie(&mut page.pieces);
-        page
+        Self {
+            measures: written::measures(&page),
+            score: page,
+        }
     }
 }
 
@@ -157,41 +139,16 @@ fn named(chord: &Chord) -> Chord {
     chord
 }
 
-/// Keeps the ties that lead to a note of the same pitch, and tells those notes.
-fn tie(measures: &mut [Vec<Piece>]) {
-    let mut all: Vec<&mut Piece> = measures.iter_mut().flatten().collect();
-    for place in 0..all.len() {
-        let here = (all[place].note, all[place].ghost);
-        let holds = all[place].tied
-            && all
-                .get(place + 1)
-                .is_some_and(|next| is_held(here, (next.note, next.ghost)));
-        all[place].tied = holds;
-        if holds {
-            all[place + 1].held = true;
-        }
-    }
-}
-
-/// Whether a note can be held on into another: it sounds the same.
-pub(crate) fn is_held(from: (Option<Note>, bool), to: (Option<Note>, bool)) -> bool {
-    match (from, to) {
-        ((Some(from), ghost), (Some(to), other)) => from.semitones_to(to) == 0 && ghost == other,
-        _ => false,
-    }
-}
-
-/// The note as a file can write it.
-fn writable(note: Note) -> Note {
-    writable::note(note, -1..=8)
-}
-
-/// The rows under an event that say something.
-pub(crate) fn rows(event: &Event) -> Vec<String> {
+/// The event with a note that a file can write, and with the rows that say something.
+fn clean_event(event: &Event) -> Event {
     let rows = event.under.iter().take(MOST_ROWS);
-    let mut rows: Vec<String> = rows.map(|row| clean(row)).collect();
-    while rows.last().is_some_and(String::is_empty) {
-        rows.pop();
+    let mut under: Vec<String> = rows.map(|row| clean(row)).collect();
+    while under.last().is_some_and(String::is_empty) {
+        under.pop();
     }
-    rows
+    Event {
+        note: event.note.map(|note| writable::note(note, -1..=8)),
+        under,
+        ..*event
+    }
 }

@@ -1,6 +1,6 @@
 //! Time in a measure, from divisions to ticks.
 
-use crate::musicxml::page::LONGEST;
+use crate::written::LONGEST;
 use crate::{QUARTER, Ticks};
 
 /// A length in millionths of a division.

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::part::{Bar, Head, PartReader};
 use super::tally::Kind;
-use crate::musicxml::page::is_held;
+use crate::written::is_held;
 use crate::{Event, Measure, Ticks, TimeSignature, Until};
 
 /// Makes the measures of a part; what is left of the part is what was read otherwise.

@@ -6,7 +6,8 @@ use super::clock::{decimal, whole};
 use super::part::{Head, PartReader};
 use super::tally::Kind;
 use super::xml::Node;
-use crate::musicxml::page::{MOST_ROWS, Value, clean};
+use crate::musicxml::page::{MOST_ROWS, clean};
+use crate::written::Value;
 use crate::{QUARTER, Ticks};
 
 /// The most voices of a part that are told apart.

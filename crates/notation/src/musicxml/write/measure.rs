@@ -6,7 +6,7 @@ use super::harmony;
 use super::note::{self, Head};
 use super::xml::Xml;
 use crate::musicxml::Options;
-use crate::musicxml::page::{Page, beams};
+use crate::musicxml::page::Page;
 use crate::{Accidentals, Measure, QUARTER, Ticks, TimeSignature};
 
 /// Writes all measures.
@@ -28,27 +28,26 @@ pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Optio
             accidentals.key(key);
         }
         accidentals.bar_line();
-        let (metre, missing) = &page.metres[place];
-        let pieces = &page.pieces[place];
-        let beams = beams(pieces, metre, *missing);
         let mut symbols = measure.symbols.iter().peekable();
-        for (at, (piece, beams)) in pieces.iter().zip(&beams).enumerate() {
+        for (at, written) in page.measures[place].notes.iter().enumerate() {
             let mut before = None;
-            while let Some(symbol) = symbols.next_if(|s| s.at < piece.at + piece.ticks) {
-                let offset = (symbol.at - piece.at) / unit;
+            while let Some(symbol) = symbols.next_if(|s| s.at < written.at + written.ticks) {
+                let offset = (symbol.at - written.at) / unit;
                 let crowded = before == Some(symbol.at)
                     || symbols.peek().is_some_and(|next| next.at == symbol.at);
                 harmony::write(xml, &symbol.symbol, offset, crowded);
                 before = Some(symbol.at);
             }
             let held = at == 0 && same_as_before(page, place);
-            let sign = piece.note.and_then(|note| accidentals.sign(note, held));
+            let sign = written.note.and_then(|note| accidentals.sign(note, held));
             let head = Head {
-                piece,
-                beams,
+                written,
                 sign,
-                duration: piece.ticks / unit,
-                under: options.under,
+                duration: written.ticks / unit,
+                rows: match options.under {
+                    true => written.rows(&measure.events),
+                    false => &[],
+                },
             };
             note::write(xml, &head);
         }
@@ -62,8 +61,8 @@ pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Optio
 fn same_as_before(page: &Page, place: usize) -> bool {
     let before = place
         .checked_sub(1)
-        .and_then(|before| page.pieces[before].last());
-    let first = page.pieces[place].first();
+        .and_then(|before| page.measures[before].notes.last());
+    let first = page.measures[place].notes.first();
     match (before, first) {
         (Some(before), Some(first)) => first.held && before.note == first.note,
         _ => false,

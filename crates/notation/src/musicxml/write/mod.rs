@@ -110,9 +110,10 @@ fn sound(instrument: &str) -> (&'static str, u8) {
 
 /// Divisions of a quarter note: as few as the lengths and places on the page allow.
 fn divisions(page: &Page) -> Ticks {
-    let lengths = page.pieces.iter().flatten().map(|piece| piece.ticks);
+    let notes = page.measures.iter().flat_map(|measure| &measure.notes);
     let symbols = page.score.measures.iter().flat_map(|m| &m.symbols);
-    let whole = lengths
+    let whole = notes
+        .map(|note| note.ticks)
         .chain(symbols.map(|symbol| symbol.at))
         .fold(QUARTER, gcd);
     QUARTER / whole

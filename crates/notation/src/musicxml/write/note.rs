@@ -3,29 +3,27 @@
 use linewright_theory::Name;
 
 use super::xml::Xml;
-use crate::musicxml::page::{Beam, Piece};
+use crate::written::{Beam, WrittenNote};
 use crate::{Sign, Ticks};
 
 /// A note head and what is known of its surroundings.
 pub(super) struct Head<'a> {
     /// The note head.
-    pub piece: &'a Piece,
-    /// Its beams.
-    pub beams: &'a [Beam],
+    pub written: &'a WrittenNote,
     /// The accidental that is printed.
     pub sign: Option<Sign>,
     /// Its length in divisions.
     pub duration: Ticks,
-    /// Whether the rows under it are written.
-    pub under: bool,
+    /// The rows under it, as far as they are written.
+    pub rows: &'a [String],
 }
 
 /// Writes a note element.
 pub(super) fn write(xml: &mut Xml, head: &Head) {
-    let piece = head.piece;
+    let written = head.written;
     xml.open("note", &[]);
-    match piece.note {
-        None if piece.whole => xml.empty("rest", &[("measure", &"yes")]),
+    match written.note {
+        None if written.whole => xml.empty("rest", &[("measure", &"yes")]),
         None => xml.empty("rest", &[]),
         Some(note) => {
             xml.open("pitch", &[]);
@@ -36,13 +34,13 @@ pub(super) fn write(xml: &mut Xml, head: &Head) {
         }
     }
     xml.leaf("duration", head.duration);
-    for (has, kind) in [(piece.held, "stop"), (piece.tied, "start")] {
+    for (has, kind) in [(written.held, "stop"), (written.tied, "start")] {
         if has {
             xml.empty("tie", &[("type", &kind)]);
         }
     }
     xml.leaf("voice", 1);
-    if let Some(value) = piece.value {
+    if let Some(value) = written.value {
         xml.leaf("type", value.name());
         if value.dotted {
             xml.empty("dot", &[]);
@@ -51,28 +49,36 @@ pub(super) fn write(xml: &mut Xml, head: &Head) {
     if let Some(sign) = head.sign {
         accidental(xml, sign);
     }
-    if let Some(tuplet) = piece.tuplet {
+    if let Some(tuplet) = written.tuplet {
         xml.open("time-modification", &[]);
         xml.leaf("actual-notes", tuplet.actual);
         xml.leaf("normal-notes", tuplet.normal);
         xml.leaf("normal-type", tuplet.unit.name());
         xml.close();
     }
-    if piece.ghost {
+    if written.ghost {
         xml.leaf("notehead", "x");
     }
-    for (number, beam) in (1..).zip(head.beams) {
-        xml.leaf_with("beam", &[("number", &number)], beam.name());
+    for (number, beam) in (1..).zip(&written.beams) {
+        xml.leaf_with("beam", &[("number", &number)], beam_name(*beam));
     }
-    notations(xml, piece);
-    if head.under {
-        for (number, row) in (1..).zip(&piece.under) {
-            if !row.is_empty() {
-                lyric(xml, number, row);
-            }
+    notations(xml, written);
+    for (number, row) in (1..).zip(head.rows) {
+        if !row.is_empty() {
+            lyric(xml, number, row);
         }
     }
     xml.close();
+}
+
+fn beam_name(beam: Beam) -> &'static str {
+    match beam {
+        Beam::Begin => "begin",
+        Beam::Continue => "continue",
+        Beam::End => "end",
+        Beam::Forward => "forward hook",
+        Beam::Backward => "backward hook",
+    }
 }
 
 /// A letter and, if there is one, an alteration.
@@ -101,14 +107,14 @@ fn accidental(xml: &mut Xml, sign: Sign) {
     }
 }
 
-fn notations(xml: &mut Xml, piece: &Piece) {
-    let begins = piece.tuplet.filter(|tuplet| tuplet.first);
-    let ends = piece.tuplet.is_some_and(|tuplet| tuplet.last);
-    if !(piece.held || piece.tied || begins.is_some() || ends) {
+fn notations(xml: &mut Xml, written: &WrittenNote) {
+    let begins = written.tuplet.filter(|tuplet| tuplet.first);
+    let ends = written.tuplet.is_some_and(|tuplet| tuplet.last);
+    if !(written.held || written.tied || begins.is_some() || ends) {
         return;
     }
     xml.open("notations", &[]);
-    for (has, kind) in [(piece.held, "stop"), (piece.tied, "start")] {
+    for (has, kind) in [(written.held, "stop"), (written.tied, "start")] {
         if has {
             xml.empty("tied", &[("type", &kind)]);
         }

@@ -1,7 +1,25 @@
 //! Which notes of a measure are tuplets.
 
+use super::WrittenNote;
 use super::value::{SHORTEST, Value};
 use crate::{QUARTER, Ticks};
+
+/// What a note head says about its tuplet.
+#[derive(Copy, Clone, Debug, PartialEq, Eq)]
+pub struct Tuplet {
+    /// So many notes: 3, 5 or 7 …
+    pub actual: u32,
+    /// … in the time of so many …
+    pub normal: u32,
+    /// … of this value.
+    pub unit: Value,
+    /// Whether the tuplet begins here.
+    pub first: bool,
+    /// Whether it ends here.
+    pub last: bool,
+    /// Whether it needs a bracket, as no beam holds it together.
+    pub bracket: bool,
+}
 
 /// A stretch of a measure that is divided otherwise than in two.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +67,23 @@ impl Window {
             Ticks::try_from(drawn / normal).unwrap_or(0)
         } else {
             0
+        }
+    }
+
+    /// Tells the notes of the tuplet that they are.
+    pub(super) fn mark(&self, notes: &mut [WrittenNote]) {
+        let first = notes.partition_point(|note| note.at < self.at);
+        let end = notes.partition_point(|note| note.at < self.end());
+        let last = end.saturating_sub(1);
+        for (place, note) in notes.iter_mut().enumerate().take(end).skip(first) {
+            note.tuplet = self.unit().map(|unit| Tuplet {
+                actual: self.actual,
+                normal: self.normal(),
+                unit,
+                first: place == first,
+                last: place == last,
+                bracket: true,
+            });
         }
     }
 
@@ -115,7 +150,10 @@ pub(super) fn windows(points: &[Ticks], ticks: Ticks, missing: Ticks) -> Vec<Win
     let mut windows: Vec<Window> = Vec::new();
     let mut free = 0;
     for &point in points {
-        if point.is_multiple_of(SHORTEST) || point < free || point == ticks {
+        if point >= ticks {
+            break;
+        }
+        if point.is_multiple_of(SHORTEST) || point < free {
             continue;
         }
         let candidates = LENGTHS

@@ -27,8 +27,10 @@ fn fitting(at: Ticks, most: Ticks, metre: &Metre) -> Ticks {
     while let Some(value) = Value::at_most(left) {
         let ticks = value.ticks();
         let dotted = !value.dotted || (metre.compound && here == 20);
-        let hides =
-            || (1..ticks / SHORTEST).any(|step| metre.strength(at + step * SHORTEST) >= here);
+        let hides = || {
+            metre.hides_under_rest(at, ticks)
+                || (1..ticks / SHORTEST).any(|step| metre.strength(at + step * SHORTEST) >= here)
+        };
         if dotted && !hides() {
             return ticks;
         }

@@ -18,60 +18,56 @@ const NAMES: [(&str, Ticks); 10] = [
 ];
 
 /// The shortest value that can be written.
-pub(crate) const SHORTEST: Ticks = QUARTER / 64;
+pub(super) const SHORTEST: Ticks = QUARTER / 64;
 
 /// A note value, perhaps dotted once.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Value {
-    /// Place in the table of names: 0 is a breve, 3 a quarter note.
-    place: usize,
+pub struct Value {
+    /// How often a whole note is halved, -1 to 8: 0 is a whole note, 2 a quarter, -1 a breve.
+    pub halvings: i8,
     /// Whether it is dotted.
     pub dotted: bool,
 }
 
 impl Value {
+    /// A whole note.
+    pub const WHOLE: Value = Value {
+        halvings: 0,
+        dotted: false,
+    };
+
     /// The value of exactly this length, if one is.
-    pub(crate) fn of(ticks: Ticks) -> Option<Self> {
-        let plain = |wanted| NAMES.iter().position(|&(_, length)| length == wanted);
-        if let Some(place) = plain(ticks) {
-            return Some(Self {
-                place,
-                dotted: false,
-            });
-        }
-        if !ticks.is_multiple_of(3) {
-            return None;
-        }
-        let place = plain(ticks / 3 * 2)?;
-        Some(Self {
-            place,
-            dotted: true,
-        })
+    pub fn of(ticks: Ticks) -> Option<Self> {
+        Self::at_most(ticks).filter(|value| value.ticks() == ticks)
     }
 
     /// The longest value that is no longer than this.
-    pub(crate) fn at_most(ticks: Ticks) -> Option<Self> {
-        (0..NAMES.len()).find_map(|place| {
-            let length = NAMES[place].1;
+    pub fn at_most(ticks: Ticks) -> Option<Self> {
+        (-1..).zip(NAMES).find_map(|(halvings, (_, length))| {
             let dotted = length.is_multiple_of(2) && length / 2 * 3 <= ticks;
-            (dotted || length <= ticks).then_some(Self { place, dotted })
+            (dotted || length <= ticks).then_some(Self { halvings, dotted })
         })
     }
 
+    /// Its name in a file and its length without a dot.
+    fn entry(self) -> (&'static str, Ticks) {
+        NAMES[usize::from(self.halvings.clamp(-1, 8).abs_diff(-1))]
+    }
+
     /// Its length without a tuplet.
-    pub(crate) fn ticks(self) -> Ticks {
-        let plain = NAMES[self.place].1;
+    pub fn ticks(self) -> Ticks {
+        let plain = self.entry().1;
         if self.dotted { plain / 2 * 3 } else { plain }
     }
 
     /// Its name in a file: `eighth`.
     pub(crate) fn name(self) -> &'static str {
-        NAMES[self.place].0
+        self.entry().0
     }
 
     /// How many flags or beams it has: an eighth note has one.
-    pub(crate) fn flags(self) -> usize {
-        self.place.saturating_sub(3)
+    pub fn beams(self) -> usize {
+        usize::try_from(self.halvings - 2).unwrap_or(0)
     }
 
     /// The length of the value of this name.
@@ -98,7 +94,7 @@ mod tests {
             let plain = Value::of(*length).unwrap();
             assert_eq!((plain.name(), plain.ticks()), (*name, *length));
             assert_eq!(Value::length_of(name), Some(*length));
-            assert_eq!(plain.flags(), place.saturating_sub(3));
+            assert_eq!(plain.beams(), place.saturating_sub(3));
             seen.push(plain.ticks());
             if let Some(dotted) = Value::of(length / 2 * 3).filter(|_| length.is_multiple_of(2)) {
                 assert!(dotted.dotted);
