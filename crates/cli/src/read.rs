@@ -6,7 +6,8 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use linewright::chart::MAX_BYTES;
-use linewright::style::{LARGEST_FILE, check_rules, nearest, resolve};
+use linewright::diagnostic::nearest;
+use linewright::style::{LARGEST_FILE, check_rules, resolve};
 use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, read_chart};
 
 use crate::exit::{Failure, tame};

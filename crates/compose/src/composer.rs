@@ -3,10 +3,11 @@
 use std::sync::Arc;
 
 use linewright_chart::Timeline;
+use linewright_diagnostic::Diagnostic;
 use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
 use linewright_plan::{Dice, Plan, Purpose};
 use linewright_rules::{Choice, Line, Provenance, RuleBook, read};
-use linewright_style::{Style, StyleFault};
+use linewright_style::Style;
 use linewright_theory::Pitch;
 
 use crate::build::{candidates, lattice};
@@ -35,7 +36,7 @@ impl Composer {
     ///
     /// # Errors
     /// A style that weighs a rule which does not exist.
-    pub fn new(style: Style) -> Result<Self, StyleFault> {
+    pub fn new(style: Style) -> Result<Self, Diagnostic> {
         let book = Arc::new(RuleBook::new(&style)?);
         let style_hash = style.hash();
         Ok(Self {

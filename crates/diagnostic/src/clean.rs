@@ -39,9 +39,9 @@ pub fn shortened(text: &str, most: usize) -> String {
     }
 }
 
-/// A piece of a text as a message names it: tame, and cut when it is long.
+/// A piece of a text as a message names it: tame, and cut after forty characters.
 pub fn shown(text: &str) -> String {
-    tame(&shortened(text, 32))
+    tame(&shortened(text, 40))
 }
 
 /// The same in quotation marks.
@@ -82,10 +82,10 @@ mod tests {
     #[test]
     fn a_long_token_is_cut_when_it_is_quoted() {
         assert_eq!(quoted("a\u{1b}b"), "\"a\u{FFFD}b\"");
-        assert_eq!(quoted(&"♭".repeat(32)), format!("\"{}\"", "♭".repeat(32)));
+        assert_eq!(quoted(&"♭".repeat(40)), format!("\"{}\"", "♭".repeat(40)));
         assert_eq!(
             quoted(&"♭".repeat(5000)),
-            format!("\"{}…\"", "♭".repeat(32))
+            format!("\"{}…\"", "♭".repeat(40))
         );
     }
 }

@@ -31,6 +31,14 @@ impl Place {
         Place::Column { line, column }
     }
 
+    /// The line and the column, where both are known.
+    pub fn line_and_column(self) -> Option<(usize, usize)> {
+        match self {
+            Place::Column { line, column } => Some((line, column)),
+            _ => None,
+        }
+    }
+
     /// The byte; 0 for any other kind of place.
     pub fn byte(self) -> usize {
         match self {

@@ -40,6 +40,7 @@ mod suited;
 
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
+pub use linewright_diagnostic as diagnostic;
 pub use linewright_notation as notation;
 pub use linewright_plan as plan;
 pub use linewright_render as render;
@@ -48,9 +49,10 @@ pub use linewright_study as study;
 pub use linewright_style as style;
 pub use linewright_theory as theory;
 
-pub use chart::{Chart, Faults, Timeline};
-pub use chart_file::{ChartFault, SCORE_EXTENSIONS, read_chart};
+pub use chart::{Chart, Timeline};
+pub use chart_file::{SCORE_EXTENSIONS, read_chart};
 pub use compose::{Composer, NoLine};
+pub use diagnostic::{Diagnostic, Diagnostics};
 pub use fit::{Bass, Fit};
 pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
@@ -62,7 +64,7 @@ pub use render::{
 };
 pub use rules::{Choice, Line, RULES, Rule, rule_named};
 pub use setting::Setting;
-pub use style::{Library, Style, StyleFault};
+pub use style::{Library, Style};
 pub use suited::suited_style;
 pub use theory::{Key, Note, Pitch};
 

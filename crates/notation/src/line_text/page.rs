@@ -6,6 +6,7 @@
 //! `notes` and more. A head numbers its bars, the pick-up 0. Chords stand over the beat where
 //! they begin. What is written elsewhere on a page says nothing about the line.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::Chord;
 
 use super::MAX_BARS;
@@ -14,7 +15,6 @@ use super::build;
 use super::page_head::{self, Head};
 use super::plain::at;
 use super::source::{Word, quote};
-use crate::problem::{Place, Problems};
 use crate::score::{Measure, QUARTER, Score, Symbol, SymbolAt, TimeSignature};
 
 /// Whether a line is a row of notes.
@@ -48,9 +48,9 @@ fn cells(line: &str) -> Vec<Word<'_>> {
 }
 
 /// Reads the lines of music on one page or more.
-pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Problems), Problems> {
+pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let mut pages = vec![Page::default()];
-    let (mut faults, mut remarks) = (Problems::default(), Problems::default());
+    let (mut faults, mut remarks) = (Diagnostics::default(), Diagnostics::default());
     let mut number = 0;
     // Whether a block of lines begins here.
     let mut fresh = true;
@@ -79,8 +79,8 @@ pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Problems), Problems>
     }
     pages.retain(|page| !page.measures.is_empty());
     if pages.is_empty() && faults.is_empty() {
-        faults.add(
-            Place::default(),
+        faults.error(
+            Place::Whole,
             "the rows of notes are empty",
             "write notes between bar lines, for example `notes | F1 G1 A1 C2 |`",
         );
@@ -121,7 +121,13 @@ struct System {
 }
 
 impl Page {
-    fn line(&mut self, number: usize, line: &str, faults: &mut Problems, remarks: &mut Problems) {
+    fn line(
+        &mut self,
+        number: usize,
+        line: &str,
+        faults: &mut Diagnostics,
+        remarks: &mut Diagnostics,
+    ) {
         let Some((name, _)) = row(line) else {
             if let Some(section) = heading(line) {
                 self.section = Some(section);
@@ -158,8 +164,8 @@ impl Page {
         number: usize,
         line: &str,
         system: &System,
-        faults: &mut Problems,
-        remarks: &mut Problems,
+        faults: &mut Diagnostics,
+        remarks: &mut Diagnostics,
     ) {
         for (nth, cell) in cells(line).iter().enumerate() {
             if self.full {
@@ -167,7 +173,7 @@ impl Page {
             }
             if self.measures.len() == MAX_BARS {
                 self.full = true;
-                faults.add(
+                faults.error(
                     at(number, cell.column),
                     format!("the line is longer than {MAX_BARS} bars"),
                     "split it into several lines",
@@ -198,7 +204,7 @@ impl Page {
             }
             found.sort_by_key(|(column, _)| *column);
             for (column, (message, hint)) in found {
-                faults.add(at(number, column), message, hint);
+                faults.error(at(number, column), message, hint);
             }
             let mut measure = build::measure(&pieces, &mut self.measures);
             measure.pickup = self.measures.is_empty() && system.numbers.get(nth) == Some(&Some(0));
@@ -245,7 +251,7 @@ fn symbols(
     chords: &[(usize, String)],
     beats: &[usize],
     line: usize,
-    remarks: &mut Problems,
+    remarks: &mut Diagnostics,
 ) {
     for (column, text) in chords {
         let beat = beats.iter().filter(|start| *start <= column).count();
@@ -253,7 +259,7 @@ fn symbols(
             ("N.C.", _) => Symbol::NoChord,
             (_, Ok(chord)) => Symbol::Chord(chord),
             (_, Err(error)) => {
-                remarks.add(
+                remarks.remark(
                     at(line, *column),
                     format!("{} was kept as it is: it is no chord", quote(text)),
                     error.hint().to_owned(),

@@ -1,5 +1,6 @@
 //! A line as a bassist types it: header lines, then bars.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::Key;
 
 use super::MAX_BARS;
@@ -7,17 +8,16 @@ use super::bar::{self, At, FaultAt, Reader, Token};
 use super::build::{self, Piece};
 use super::header::{self, Header, Taken};
 use super::source::quote;
-use crate::problem::{Place, Problems};
 use crate::score::{BarLine, Measure, QUARTER, Score, Ticks, TimeSignature};
 
 /// Most notes and rests of a line: `%` can write many with few bytes.
 const MOST_EVENTS: usize = 100_000;
 
 /// Reads the lines of a text.
-pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
+pub(super) fn read(lines: &[String]) -> Result<(Score, Diagnostics), Diagnostics> {
     let mut body = Body::default();
     let mut header = Header::default();
-    let (mut faults, mut remarks) = (Problems::default(), Problems::default());
+    let (mut faults, mut remarks) = (Diagnostics::default(), Diagnostics::default());
     let mut counts = Vec::new();
     for line in lines {
         if header::split(line).is_none() {
@@ -31,7 +31,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
         }
         let place = |column| at(number, column);
         match header::split(line) {
-            Some(parts) if body.begun => faults.add(
+            Some(parts) if body.begun => faults.error(
                 place(parts.name_column),
                 format!("the header line `{}:` stands after the first bar", {
                     super::source::shown(&parts.name)
@@ -46,7 +46,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
                 },
             ),
             Some(parts) => match header.take(&parts) {
-                Ok(Taken::Fact(Some(meant))) => remarks.add(
+                Ok(Taken::Fact(Some(meant))) => remarks.remark(
                     place(parts.name_column),
                     format!("`{}:` was kept as a fact of your own", parts.name),
                     format!("if you mean `{meant}:`, write that"),
@@ -58,7 +58,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
                     } else {
                         parts.name_column
                     };
-                    faults.add(place(column), message, hint);
+                    faults.error(place(column), message, hint);
                 }
             },
             None => {
@@ -69,7 +69,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
                 body.line(line, &mut found);
                 found.sort_by_key(|(column, _)| *column);
                 for (column, (message, hint)) in found {
-                    faults.add(place(column), message, hint);
+                    faults.error(place(column), message, hint);
                 }
             }
         }
@@ -93,11 +93,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
 
 /// The place of a line and column.
 pub(super) fn at(line: usize, column: usize) -> Place {
-    Place {
-        line: Some(line),
-        column: Some(column),
-        measure: None,
-    }
+    Place::column(line, column)
 }
 
 /// Notes how many beats each bar of a line has.
@@ -300,11 +296,11 @@ impl Body {
     }
 
     /// What can only be told when all is read.
-    fn end(&mut self, header: &Header, lines: usize, faults: &mut Problems) {
+    fn end(&mut self, header: &Header, lines: usize, faults: &mut Diagnostics) {
         if let Some(column) = self.before.column
             && !self.full
         {
-            faults.add(
+            faults.error(
                 at(lines, column),
                 "no bar follows what is said of it",
                 "write the bar that it belongs to, or leave it out",
@@ -312,8 +308,8 @@ impl Body {
         }
         let Some(first) = self.measures.first_mut() else {
             if faults.is_empty() {
-                faults.add(
-                    Place::default(),
+                faults.error(
+                    Place::Whole,
                     "there are no notes",
                     "write notes between bar lines, for example `| F1 G1 A1 C2 |`",
                 );
@@ -322,13 +318,10 @@ impl Body {
         };
         let Some(beats) = header.pickup else { return };
         let time = first.time.unwrap_or(TimeSignature { beats: 4, unit: 4 });
-        let place = Place {
-            measure: Some(1),
-            ..Place::default()
-        };
+        let place = Place::Measure(1);
         let wanted = Ticks::from(beats) * beat_of(time);
         if first.ticks != wanted {
-            faults.add(
+            faults.error(
                 place,
                 format!(
                     "the pick-up bar has {} and not the {beats} of `pickup:`",
@@ -337,7 +330,7 @@ impl Body {
                 "let the first bar have as many signs as `pickup:` says",
             );
         } else if wanted >= time.ticks() {
-            faults.add(
+            faults.error(
                 place,
                 format!(
                     "a pick-up bar of {beats} is not shorter than a bar of {}/{}",

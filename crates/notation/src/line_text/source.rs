@@ -1,11 +1,12 @@
 //! The text: bytes checked, lines cut, words found with their columns.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::MAX_BYTES;
-use crate::problem::{Place, Problems};
 
 /// The text of a file, if it can be read as one. A byte order mark is skipped.
-pub(super) fn check(bytes: &[u8]) -> Result<&str, Problems> {
-    let refuse = |message: String, hint: &str| Problems::one(Place::default(), message, hint);
+pub(super) fn check(bytes: &[u8]) -> Result<&str, Diagnostics> {
+    let refuse = |message: String, hint: &str| Diagnostics::one(Place::Whole, message, hint);
     if bytes.len() > MAX_BYTES {
         let size = bytes.len();
         return Err(refuse(
@@ -28,11 +29,8 @@ pub(super) fn check(bytes: &[u8]) -> Result<&str, Problems> {
     let text = std::str::from_utf8(bytes).map_err(|error| {
         let at = error.valid_up_to();
         let line = 1 + bytes[..at].iter().filter(|byte| **byte == b'\n').count();
-        Problems::one(
-            Place {
-                line: Some(line),
-                ..Place::default()
-            },
+        Diagnostics::one(
+            Place::Line(line),
             format!("byte {} is not UTF-8 text", at + 1),
             "save the file as UTF-8",
         )

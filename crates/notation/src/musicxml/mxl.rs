@@ -2,12 +2,12 @@
 
 use std::io::{Cursor, Read, Write};
 
+use linewright_diagnostic::{Diagnostics, Place};
 use zip::result::ZipError;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipArchive, ZipWriter};
 
 use super::read::xml;
-use crate::{Place, Problems};
 
 /// The media type of an uncompressed score.
 const SCORE: &str = "application/vnd.recordare.musicxml+xml";
@@ -65,7 +65,7 @@ pub(super) fn pack(score: &str) -> Vec<u8> {
 }
 
 /// The bytes of the score in an archive.
-pub(super) fn unpack(bytes: &[u8], problems: &mut Problems) -> Result<Vec<u8>, Problems> {
+pub(super) fn unpack(bytes: &[u8], problems: &mut Diagnostics) -> Result<Vec<u8>, Diagnostics> {
     if bytes.len() > MOST_PACKED {
         return Err(fault(
             "the compressed file is larger than 4 MB",
@@ -98,7 +98,7 @@ pub(super) fn unpack(bytes: &[u8], problems: &mut Problems) -> Result<Vec<u8>, P
 }
 
 /// The path of the score that a container file names.
-fn rootfile(container: &[u8]) -> Result<String, Problems> {
+fn rootfile(container: &[u8]) -> Result<String, Diagnostics> {
     let text = xml::text(container)?;
     let root = xml::tree(&text)?;
     let files = root.child("rootfiles").into_iter().flat_map(|list| {
@@ -120,8 +120,8 @@ fn rootfile(container: &[u8]) -> Result<String, Problems> {
 /// The only file of an archive without a container file that looks like a score.
 fn only_score(
     archive: &ZipArchive<Cursor<&[u8]>>,
-    problems: &mut Problems,
-) -> Result<String, Problems> {
+    problems: &mut Diagnostics,
+) -> Result<String, Diagnostics> {
     let is_score = |name: &&str| {
         let lower = name.to_lowercase();
         (lower.ends_with(".xml") || lower.ends_with(".musicxml")) && !lower.starts_with("meta-inf/")
@@ -129,8 +129,8 @@ fn only_score(
     let names: Vec<&str> = archive.file_names().filter(is_score).collect();
     match names[..] {
         [name] => {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!("{CONTAINER} is missing, so the only score in the file was read"),
                 "save it again as .mxl",
             );
@@ -151,7 +151,7 @@ fn file(
     archive: &mut ZipArchive<Cursor<&[u8]>>,
     path: &str,
     most: u64,
-) -> Result<Option<Vec<u8>>, Problems> {
+) -> Result<Option<Vec<u8>>, Diagnostics> {
     let file = match archive.by_name(path) {
         Ok(file) => file,
         Err(ZipError::FileNotFound) => return Ok(None),
@@ -193,6 +193,6 @@ fn reason(error: &ZipError) -> String {
     }
 }
 
-fn fault(message: impl Into<String>, hint: &str) -> Problems {
-    Problems::one(Place::default(), message, hint)
+fn fault(message: impl Into<String>, hint: &str) -> Diagnostics {
+    Diagnostics::one(Place::Whole, message, hint)
 }

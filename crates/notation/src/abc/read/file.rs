@@ -2,13 +2,14 @@
 
 use std::borrow::Cow;
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::MAX_BYTES;
 use crate::abc::text::plain;
-use crate::{Place, Problems};
 
 /// The text of a file. What is not UTF-8 is taken for Latin-1, as older files are.
-pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Problems> {
-    let refuse = |message: String, hint: &str| Err(Problems::one(Place::default(), message, hint));
+pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Diagnostics> {
+    let refuse = |message: String, hint: &str| Err(Diagnostics::one(Place::Whole, message, hint));
     if bytes.len() > MAX_BYTES {
         return refuse(
             format!(
@@ -102,11 +103,9 @@ impl Tune<'_> {
 
     /// Where it begins.
     pub fn place(&self) -> Place {
-        Place {
-            line: self.lines.first().map(|line| line.number),
-            column: Some(1),
-            measure: None,
-        }
+        self.lines
+            .first()
+            .map_or(Place::Whole, |line| Place::column(line.number, 1))
     }
 }
 

@@ -1,9 +1,10 @@
 //! What stands before the music: title, facts, the list of parts; and which part is read.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::document::Document;
 use super::xml::{Node, short};
 use crate::musicxml::page::{clean, clean_some};
-use crate::{Place, Problems};
 
 /// What stands before the music.
 #[derive(Default)]
@@ -150,16 +151,16 @@ fn is_bass(name: &str) -> bool {
 pub(super) fn choose(
     document: &Document,
     wanted: Option<&str>,
-    problems: &mut Problems,
-) -> Result<usize, Problems> {
+    problems: &mut Diagnostics,
+) -> Result<usize, Diagnostics> {
     let parts = &document.parts;
     let shown = |places: &mut dyn Iterator<Item = usize>| -> String {
         let names: Vec<String> = places.take(12).map(|at| parts[at].0.shown()).collect();
         names.join(", ")
     };
     if parts.is_empty() {
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             "the score has no measures",
             "give a score with at least one part and one measure",
         ));
@@ -173,8 +174,8 @@ pub(super) fn choose(
         let near: Vec<usize> = (0..parts.len()).filter(like).collect();
         return match (&exact[..], &near[..]) {
             ([at, ..], _) | ([], [at]) => Ok(*at),
-            _ => Err(Problems::one(
-                Place::default(),
+            _ => Err(Diagnostics::one(
+                Place::Whole,
                 format!("no part is called {:?}", short(wanted)),
                 format!("name one of {}", shown(&mut (0..parts.len()))),
             )),
@@ -185,8 +186,8 @@ pub(super) fn choose(
     }
     let (chosen, why) = by_itself(document);
     let others = shown(&mut (0..parts.len()).filter(|&at| at != chosen));
-    problems.add(
-        Place::default(),
+    problems.remark(
+        Place::Whole,
         format!(
             "of {} parts {} was read, {why}; left out: {others}",
             parts.len(),
