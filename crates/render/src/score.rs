@@ -1,6 +1,7 @@
 //! A line as a part as written.
 
 use linewright_chart::{Harmony, TimelineBar};
+use linewright_diagnostic::clean::one_line;
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
@@ -10,7 +11,6 @@ use linewright_rules::Line;
 use crate::bars::cadence;
 use crate::facts::facts;
 use crate::fingers::{Fingered, Fingers};
-use crate::names::tame;
 use crate::text::shown_functions;
 use crate::wording;
 
@@ -78,8 +78,8 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
     let mut about = facts(line);
     about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
     Score {
-        title: Some(tame(&timeline.title)),
-        feel: timeline.feel.as_deref().map(tame),
+        title: Some(one_line(&timeline.title)),
+        feel: timeline.feel.as_deref().map(one_line),
         about,
         measures,
     }
@@ -127,7 +127,7 @@ impl Writer {
         );
         measure.key = new(&mut self.key, bar.key);
         measure.tempo = new(&mut self.tempo, bar.beats_a_minute());
-        measure.section = bar.section.as_deref().map(tame);
+        measure.section = bar.section.as_deref().map(one_line);
         // A section tells its chord anew, so that it can be read by itself.
         if bar.section.is_some() {
             self.harmony = None;

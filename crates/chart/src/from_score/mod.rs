@@ -23,7 +23,7 @@ mod metre;
 #[cfg(test)]
 mod tests;
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
 use linewright_notation::Score;
 
 use crate::MAX_BARS;
@@ -162,10 +162,7 @@ fn begin(
 /// Free text as a header line can hold it: single blanks, and no `#` where it would begin a
 /// comment.
 fn words(text: &str) -> Option<String> {
-    let plain: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let plain = one_line(text);
     let numbered = |word: &str| match word.strip_prefix('#') {
         Some(rest) => format!("no. {}", rest.trim_start_matches('#')),
         None => word.to_owned(),
@@ -178,13 +175,12 @@ fn words(text: &str) -> Option<String> {
 
 /// A section's name without what would end it.
 fn section(name: &str) -> Option<String> {
-    let plain: String = name
+    let plain: String = one_line(name)
         .chars()
         .map(|c| match c {
             '[' => '(',
             ']' => ')',
             '|' => '/',
-            c if c.is_control() => ' ',
             c => c,
         })
         .collect();

@@ -2,11 +2,14 @@
 
 use std::fmt::Write as _;
 
+use linewright_diagnostic::clean::disturbs;
+use linewright_diagnostic::clean::one_line;
+
 use super::bar::{MOST_BEATS, MOST_IN_A_BEAT};
-use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES, is_name};
+use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES};
 use super::plain::beat_of;
-use super::source::disturbs;
 use super::word::TOO_HIGH;
+use crate::header_line::is_name;
 use crate::score::{BarLine, Event, Measure, Score, Ticks, TimeSignature};
 use crate::writable;
 
@@ -122,13 +125,8 @@ fn metre(measure: &Measure) -> Option<TimeSignature> {
 
 /// A value as it can be told on one line; `None` when nothing is left.
 fn told(value: &str) -> Option<String> {
-    let plain: String = value
-        .chars()
-        .take(LONGEST_VALUE)
-        .map(|c| if disturbs(c) { ' ' } else { c })
-        .collect();
-    let plain = plain.trim();
-    (!plain.is_empty()).then(|| plain.to_owned())
+    let plain = one_line(&value.chars().take(LONGEST_VALUE).collect::<String>());
+    (!plain.is_empty()).then_some(plain)
 }
 
 /// A section's name without what would end it.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
 use midly::{MetaMessage, MidiMessage, TrackEventKind, TrackIter};
 
 use super::MAX_BYTES;
@@ -293,11 +293,5 @@ fn decoded(bytes: &[u8]) -> String {
         }
         Err(_) => bytes.iter().map(|&byte| char::from(byte)).collect(),
     };
-    let turns = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text
-        .chars()
-        .take(LONGEST_TEXT)
-        .map(|c| if c.is_control() || turns(c) { ' ' } else { c })
-        .collect();
-    plain.trim().to_owned()
+    one_line(&text.chars().take(LONGEST_TEXT).collect::<String>())
 }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
 use linewright_notation::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature};
 use serde::Deserialize;
 
@@ -137,11 +137,6 @@ fn score(object: &Object, problems: &mut Diagnostics) -> Score {
         about: facts(object),
         measures,
     }
-}
-
-/// A text without line breaks and the like.
-fn one_line(text: &str) -> String {
-    text.replace(char::is_control, " ")
 }
 
 fn measure(

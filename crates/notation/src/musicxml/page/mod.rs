@@ -9,11 +9,12 @@ mod tuplet;
 mod value;
 
 pub(crate) use beam::{Beam, beams};
-pub(crate) use clean::{clean, clean_some, clean_symbol};
+pub(crate) use clean::{clean_some, clean_symbol};
 pub(crate) use metre::Metre;
 pub(crate) use piece::{Piece, pieces};
 pub(crate) use value::Value;
 
+use linewright_diagnostic::clean::one_line;
 use linewright_theory::{Chord, Key, Note};
 
 use crate::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, writable};
@@ -124,8 +125,8 @@ fn is_sane(time: TimeSignature) -> bool {
 }
 
 fn fact((name, value): &(String, String)) -> Option<(String, String)> {
-    let name = clean(name);
-    (!name.is_empty()).then(|| (name, clean(value)))
+    let name = one_line(name);
+    (!name.is_empty()).then(|| (name, one_line(value)))
 }
 
 /// The symbols in order and within the measure.
@@ -188,7 +189,7 @@ fn writable(note: Note) -> Note {
 /// The rows under an event that say something.
 pub(crate) fn rows(event: &Event) -> Vec<String> {
     let rows = event.under.iter().take(MOST_ROWS);
-    let mut rows: Vec<String> = rows.map(|row| clean(row)).collect();
+    let mut rows: Vec<String> = rows.map(|row| one_line(row)).collect();
     while rows.last().is_some_and(String::is_empty) {
         rows.pop();
     }

@@ -1,10 +1,13 @@
 //! What stands before the music: title, facts, the list of parts; and which part is read.
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{
+    Diagnostics, Place,
+    clean::{one_line, quoted},
+};
 
 use super::document::Document;
-use super::xml::{Node, short};
-use crate::musicxml::page::{clean, clean_some};
+use super::xml::Node;
+use crate::musicxml::page::clean_some;
 
 /// What stands before the music.
 #[derive(Default)]
@@ -33,9 +36,9 @@ impl Heading {
             "identification" => {
                 let fields = node.all("miscellaneous").flat_map(|m| &m.children);
                 for field in fields.filter(|field| field.name == "miscellaneous-field") {
-                    let name = clean(field.attribute("name").unwrap_or_default());
+                    let name = one_line(field.attribute("name").unwrap_or_default());
                     if !name.is_empty() {
-                        self.about.push((name, clean(field.text())));
+                        self.about.push((name, one_line(field.text())));
                     }
                 }
             }
@@ -77,7 +80,7 @@ impl PartName {
     }
 
     fn read(node: &Node) -> Self {
-        let text = |name| clean(node.text_of(name).unwrap_or_default());
+        let text = |name| one_line(node.text_of(name).unwrap_or_default());
         let instruments = node.all("score-instrument").flat_map(|i| &i.children);
         let mut bass = false;
         for child in instruments {
@@ -110,7 +113,7 @@ impl PartName {
         } else {
             &self.name
         };
-        format!("{:?}", short(name))
+        quoted(name)
     }
 
     fn is_called(&self, wanted: &str) -> bool {
@@ -176,7 +179,7 @@ pub(super) fn choose(
             ([at, ..], _) | ([], [at]) => Ok(*at),
             _ => Err(Diagnostics::one(
                 Place::Whole,
-                format!("no part is called {:?}", short(wanted)),
+                format!("no part is called {}", quoted(wanted)),
                 format!("name one of {}", shown(&mut (0..parts.len()))),
             )),
         };

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{Diagnostics, Place, clean::shown};
 
 /// A kind of thing that a score cannot hold as the file has it.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -294,7 +294,7 @@ impl Tally {
         let seen = self.seen.entry(kind).or_insert_with(|| Seen {
             measure,
             count: 0,
-            example: example.map(super::xml::short),
+            example: example.map(shown),
         });
         seen.count += 1;
     }

@@ -5,7 +5,10 @@
 
 use std::borrow::Cow;
 
-use linewright_diagnostic::{Diagnostics, Place};
+use linewright_diagnostic::{
+    Diagnostics, Place,
+    clean::{quoted, shown},
+};
 use quick_xml::Reader;
 use quick_xml::escape::resolve_predefined_entity;
 use quick_xml::events::{BytesStart, Event};
@@ -207,7 +210,7 @@ impl<'a> Source<'a> {
                         return Err(self.fault("a second document begins here", SAVE));
                     }
                     if !self.begun {
-                        self.outermost = short(start.name().0);
+                        self.outermost = shown(start.name().0);
                     }
                     (self.begun, self.level) = (true, self.level + 1);
                     self.elements += 1;
@@ -261,7 +264,7 @@ impl<'a> Source<'a> {
                     if let Some(named) = named.filter(|_| !self.text.is_ascii())
                         && !["utf-8", "utf-16"].contains(&named.to_lowercase().as_str())
                     {
-                        let message = format!("the file says that it is in {:?}", short(&named));
+                        let message = format!("the file says that it is in {}", quoted(&named));
                         return Err(self.fault(message, SAVE));
                     }
                 }
@@ -281,7 +284,7 @@ impl<'a> Source<'a> {
 
     fn entity(&self, name: &str) -> Diagnostics {
         self.fault(
-            format!("the entity {:?} is not one of XML itself", short(name)),
+            format!("the entity {} is not one of XML itself", quoted(name)),
             "write the character itself, or its number",
         )
     }
@@ -369,13 +372,4 @@ pub(in crate::musicxml) fn tree(text: &str) -> Result<Node, Diagnostics> {
     // What follows the document must be nothing.
     source.next(None)?;
     Ok(root)
-}
-
-/// A text of the file as it is quoted in a message.
-pub(super) fn short(text: &str) -> String {
-    let mut short: String = text.chars().take(40).collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
 }
