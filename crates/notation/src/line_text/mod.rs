@@ -87,7 +87,7 @@ pub const MAX_BARS: usize = 4096;
 /// let (lines, _) = line_text::read(b"key: F\n| F1 G1 A1 C2 | Bb1 . F1 r |\n")?;
 /// assert_eq!(lines[0].measures.len(), 2);
 /// assert_eq!(line_text::read(b"| F1 G H1 C2 |").unwrap_err().list().len(), 2);
-/// # Ok::<(), linewright_notation::Diagnostics>(())
+/// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
 pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let text = source::check(bytes)?;

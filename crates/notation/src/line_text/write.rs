@@ -33,7 +33,7 @@ const BARS_A_LINE: usize = 4;
 /// use linewright_notation::line_text;
 /// let text = "time: 4/4\n\n| F1 G1 (A1 . C2) . |\n";
 /// assert_eq!(line_text::write(&line_text::read(text.as_bytes())?.0[0]), text);
-/// # Ok::<(), linewright_notation::Diagnostics>(())
+/// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
 pub fn write(score: &Score) -> String {
     let mut text = String::new();
