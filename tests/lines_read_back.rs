@@ -9,7 +9,8 @@ use std::thread::available_parallelism;
 use linewright::render::{midi, playback, score};
 use linewright::text::{Options, page};
 use linewright::{Chart, Choice, Composer, Library, Line, Setting, Settings, exporter, read_lines};
-use linewright_notation::{BarLine, Measure, Problems, Score, line_text};
+use linewright_diagnostic::Diagnostics;
+use linewright_notation::{BarLine, Measure, Score, line_text};
 use linewright_survey::shipped::{charts, compose, composers, pairs};
 
 /// A line in each style over each chart.
@@ -23,7 +24,7 @@ static LINES: LazyLock<Vec<Line>> = LazyLock::new(|| {
 });
 
 /// What is read without any problem.
-fn clean<T>(read: Result<(T, Problems), Problems>, what: &str) -> T {
+fn clean<T>(read: Result<(T, Diagnostics), Diagnostics>, what: &str) -> T {
     let (found, problems) = read.unwrap_or_else(|e| panic!("{what}: {e}"));
     assert!(problems.is_empty(), "{what}: {problems}");
     found

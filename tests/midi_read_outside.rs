@@ -2,7 +2,8 @@
 //! as the lines that were meant.
 
 use linewright_checkers::python;
-use linewright_notation::{Problems, QUARTER, Score, midi};
+use linewright_diagnostic::Diagnostics;
+use linewright_notation::{QUARTER, Score, midi};
 use serde_json::{Value, json};
 
 /// A note as it is meant: start and length in twelfths of a quarter note, and pitch.
@@ -122,7 +123,7 @@ fn notes(score: &Score) -> Vec<Meant> {
     notes
 }
 
-fn read(bytes: &[u8]) -> (Score, Problems) {
+fn read(bytes: &[u8]) -> (Score, Diagnostics) {
     midi::read(bytes, None).unwrap_or_else(|e| panic!("{e}"))
 }
 

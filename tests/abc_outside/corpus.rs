@@ -5,7 +5,8 @@ mod cut;
 
 use std::collections::BTreeMap;
 
-use linewright_notation::{Problems, QUARTER, Score, abc};
+use linewright_diagnostic::Diagnostics;
+use linewright_notation::{QUARTER, Score, abc};
 use serde_json::{Value, json};
 
 use super::{answers, notes, told_notes};
@@ -29,7 +30,7 @@ struct Tune {
 }
 
 impl Tune {
-    fn read(&self) -> Result<(Score, Problems), Problems> {
+    fn read(&self) -> Result<(Score, Diagnostics), Diagnostics> {
         abc::read(self.text.as_bytes(), None)
     }
 }
@@ -70,7 +71,7 @@ fn every_folk_tune_is_read_and_written_back_equal() {
 }
 
 /// What music21 is known to misread in a tune, if anything: then it may differ from ours.
-fn misread(tune: &Tune, problems: &Problems) -> Option<&'static str> {
+fn misread(tune: &Tune, problems: &Diagnostics) -> Option<&'static str> {
     let (header, body) = tune.text.split_once("\nK:").expect("a key");
     let field = |line: &str| line.get(1..2) == Some(":") || line.starts_with('%');
     if !header.lines().all(field) {

@@ -26,7 +26,7 @@
 //!
 //! let in_b_flat = chart.transposed_by(5);
 //! assert!(in_b_flat.to_string().contains("|: Bb7 | Eb7 | Bb7 | Fm7 Bb7 |"));
-//! # Ok::<(), linewright_chart::Faults>(())
+//! # Ok::<(), linewright_diagnostic::Diagnostics>(())
 //! ```
 //!
 //! # Chart text
@@ -107,7 +107,6 @@
 //! tonic (from C up). The tonic is spelled as the chords spell it. Without
 //! chords the key is C major. (The numbers are our own, no source.)
 
-mod fault;
 mod from_score;
 mod harmony;
 mod infer;
@@ -122,7 +121,8 @@ mod transpose;
 mod walk;
 mod written;
 
-pub use fault::{Fault, Faults};
+use linewright_diagnostic::Diagnostics;
+
 pub use harmony::{Harmony, Span};
 pub use metre::{Metre, group_starts};
 pub use source::MAX_BYTES;
@@ -138,7 +138,7 @@ impl Chart {
     ///
     /// # Errors
     /// All faults of the text, each with its place and a hint.
-    pub fn parse(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
+    pub fn parse(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics> {
         text::read(source_name, bytes)
     }
 }

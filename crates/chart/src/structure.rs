@@ -1,5 +1,7 @@
 //! Whether the signs of a chart fit together.
 
+use linewright_diagnostic::Diagnostic;
+
 use crate::written::{BarLine, Until, WrittenBar};
 
 /// Which sign of a bar a remark is about.
@@ -53,8 +55,7 @@ pub(crate) struct Trouble {
     /// Index of the bar.
     pub bar: usize,
     pub sign: Sign,
-    pub message: String,
-    pub hint: String,
+    pub what: Diagnostic,
 }
 
 impl Trouble {
@@ -67,8 +68,7 @@ impl Trouble {
         Trouble {
             bar,
             sign,
-            message: message.into(),
-            hint: hint.into(),
+            what: Diagnostic::error(message, hint),
         }
     }
 }

@@ -1,9 +1,9 @@
 //! The timeline: the bars in the order in which they are played.
 
+use linewright_diagnostic::{Diagnostic, Diagnostics};
 use linewright_theory::Key;
 
 use crate::MAX_BARS;
-use crate::fault::Faults;
 use crate::harmony::{Harmony, Span};
 use crate::metre::Metre;
 use crate::walk;
@@ -94,8 +94,10 @@ impl Timeline {
     /// # Errors
     /// When `count` is 0, or when the result has more than
     /// [`MAX_BARS`] bars.
-    pub fn choruses(&self, count: usize) -> Result<Timeline, Faults> {
-        let fault = |message: String, hint: String| Faults::placeless(&self.title, message, hint);
+    pub fn choruses(&self, count: usize) -> Result<Timeline, Diagnostics> {
+        let fault = |message: String, hint: String| {
+            Diagnostic::error(message, hint).within(&self.title).into()
+        };
         if count == 0 {
             return Err(fault(
                 "a tune cannot be played 0 times".into(),
@@ -129,11 +131,12 @@ impl Chart {
     /// # Errors
     /// When the road map cannot be played. A chart that was read from text has
     /// passed this check, and transposing keeps it.
-    pub fn unroll(&self) -> Result<Timeline, Faults> {
+    pub fn unroll(&self) -> Result<Timeline, Diagnostics> {
         let order = walk::order(&self.bars).map_err(|troubles| {
             let first = troubles.into_iter().next();
-            let (message, hint) = first.map_or_else(Default::default, |t| (t.message, t.hint));
-            Faults::placeless(self.title(), message, hint)
+            first.map_or_else(Diagnostics::default, |trouble| {
+                trouble.what.within(self.title()).into()
+            })
         })?;
         let page = self.resolved();
         Ok(Timeline {

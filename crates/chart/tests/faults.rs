@@ -1,8 +1,9 @@
 //! What is wrong, where, and what to write instead.
 
-use linewright_chart::{Chart, Faults};
+use linewright_chart::Chart;
+use linewright_diagnostic::Diagnostics;
 
-fn faults(text: &str) -> Faults {
+fn faults(text: &str) -> Diagnostics {
     match Chart::parse("test", text.as_bytes()) {
         Ok(chart) => panic!("no fault in {text:?}, read as\n{chart}"),
         Err(faults) => faults,
@@ -14,9 +15,9 @@ fn faults(text: &str) -> Faults {
 #[track_caller]
 fn one(text: &str, place: (usize, usize), message: &str, hint: &str) {
     let faults = faults(text);
-    assert_eq!(faults.faults().len(), 1, "{faults}");
-    let fault = &faults.faults()[0];
-    assert_eq!((fault.line(), fault.column()), place, "{faults}");
+    assert_eq!(faults.list().len(), 1, "{faults}");
+    let fault = &faults.list()[0];
+    assert_eq!(fault.place().line_and_column(), Some(place), "{faults}");
     assert!(fault.message().contains(message), "{faults}");
     assert!(fault.hint().contains(hint), "{faults}");
 }
@@ -68,14 +69,14 @@ the bar lines out";
 fn a_faulty_chord_is_shown_at_its_own_column() {
     let faults = faults("| F7 | H7 | Gmaj7b12 |");
     let places: Vec<_> = faults
-        .faults()
+        .list()
         .iter()
-        .map(|f| (f.line(), f.column()))
+        .filter_map(|fault| fault.place().line_and_column())
         .collect();
     assert_eq!(places[0], (1, 8), "{faults}");
     assert!((13..=20).contains(&places[1].1), "{faults}");
     assert!(
-        faults.faults().iter().all(|fault| !fault.hint().is_empty()),
+        faults.list().iter().all(|fault| !fault.hint().is_empty()),
         "{faults}"
     );
 }
@@ -83,8 +84,9 @@ fn a_faulty_chord_is_shown_at_its_own_column() {
 #[test]
 fn a_chord_on_a_chord_is_refused_where_it_stands() {
     let faults = faults("| C | Dm7/Em7 |");
-    assert_eq!(faults.faults().len(), 1, "{faults}");
-    assert!(faults.faults()[0].column() >= 7, "{faults}");
+    assert_eq!(faults.list().len(), 1, "{faults}");
+    let (_, column) = faults.list()[0].place().line_and_column().unwrap();
+    assert!(column >= 7, "{faults}");
 }
 
 #[test]
@@ -329,7 +331,7 @@ fn what_is_no_text_is_refused_in_one_word() {
 #[test]
 fn many_faults_are_cut_at_fifty_and_counted() {
     let faults = faults(&"H7 | ".repeat(300));
-    assert_eq!(faults.faults().len(), 50);
+    assert_eq!(faults.list().len(), 50);
     assert_eq!(faults.more(), 250);
     assert!(faults.to_string().ends_with("\nand 250 more"));
 }

@@ -201,10 +201,11 @@ proptest! {
     fn arbitrary_text_never_panics_and_every_fault_has_a_place_in_it(text in "\\PC{0,120}") {
         match Chart::parse("text", text.as_bytes()) {
             Ok(chart) => check(&chart)?,
-            Err(faults) => for fault in faults.faults() {
-                let line = text.split(['\n', '\r']).nth(fault.line() - 1);
+            Err(faults) => for fault in faults.list() {
+                let (line, column) = fault.place().line_and_column().expect("a place");
+                let line = text.split(['\n', '\r']).nth(line - 1);
                 let length = line.map_or(0, |line| line.chars().count());
-                prop_assert!(fault.column() <= length + 1, "{}", faults);
+                prop_assert!(column <= length + 1, "{}", faults);
                 prop_assert!(!fault.message().is_empty() && !fault.hint().is_empty());
             },
         }

@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
+use linewright::diagnostic::clean::tame;
 use linewright::{Chart, Timeline};
 
 use crate::args;
-use crate::exit::{Failure, tame};
+use crate::exit::Failure;
 use crate::values::Transposition;
 use crate::{output, read};
 

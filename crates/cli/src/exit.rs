@@ -4,6 +4,8 @@ use std::fmt::Display;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
+use linewright::diagnostic::clean::tame_lines;
+
 /// What the help says of exit codes.
 pub const CODES: &str = "\
 Exit codes:
@@ -95,7 +97,7 @@ impl Failure {
     pub fn report(&self) -> ExitCode {
         if !self.quiet {
             // When even this cannot be said, the exit code still says it.
-            let _ = writeln!(io::stderr(), "linewright: {}", tame(&self.message));
+            let _ = writeln!(io::stderr(), "linewright: {}", tame_lines(&self.message));
         }
         ExitCode::from(self.code)
     }
@@ -106,7 +108,7 @@ pub fn usage(error: &clap::Error) -> ExitCode {
     if error.use_stderr() {
         // It quotes what was typed.
         let plain = error.render().to_string();
-        let tamed = tame(&plain);
+        let tamed = tame_lines(&plain);
         // Nobody to tell if this fails; the exit code still says it.
         let _ = if tamed == plain {
             error.print()
@@ -119,17 +121,4 @@ pub fn usage(error: &clap::Error) -> ExitCode {
         Ok(()) => ExitCode::SUCCESS,
         Err(error) => Failure::output(&error).report(),
     }
-}
-
-/// A text without characters that could disturb a terminal; its lines stay.
-pub fn tame(text: &str) -> String {
-    let turns_text = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    let tame = |c: char| {
-        if (c.is_control() && !matches!(c, '\n' | '\t')) || turns_text(c) {
-            '\u{FFFD}'
-        } else {
-            c
-        }
-    };
-    text.chars().map(tame).collect()
 }

@@ -2,8 +2,9 @@
 
 use std::path::Path;
 
-use linewright::notation::{Place, Problem};
-use linewright::{Chart, Composer, Given, GivenError, Reading, read_lines, study::Study};
+use linewright::{
+    Chart, Composer, Diagnostic, Given, GivenError, Reading, read_lines, study::Study,
+};
 
 use crate::args::GivenLine;
 use crate::exit::Failure;
@@ -43,32 +44,19 @@ pub fn lines_in_short(
 ) -> Result<(Vec<Given>, Vec<String>), String> {
     let (name, bytes) = read::line(path).map_err(|failure| failure.in_short().to_owned())?;
     match read_lines(&name, &bytes, part) {
-        Ok((lines, problems)) => Ok((lines, problems.list().iter().map(in_short).collect())),
+        Ok((lines, problems)) => {
+            let told = problems.list().iter().map(Diagnostic::in_short);
+            Ok((lines, told.collect()))
+        }
         Err(problems) => {
             let (first, more) = problems.list().split_first().ok_or("it cannot be read")?;
             let more = match more.len() + problems.more() {
                 0 => String::new(),
                 more => format!(" (and {more} more)"),
             };
-            Err(in_short(first) + &more)
+            Err(first.in_short() + &more)
         }
     }
-}
-
-/// A problem in one sentence: where, what, and what to write instead.
-pub fn in_short(problem: &Problem) -> String {
-    let Place {
-        line,
-        column,
-        measure,
-    } = problem.place;
-    let place = match (line, column, measure) {
-        (Some(line), Some(column), _) => format!("line {line}, column {column}: "),
-        (Some(line), None, _) => format!("line {line}: "),
-        (None, _, Some(measure)) => format!("measure {measure}: "),
-        _ => String::new(),
-    };
-    format!("{place}{}; {}", problem.message, problem.hint)
 }
 
 /// Lays a line over a chart and reads it.

@@ -3,7 +3,7 @@
 use linewright::study::orders::{Cell, Listed, orders};
 use linewright::text::Options;
 use linewright::theory::{Chord, Degree, Name, PitchClass};
-use linewright::{Composer, Fit, Key, Ordered};
+use linewright::{Composer, Diagnostic, Fit, Key, Ordered};
 
 use crate::args::Orders;
 use crate::exit::Failure;
@@ -55,8 +55,10 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
 }
 
 fn chord(text: &str) -> Result<Chord, Failure> {
-    text.parse()
-        .map_err(|error| Failure::usage(format!("\"{text}\" is not a chord: {error}")))
+    text.parse().map_err(|error: Diagnostic| {
+        let why = error.in_short();
+        Failure::usage(format!("\"{text}\" is not a chord: {why}"))
+    })
 }
 
 /// The notes of a cell: degrees above the chord's root, or names.

@@ -3,8 +3,10 @@
 use std::io::{self, IsTerminal, Write};
 use std::path::PathBuf;
 
+use linewright::diagnostic::clean::tame_lines;
+
 use crate::args::Colour;
-use crate::exit::{Failure, tame};
+use crate::exit::Failure;
 use crate::read::path_name;
 
 /// Writes to the output as it is.
@@ -46,5 +48,5 @@ pub fn tell(files: &[PathBuf]) {
 /// A remark beside the output.
 pub fn note(text: &str) {
     // A remark that cannot be made is no reason to fail.
-    let _ = writeln!(io::stderr(), "linewright: {}", tame(text));
+    let _ = writeln!(io::stderr(), "linewright: {}", tame_lines(text));
 }

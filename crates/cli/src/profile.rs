@@ -7,8 +7,8 @@ use linewright::compose::Batch;
 use linewright::study::profile::{Comparison, Profile};
 use linewright::text::Options;
 use linewright::{
-    Chart, Choice, Compared, Composer, Counted, Given, NoLine, Profiled, REPORT_EXTENSIONS,
-    Reading, Report, Setting, Settings, report,
+    Chart, Choice, Compared, Composer, Counted, Diagnostic, Given, NoLine, Profiled,
+    REPORT_EXTENSIONS, Reading, Report, Setting, Settings, report,
 };
 
 use crate::args;
@@ -263,7 +263,7 @@ impl Run<'_> {
             None => {
                 let (chart, _) = Chart::from_score(&line.score).map_err(|problems| {
                     let first = problems.list().first();
-                    let why = first.map_or(String::new(), given::in_short);
+                    let why = first.map_or(String::new(), Diagnostic::in_short);
                     format!("its own chords cannot be read, and no --chart was given: {why}")
                 })?;
                 // All choruses stand in the file.

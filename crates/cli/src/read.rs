@@ -6,10 +6,12 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use linewright::chart::MAX_BYTES;
-use linewright::style::{LARGEST_FILE, check_rules, nearest, resolve};
+use linewright::diagnostic::clean::{shortened, tame};
+use linewright::diagnostic::nearest;
+use linewright::style::{LARGEST_FILE, check_rules, resolve};
 use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, read_chart};
 
-use crate::exit::{Failure, tame};
+use crate::exit::Failure;
 use crate::output;
 
 /// Longer paths are cut in messages, in characters.
@@ -119,12 +121,7 @@ fn name(path: &Path) -> String {
 
 /// A path as messages call it: on one line, and not longer than a file name can be.
 pub fn path_name(path: &Path) -> String {
-    let mut name: String = tame(&path.to_string_lossy()).replace(['\n', '\t'], "\u{FFFD}");
-    if let Some((at, _)) = name.char_indices().nth(LONGEST_NAME) {
-        name.truncate(at);
-        name.push('…');
-    }
-    name
+    tame(&shortened(&path.to_string_lossy(), LONGEST_NAME))
 }
 
 fn unreadable(name: &str, error: &io::Error) -> Failure {

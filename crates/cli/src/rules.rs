@@ -24,10 +24,8 @@ pub fn run(arguments: &Rules) -> Result<(), Failure> {
 }
 
 fn find(name: &str) -> Result<&'static Rule, Failure> {
-    rule_named(name).ok_or_else(|| {
-        let (message, hint) = unknown_rule(name, RULES.iter().map(|rule| rule.name));
-        Failure::usage(format!("{message}\n  hint: {hint}"))
-    })
+    rule_named(name)
+        .ok_or_else(|| Failure::usage(unknown_rule(name, RULES.iter().map(|rule| rule.name))))
 }
 
 fn entry<'a>(book: Option<&'a RuleBook>, rule: &Rule) -> Option<&'a Entry> {

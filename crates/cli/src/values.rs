@@ -1,14 +1,15 @@
 //! Reading the values of options.
 
 use std::ops::RangeInclusive;
+use std::str::FromStr;
 
+use linewright::diagnostic::nearest;
 use linewright::study::vary::{STRATEGIES, Strategy, strategy_named};
-use linewright::style::nearest;
-use linewright::{Key, Note, Pitch};
+use linewright::{Diagnostic, Key, Note, Pitch};
 
 /// A note as it sounds, such as `E1`.
 pub fn note(text: &str) -> Result<Pitch, String> {
-    let note: Note = text.parse().map_err(|error| format!("{error}"))?;
+    let note: Note = read(text)?;
     note.pitch().ok_or_else(|| {
         format!("{note} is too low or too high to be played; E1 is the open E string")
     })
@@ -16,7 +17,12 @@ pub fn note(text: &str) -> Result<Pitch, String> {
 
 /// A key, such as `Bb` or `F#m`.
 pub fn key(text: &str) -> Result<Key, String> {
-    text.parse().map_err(|error| format!("{error}"))
+    read(text)
+}
+
+/// A musical value, or in one sentence why it is none.
+fn read<T: FromStr<Err = Diagnostic>>(text: &str) -> Result<T, String> {
+    text.parse().map_err(|error: Diagnostic| error.in_short())
 }
 
 /// Points with up to three decimals, as milli-points: the temperatures that a style may

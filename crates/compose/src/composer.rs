@@ -5,10 +5,11 @@ use std::sync::Arc;
 
 use crate::line::{Choice, Line};
 use linewright_chart::Timeline;
+use linewright_diagnostic::Diagnostic;
 use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Dice, Plan, Purpose};
-use linewright_rulebook::style::{Style, StyleFault};
+use linewright_rulebook::style::Style;
 use linewright_theory::Pitch;
 
 use crate::build::{candidates, lattice};
@@ -49,7 +50,7 @@ impl Composer {
     ///
     /// # Errors
     /// A style that weighs a rule which does not exist.
-    pub fn new(style: Style) -> Result<Self, StyleFault> {
+    pub fn new(style: Style) -> Result<Self, Diagnostic> {
         StyleBook::new(style).map(Self::from)
     }
 

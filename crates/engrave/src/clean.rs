@@ -1,18 +1,11 @@
 //! Texts made fit for a page.
 
+use linewright_diagnostic::clean;
+
 /// One line: blanks run together, control characters gone.
 pub(crate) fn one_line(text: &str) -> String {
-    let visible: String = text
-        .chars()
-        .map(|c| {
-            if c.is_control() || ('\u{fffe}'..='\u{ffff}').contains(&c) {
-                ' '
-            } else {
-                c
-            }
-        })
-        .collect();
-    visible.split_whitespace().collect::<Vec<_>>().join(" ")
+    let line = clean::one_line(text);
+    line.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The text with what XML and HTML reserve written as entities: fit for text and for attributes.

@@ -31,7 +31,7 @@
 //! let score = Score { measures: vec![measure], ..Score::default() };
 //! let page = &pages(&score, &Options::default())[0];
 //! assert!(page.svg().contains("data-measure=\"0\" data-tick=\"6720\""));
-//! # Ok::<(), linewright_theory::TheoryError>(())
+//! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
 mod above;

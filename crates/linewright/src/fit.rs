@@ -1,7 +1,8 @@
 //! Fitting a style to an instrument and a range.
 
+use linewright_diagnostic::Diagnostic;
 use linewright_render::wording;
-use linewright_rulebook::style::{Instrument, Range, Style, StyleFault};
+use linewright_rulebook::style::{Instrument, Range, Style};
 use linewright_theory::Pitch;
 
 /// A bass, with its General MIDI program and what its neck reaches.
@@ -60,7 +61,7 @@ impl Fit {
     ///
     /// # Errors
     /// A range that does not go up, spans less than an octave, or is too wide.
-    pub fn style(&self, mut style: Style) -> Result<Style, StyleFault> {
+    pub fn style(&self, mut style: Style) -> Result<Style, Diagnostic> {
         let Range {
             mut low, mut high, ..
         } = style.range;
@@ -84,8 +85,8 @@ impl Fit {
         style.range = wanted.checked().map_err(|message| {
             let [low, high] = wording::range(wanted);
             let message = format!("{message}; here it would go from {low} to {high}");
-            StyleFault::new(format!("style `{}`", style.name), message)
-                .hint("give a lower lowest note or a higher highest note, as they sound: E1 is the open E string")
+            Diagnostic::error(message, "").within(&format!("style `{}`", style.name))
+                .hinting("give a lower lowest note or a higher highest note, as they sound: E1 is the open E string")
         })?;
         Ok(style)
     }

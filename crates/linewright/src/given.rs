@@ -1,12 +1,12 @@
 //! Lines that are given as files: reading them, and how they say that they were made.
 
-use std::fmt;
 use std::sync::Arc;
 
-use linewright_chart::{Chart, Faults};
+use linewright_chart::Chart;
 use linewright_compose::Composer;
-use linewright_notation::{Place, Problems, Score, line_text};
-use linewright_rulebook::style::{Library, Style, StyleFault};
+use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
+use linewright_notation::{Score, line_text};
+use linewright_rulebook::style::{Library, Style};
 use linewright_study::{Study, choruses};
 use linewright_theory::{Key, Note, Pitch};
 
@@ -38,7 +38,7 @@ pub fn read_lines(
     name: &str,
     bytes: &[u8],
     which: Option<&str>,
-) -> Result<(Vec<Given>, Problems), Problems> {
+) -> Result<(Vec<Given>, Diagnostics), Diagnostics> {
     let (scores, problems) = scores(&extension(name), bytes, which)?;
     let given = |score: Score| Given {
         made: Made::of(&score),
@@ -58,8 +58,8 @@ pub(crate) fn scores(
     extension: &str,
     bytes: &[u8],
     which: Option<&str>,
-) -> Result<(Vec<Score>, Problems), Problems> {
-    let one = |read: (Score, Problems)| (vec![read.0], read.1);
+) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
+    let one = |read: (Score, Diagnostics)| (vec![read.0], read.1);
     Ok(match extension {
         "mid" | "midi" => linewright_notation::midi::read(bytes, which).map(one)?,
         "musicxml" | "mxl" | "xml" => linewright_notation::musicxml::read(bytes, which).map(one)?,
@@ -72,9 +72,9 @@ pub(crate) fn scores(
     })
 }
 
-fn no_such_tune(which: &str) -> Problems {
-    Problems::one(
-        Place::default(),
+fn no_such_tune(which: &str) -> Diagnostics {
+    Diagnostics::one(
+        Place::Whole,
         format!("\"{which}\" is not the number of a tune"),
         "give the number that stands after X: in the file",
     )
@@ -159,35 +159,14 @@ pub struct Reading {
 }
 
 /// Why a given line cannot be read over a chart.
-#[derive(Debug)]
+#[derive(Debug, thiserror::Error)]
 pub enum GivenError {
     /// The chart cannot be played so.
-    Chart(Faults),
+    #[error(transparent)]
+    Chart(#[from] Diagnostics),
     /// The style cannot be fitted.
-    Style(StyleFault),
-}
-
-impl fmt::Display for GivenError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            GivenError::Chart(faults) => faults.fmt(f),
-            GivenError::Style(fault) => fault.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for GivenError {}
-
-impl From<Faults> for GivenError {
-    fn from(faults: Faults) -> Self {
-        GivenError::Chart(faults)
-    }
-}
-
-impl From<StyleFault> for GivenError {
-    fn from(fault: StyleFault) -> Self {
-        GivenError::Style(fault)
-    }
+    #[error(transparent)]
+    Style(#[from] Diagnostic),
 }
 
 impl Given {
@@ -229,7 +208,7 @@ impl Given {
     }
 
     /// The style to read in, and whether it was fitted as the line says.
-    fn style(&self, chart: &Chart, how: &Reading) -> Result<(Style, bool), StyleFault> {
+    fn style(&self, chart: &Chart, how: &Reading) -> Result<(Style, bool), Diagnostic> {
         let library = Library::builtin();
         let own = self.made.as_ref();
         let style = match (&how.style, own) {

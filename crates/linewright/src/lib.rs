@@ -40,15 +40,17 @@ mod suited;
 
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
+pub use linewright_diagnostic as diagnostic;
 pub use linewright_notation as notation;
 pub use linewright_render as render;
 pub use linewright_rulebook::{self as rulebook, plan, style};
 pub use linewright_study as study;
 pub use linewright_theory as theory;
 
-pub use chart::{Chart, Faults, Timeline};
-pub use chart_file::{ChartFault, SCORE_EXTENSIONS, read_chart};
+pub use chart::{Chart, Timeline};
+pub use chart_file::{SCORE_EXTENSIONS, read_chart};
 pub use compose::{Choice, Composer, Line, NoLine};
+pub use diagnostic::{Diagnostic, Diagnostics};
 pub use fit::{Bass, Fit};
 pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
@@ -60,7 +62,7 @@ pub use render::{
 };
 pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;
-pub use style::{Library, Style, StyleFault};
+pub use style::{Library, Style};
 pub use suited::suited_style;
 pub use theory::{Key, Note, Pitch};
 

@@ -1,6 +1,7 @@
 //! How a chart is to be played: in which key, how fast, how often.
 
-use linewright_chart::{Chart, Faults, Timeline};
+use linewright_chart::{Chart, Timeline};
+use linewright_diagnostic::Diagnostics;
 use linewright_theory::Key;
 
 /// How a chart is to be played. The default is as written, once.
@@ -30,7 +31,7 @@ impl Setting {
     ///
     /// # Errors
     /// No choruses, or more bars than a timeline may have.
-    pub fn timeline(&self, chart: &Chart) -> Result<Timeline, Faults> {
+    pub fn timeline(&self, chart: &Chart) -> Result<Timeline, Diagnostics> {
         let mut timeline = match &self.key {
             Some(key) => chart.transposed(key).unroll()?,
             None => chart.unroll()?,

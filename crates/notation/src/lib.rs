@@ -7,16 +7,15 @@
 
 pub mod abc;
 mod accidentals;
+pub mod header_line;
 pub mod line_text;
 pub mod midi;
 pub mod musicxml;
-mod problem;
 mod score;
 mod writable;
 pub mod written;
 
 pub use accidentals::{Accidentals, Sign};
-pub use problem::{Place, Problem, Problems};
 pub use score::{
     BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };

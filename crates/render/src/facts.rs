@@ -1,8 +1,8 @@
 //! What a line was made from, as names and values: what every file of the line carries along.
 
 use linewright_compose::Line;
+use linewright_diagnostic::clean::one_line;
 
-use crate::names::tame;
 use crate::numbers::thousandths;
 use crate::wording;
 
@@ -19,7 +19,7 @@ pub fn facts(line: &Line) -> Vec<(String, String)> {
     let [low, high] = wording::range(line.style.range);
     [
         (PROGRAM, made.version.to_owned()),
-        ("style", tame(&made.style)),
+        ("style", one_line(&made.style)),
         ("style hash", wording::style_hash(made)),
         ("seed", made.seed.to_string()),
         ("line", wording::line_number(made).to_string()),
@@ -29,7 +29,7 @@ pub fn facts(line: &Line) -> Vec<(String, String)> {
         ("choruses", line.timeline.choruses.to_string()),
         ("low", low),
         ("high", high),
-        ("instrument", tame(&line.style.instrument.name)),
+        ("instrument", one_line(&line.style.instrument.name)),
         ("program", line.style.instrument.program.to_string()),
         ("score", thousandths_signed(line.reading.score)),
     ]

@@ -33,21 +33,6 @@ pub(crate) fn note_name(pitch: Pitch) -> String {
     Note::spelled(pitch, name.letter).to_string()
 }
 
-/// Text of the user's own without characters that would break a line or disturb a
-/// terminal: each becomes a blank.
-pub(crate) fn tame(text: &str) -> String {
-    let turns_text = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    text.chars()
-        .map(|c| {
-            if c.is_control() || turns_text(c) {
-                ' '
-            } else {
-                c
-            }
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -63,10 +48,5 @@ mod tests {
         assert_eq!([34, 32].map(|midi| name(midi, "D")), ["Bb1", "G#1"]);
         assert_eq!(name(32, "Am"), "G#1");
         assert_eq!(name(36, "C"), "C2");
-    }
-
-    #[test]
-    fn control_characters_and_turned_text_become_blanks() {
-        assert_eq!(tame("a\u{1b}[31mb\u{202e}c\n"), "a [31mb c ");
     }
 }

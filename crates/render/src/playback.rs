@@ -7,7 +7,7 @@
 
 use linewright_chart::{Harmony, TimelineBar};
 use linewright_compose::Line;
-
+use linewright_diagnostic::clean::one_line;
 use linewright_notation::{QUARTER, Ticks};
 
 use crate::facts::{PROGRAM, facts};
@@ -15,7 +15,6 @@ use crate::midi::{
     KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
     is_accented,
 };
-use crate::names::tame;
 use crate::wording;
 
 /// The part of one or more lines, played one after the other.
@@ -28,8 +27,8 @@ pub fn part(lines: &[&Line], rests_between: bool) -> Part {
     part.tempos.clear();
     part.metres.clear();
     if let Some(first) = lines.first() {
-        part.title = tame(&first.timeline.title);
-        part.name = tame(&first.style.instrument.name);
+        part.title = one_line(&first.timeline.title);
+        part.name = one_line(&first.style.instrument.name);
         part.program = first.style.instrument.program.saturating_sub(1).min(127);
     }
     for (nth, line) in lines.iter().enumerate() {
@@ -124,7 +123,7 @@ fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
     if let Some(section) = &bar.section {
         part.markers.push(Marker {
             at: part.end,
-            text: tame(section),
+            text: one_line(section),
         });
     }
     for span in &bar.spans {

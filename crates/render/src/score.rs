@@ -2,6 +2,7 @@
 
 use linewright_chart::{Harmony, TimelineBar};
 use linewright_compose::{Line, Role, Written};
+use linewright_diagnostic::clean::one_line;
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
 };
@@ -12,7 +13,6 @@ use linewright_theory::Note;
 use crate::bars::cadence;
 use crate::facts::facts;
 use crate::fingers::{Fingered, Fingers};
-use crate::names::tame;
 use crate::text::shown_functions;
 use crate::wording;
 
@@ -80,8 +80,8 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
     let mut about = facts(line);
     about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
     Score {
-        title: Some(tame(&timeline.title)),
-        feel: timeline.feel.as_deref().map(tame),
+        title: Some(one_line(&timeline.title)),
+        feel: timeline.feel.as_deref().map(one_line),
         about,
         measures,
         ..Score::default()
@@ -130,7 +130,7 @@ impl Writer {
         );
         measure.key = new(&mut self.key, bar.key);
         measure.tempo = new(&mut self.tempo, bar.beats_a_minute());
-        measure.section = bar.section.as_deref().map(tame);
+        measure.section = bar.section.as_deref().map(one_line);
         // A section tells its chord anew, so that it can be read by itself.
         if bar.section.is_some() {
             self.harmony = None;

@@ -1,6 +1,7 @@
 //! The rulebook of one style: every rule with its weight.
 
-use crate::style::{Style, StyleFault, Weight, unknown_rule};
+use crate::style::{Style, Weight, unknown_rule};
+use linewright_diagnostic::Diagnostic;
 
 use crate::by_look::ByLook;
 use crate::registry::RULES;
@@ -53,7 +54,7 @@ impl RuleBook {
     ///
     /// # Errors
     /// A weight for a rule that does not exist, with the nearest name.
-    pub fn new(style: &Style) -> Result<Self, StyleFault> {
+    pub fn new(style: &Style) -> Result<Self, Diagnostic> {
         let marks = &style.marks;
         let marked = marks
             .faults
@@ -62,9 +63,8 @@ impl RuleBook {
             .chain(&marks.devices);
         for name in style.weights.keys().chain(marked) {
             if !RULES.iter().any(|rule| rule.name == name) {
-                let (message, hint) = unknown_rule(name, RULES.iter().map(|rule| rule.name));
-                let source = format!("style `{}`", style.name);
-                return Err(StyleFault::new(source, message).hint(hint));
+                let fault = unknown_rule(name, RULES.iter().map(|rule| rule.name));
+                return Err(fault.within(&format!("style `{}`", style.name)));
             }
         }
         Ok(Self::weighed(|_, rule| style.weight(rule.name)))

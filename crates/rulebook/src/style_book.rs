@@ -7,7 +7,9 @@ use linewright_theory::Pitch;
 use crate::book::RuleBook;
 use crate::plan::Plan;
 use crate::reading::{Reading, read};
-use crate::style::{Style, StyleFault};
+use linewright_diagnostic::Diagnostic;
+
+use crate::style::Style;
 
 /// A style with its rulebook: all that lines are composed, read and marked by. Copies share one.
 #[derive(Clone, Debug)]
@@ -22,7 +24,7 @@ impl StyleBook {
     ///
     /// # Errors
     /// A style that weighs a rule which does not exist.
-    pub fn new(style: Style) -> Result<Self, StyleFault> {
+    pub fn new(style: Style) -> Result<Self, Diagnostic> {
         Ok(Self {
             book: Arc::new(RuleBook::new(&style)?),
             hash: style.hash(),

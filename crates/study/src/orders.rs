@@ -1,12 +1,12 @@
 //! Every order of a cell, with its notes in every octave of the range, ranked in context.
 
 use std::collections::BTreeSet;
-use std::fmt;
 use std::sync::Arc;
 
-use linewright_chart::{Chart, Faults};
+use linewright_chart::Chart;
 use linewright_compose::Line;
 use linewright_compose::{Passage, Tables};
+use linewright_diagnostic::Diagnostics;
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Onset, Plan};
 use linewright_rulebook::style::Weight;
@@ -77,37 +77,23 @@ pub enum Listed {
 }
 
 /// Why a cell has no orders.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum OrdersError {
     /// Fewer than two notes, or too many.
+    #[error("the cell has {0} notes\n  hint: give 2 to {MOST_NOTES}, such as 1-3-5-6")]
     Size(usize),
     /// A note that the range does not hold.
+    #[error(
+        "a note of the cell does not lie in the range\n  hint: widen the range with --low and --high"
+    )]
     OutOfRange(PitchClass),
     /// The chord cannot be played so.
-    Chart(Faults),
+    #[error(transparent)]
+    Chart(#[from] Diagnostics),
     /// The notes before and after lie too far apart.
+    #[error("the notes before and after lie too far apart\n  hint: give notes of one register")]
     TooWide,
 }
-
-impl fmt::Display for OrdersError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            OrdersError::Size(size) => write!(
-                f,
-                "the cell has {size} notes\n  hint: give 2 to {MOST_NOTES}, such as 1-3-5-6"
-            ),
-            OrdersError::OutOfRange(_) => f.write_str(
-                "a note of the cell does not lie in the range\n  hint: widen the range with --low and --high",
-            ),
-            OrdersError::Chart(faults) => faults.fmt(f),
-            OrdersError::TooWide => f.write_str(
-                "the notes before and after lie too far apart\n  hint: give notes of one register",
-            ),
-        }
-    }
-}
-
-impl std::error::Error for OrdersError {}
 
 /// Lists the orders of a cell, best first, `count` at most.
 ///
@@ -133,7 +119,7 @@ pub fn orders(
     }
     let count_orders = permutations(&cell.classes);
     let placements: u64 = cell.classes.iter().map(|class| places(*class)).product();
-    let timeline = bars(cell).map_err(OrdersError::Chart)?;
+    let timeline = bars(cell)?;
     let timeline = Arc::new(timeline);
     let onset = |beat: usize| Onset {
         beat: beat as u8,
@@ -221,7 +207,7 @@ pub fn orders(
 }
 
 /// The bars of the cell: one, with one before it and one after it where notes are given there.
-fn bars(cell: &Cell) -> Result<linewright_chart::Timeline, Faults> {
+fn bars(cell: &Cell) -> Result<linewright_chart::Timeline, Diagnostics> {
     let size = cell.classes.len();
     let mut chords = vec![cell.chord];
     if cell.before.is_some() {

@@ -3,8 +3,9 @@
 use std::fmt;
 use std::str::FromStr;
 
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use crate::Name;
-use crate::error::{TheoryError, quoted};
 
 /// A degree above a root, counted on the major scale: `7` is the major seventh and `b7` the seventh
 /// of a dominant. Ordered by number, then accidental.
@@ -51,13 +52,12 @@ impl fmt::Display for Degree {
 }
 
 impl FromStr for Degree {
-    type Err = TheoryError;
+    type Err = Diagnostic;
 
     /// Reads up to two accidentals and a number from 1 to 13: `1`, `b3`, `#11`, `bb7`, `♭9`.
-    fn from_str(text: &str) -> Result<Degree, TheoryError> {
+    fn from_str(text: &str) -> Result<Degree, Diagnostic> {
         let wrong = || {
-            TheoryError::new(
-                0,
+            Diagnostic::error(
                 format!("{} is not a chord degree", quoted(text)),
                 "write accidentals and a number from 1 to 13, as in b7 or #11",
             )

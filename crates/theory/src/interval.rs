@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{TheoryError, quoted};
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use crate::{Name, Note};
 
 /// A spelled interval: how many letters and how many semitones, both signed (up is positive).
@@ -131,13 +132,12 @@ impl fmt::Display for Interval {
 }
 
 impl FromStr for Interval {
-    type Err = TheoryError;
+    type Err = Diagnostic;
 
     /// Reads `P5`, `m3`, `M9`, `A4`, `d5`, `AA1`, and a minus before it for down.
-    fn from_str(text: &str) -> Result<Interval, TheoryError> {
+    fn from_str(text: &str) -> Result<Interval, Diagnostic> {
         let wrong = || {
-            TheoryError::new(
-                0,
+            Diagnostic::error(
                 format!("{} is not an interval", quoted(text)),
                 "write its quality (P, M, m, A or d) and number, as in P5, m3 or -M2",
             )

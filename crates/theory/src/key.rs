@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{TheoryError, quoted};
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use crate::name::read_name;
 use crate::{Interval, Name, PitchClass, Scale, ScaleKind};
 
@@ -124,40 +125,40 @@ impl fmt::Display for Key {
 }
 
 impl FromStr for Key {
-    type Err = TheoryError;
+    type Err = Diagnostic;
 
     /// Reads a tonic and a mode: `Bb`, `Bb major`, `F# maj`, `Cm`, `C min`, `C-`, `C minor`.
     /// No mode means major.
-    fn from_str(text: &str) -> Result<Key, TheoryError> {
+    fn from_str(text: &str) -> Result<Key, Diagnostic> {
         let start = text.len() - text.trim_start().len();
         let body = text.trim();
         let Some((tonic, end)) = read_name(body) else {
-            return Err(TheoryError::new(
-                start,
+            return Err(Diagnostic::error(
                 format!("{} is not a key", quoted(text)),
                 "write a tonic and major or minor, as in Bb major, F#m or C minor",
-            ));
+            )
+            .at(start));
         };
         let word = body[end..].trim();
         let mode = match word {
             "" | "M" | "maj" | "Maj" | "major" | "Major" => Mode::Major,
             "m" | "-" | "−" | "min" | "Min" | "minor" | "Minor" => Mode::Minor,
             _ => {
-                return Err(TheoryError::new(
-                    start + end,
+                return Err(Diagnostic::error(
                     format!("{} is not a mode", quoted(word)),
                     format!("write {tonic} major or {tonic} minor"),
-                ));
+                )
+                .at(start + end));
             }
         };
         Key::new(tonic, mode).ok_or_else(|| {
             let key = Key { tonic, mode };
             let other = key.transposed(Interval::UNISON);
-            TheoryError::new(
-                start,
+            Diagnostic::error(
                 format!("{key} has no key signature of seven accidentals or fewer"),
                 format!("write {other} instead"),
             )
+            .at(start)
         })
     }
 }

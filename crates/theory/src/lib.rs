@@ -15,12 +15,11 @@
 //! let key: Key = "Bb".parse()?;
 //! let note = spell(Pitch::new(39).unwrap(), &chord, key, None);
 //! assert_eq!(note.to_string(), "Eb2");
-//! # Ok::<(), linewright_theory::TheoryError>(())
+//! # Ok::<(), linewright_diagnostic::Diagnostic>(())
 //! ```
 
 mod chord;
 mod degree;
-mod error;
 mod interval;
 mod key;
 mod letter;
@@ -30,11 +29,8 @@ mod pitch;
 mod scale;
 mod spelling;
 
-pub use chord::{
-    Chord, ChordError, DegreeKind, Family, HarmonyDegree, Member, MusicXmlHarmony, Quality,
-};
+pub use chord::{Chord, DegreeKind, Family, HarmonyDegree, Member, MusicXmlHarmony, Quality};
 pub use degree::Degree;
-pub use error::TheoryError;
 pub use interval::Interval;
 pub use key::{Key, Mode};
 pub use letter::Letter;

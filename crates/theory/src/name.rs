@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{TheoryError, quoted};
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use crate::{Interval, Letter, PitchClass};
 
 /// A spelled pitch class, such as B flat. B flat and A sharp sound alike and are not equal.
@@ -67,7 +68,7 @@ impl Name {
     /// let e_flat: Name = "Eb".parse()?;
     /// let third: Interval = "M3".parse()?;
     /// assert_eq!(e_flat.transposed(third).to_string(), "G");
-    /// # Ok::<(), linewright_theory::TheoryError>(())
+    /// # Ok::<(), linewright_diagnostic::Diagnostic>(())
     /// ```
     pub fn transposed(self, by: Interval) -> Name {
         self.stepped(by.steps(), by.semitones())
@@ -145,22 +146,21 @@ pub(crate) fn read_name(text: &str) -> Option<(Name, usize)> {
 }
 
 impl FromStr for Name {
-    type Err = TheoryError;
+    type Err = Diagnostic;
 
     /// Reads a capital letter A to G and up to two accidentals: `#`, `b`, `♯`, `♭`, `𝄪`, `𝄫`.
-    fn from_str(text: &str) -> Result<Name, TheoryError> {
+    fn from_str(text: &str) -> Result<Name, Diagnostic> {
         match read_name(text) {
-            None => Err(TheoryError::new(
-                0,
+            None => Err(Diagnostic::error(
                 format!("{} is not a note name", quoted(text)),
                 "begin with a capital letter from A to G, as in Bb or F#",
             )),
             Some((name, end)) if end == text.len() => Ok(name),
-            Some((name, end)) => Err(TheoryError::new(
-                end,
+            Some((name, end)) => Err(Diagnostic::error(
                 format!("{} follows the note name {name}", quoted(&text[end..])),
                 "write a letter and at most two flats or two sharps, as in Bb, F# or Ebb",
-            )),
+            )
+            .at(end)),
         }
     }
 }

@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::error::{TheoryError, quoted};
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use crate::name::read_name;
 use crate::{Interval, Letter, Name, Pitch};
 
@@ -80,13 +81,12 @@ impl fmt::Display for Note {
 }
 
 impl FromStr for Note {
-    type Err = TheoryError;
+    type Err = Diagnostic;
 
     /// Reads a name and an octave number from -1 to 9, as in `Bb1`.
-    fn from_str(text: &str) -> Result<Note, TheoryError> {
+    fn from_str(text: &str) -> Result<Note, Diagnostic> {
         let Some((name, end)) = read_name(text) else {
-            return Err(TheoryError::new(
-                0,
+            return Err(Diagnostic::error(
                 format!("{} is not a note", quoted(text)),
                 "begin with a capital letter from A to G, as in Bb1 or F#2",
             ));
@@ -100,11 +100,11 @@ impl FromStr for Note {
         };
         match octave {
             Some(octave) => Ok(Note { name, octave }),
-            None => Err(TheoryError::new(
-                end,
+            None => Err(Diagnostic::error(
                 format!("{} has no octave number after {name}", quoted(text)),
                 format!("write an octave from -1 to 9, as in {name}2; C4 is middle C"),
-            )),
+            )
+            .at(end)),
         }
     }
 }

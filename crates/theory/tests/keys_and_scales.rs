@@ -101,7 +101,7 @@ fn a_key_without_a_signature_names_its_neighbour() {
     let error = "Fbm".parse::<Key>().unwrap_err();
     assert!(error.hint().contains("E minor"), "{error}");
     let error = "C dorian".parse::<Key>().unwrap_err();
-    assert_eq!(error.at(), 1);
+    assert_eq!(error.place().byte(), 1);
     assert!("".parse::<Key>().is_err());
     assert_eq!(Key::new("D#".parse().unwrap(), Mode::Major), None);
 }

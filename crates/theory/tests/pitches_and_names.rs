@@ -95,7 +95,7 @@ fn names_are_read_with_any_sign_and_printed_in_plain_ones() {
     for text in ["", "H", "b", "Bbbb", "C###", "C#b", "Cx", "Bb "] {
         let error = text.parse::<Name>().unwrap_err();
         assert!(
-            error.at() <= text.len() && !error.hint().is_empty(),
+            error.place().byte() <= text.len() && !error.hint().is_empty(),
             "{text}"
         );
     }
@@ -291,7 +291,7 @@ proptest! {
             text.parse::<Interval>().err(),
             text.parse::<linewright_theory::Key>().err(),
         ].into_iter().flatten() {
-            prop_assert!(error.at() <= length && text.is_char_boundary(error.at()));
+            prop_assert!(error.place().byte() <= length && text.is_char_boundary(error.place().byte()));
             prop_assert!(!error.message().is_empty() && !error.hint().is_empty());
         }
     }

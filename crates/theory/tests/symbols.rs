@@ -163,7 +163,7 @@ fn what_is_no_single_chord_is_refused_with_place_and_advice() {
         ("C7,", 2, "quality"),
     ] {
         let error = Chord::parse(text).expect_err(text);
-        assert_eq!(error.at(), at, "{text}: {error}");
+        assert_eq!(error.place().byte(), at, "{text}: {error}");
         assert!(error.hint().contains(advice), "{text}: {error}");
     }
     let long = format!("C{}", "b9".repeat(40));
@@ -355,7 +355,9 @@ fn check(text: &str) -> Result<(), TestCaseError> {
             prop_assert!(degrees.is_sorted());
         }
         Err(error) => {
-            prop_assert!(text.is_char_boundary(error.at()) && error.at() <= text.len());
+            prop_assert!(
+                text.is_char_boundary(error.place().byte()) && error.place().byte() <= text.len()
+            );
             prop_assert!(!error.message().is_empty() && !error.hint().is_empty());
             prop_assert!(error.to_string().len() < 400);
         }

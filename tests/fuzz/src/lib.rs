@@ -1,7 +1,8 @@
 //! What holds of everything that was read, shared by the fuzz targets.
 
 use linewright_chart::Chart;
-use linewright_notation::{Event, Problems, QUARTER, Score, abc, line_text, musicxml};
+use linewright_diagnostic::Diagnostics;
+use linewright_notation::{Event, QUARTER, Score, abc, line_text, musicxml};
 use peak_alloc::PeakAlloc;
 
 #[global_allocator]
@@ -21,15 +22,15 @@ pub fn frugally<T>(read: impl FnOnce() -> T) -> T {
 }
 
 /// A refusal or remark says what is wrong and what to do about it.
-pub fn check_problems(problems: &Problems) {
+pub fn check_problems(problems: &Diagnostics) {
     for problem in problems.list() {
-        assert!(!problem.message.is_empty(), "{problem:?}");
-        assert!(!problem.hint.is_empty(), "{problem:?}");
+        assert!(!problem.message().is_empty(), "{problem:?}");
+        assert!(!problem.hint().is_empty(), "{problem:?}");
     }
 }
 
 /// What is kept of a reader's answer, its words checked.
-pub fn accepted<T>(answer: Result<(T, Problems), Problems>) -> Option<T> {
+pub fn accepted<T>(answer: Result<(T, Diagnostics), Diagnostics>) -> Option<T> {
     match answer {
         Ok((read, problems)) => {
             check_problems(&problems);
@@ -80,7 +81,10 @@ pub fn check_musicxml(score: &Score) {
             assert!(problems.is_empty(), "{problems}\n{text}");
         }
         // A measure of tens of thousands of notes is beyond what a reader of files takes.
-        Err(problems) if problems.to_string().contains("has more than 50000 elements") => {}
+        Err(problems)
+            if problems
+                .to_string()
+                .contains("has more than 50000 elements") => {}
         Err(problems) => panic!("{problems}\n{text}"),
     }
 }

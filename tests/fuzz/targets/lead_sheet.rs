@@ -4,13 +4,14 @@
 
 use libfuzzer_sys::fuzz_target;
 use linewright_chart::Chart;
+use linewright_diagnostic::Diagnostics;
 use linewright_fuzz::{
     accepted, check_as_abc, check_chart, check_line_text, check_musicxml, frugally,
 };
-use linewright_notation::{Problems, Score, abc, line_text, midi, musicxml};
+use linewright_notation::{Score, abc, line_text, midi, musicxml};
 
 /// Reads a file in the format that it seems to have.
-fn read(bytes: &[u8]) -> Result<(Score, Problems), Problems> {
+fn read(bytes: &[u8]) -> Result<(Score, Diagnostics), Diagnostics> {
     match bytes {
         [b'M', b'T', b'h', b'd', ..] => midi::read(bytes, None),
         [b'<', ..] => musicxml::read(bytes, None),

@@ -5,8 +5,9 @@
 use std::sync::LazyLock;
 
 use libfuzzer_sys::fuzz_target;
+use linewright_diagnostic::Diagnostic;
 use linewright_fuzz::frugally;
-use linewright_rulebook::style::{Library, StyleFault, StyleFile, check_rules, resolve};
+use linewright_rulebook::style::{Library, StyleFile, check_rules, resolve};
 
 static SHIPPED: LazyLock<Library> = LazyLock::new(Library::builtin);
 
@@ -14,7 +15,7 @@ static SHIPPED: LazyLock<Library> = LazyLock::new(Library::builtin);
 const RULES: [&str; 4] = ["step", "root-arrival", "leap", "repeated-note"];
 
 /// A fault has words, and its place lies in the text.
-fn check(fault: &StyleFault, text: &str) {
+fn check(fault: &Diagnostic, text: &str) {
     let fault = fault.to_string();
     assert!(fault.starts_with("my.toml"), "{fault}");
     let mut numbers = fault.split(':').skip(1).map(|word| word.parse::<usize>());

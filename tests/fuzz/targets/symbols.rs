@@ -6,13 +6,14 @@ use std::fmt::{Debug, Display};
 use std::str::FromStr;
 
 use libfuzzer_sys::fuzz_target;
+use linewright_diagnostic::Diagnostic;
 use linewright_fuzz::frugally;
-use linewright_theory::{Chord, Degree, Interval, Key, Mode, Name, Note, TheoryError};
+use linewright_theory::{Chord, Degree, Interval, Key, Mode, Name, Note};
 
 /// What is read prints as what is read back; a refusal has its place in the text.
 fn check<T>(text: &str) -> Option<T>
 where
-    T: FromStr<Err = TheoryError> + Display + Debug + PartialEq,
+    T: FromStr<Err = Diagnostic> + Display + Debug + PartialEq,
 {
     match text.parse::<T>() {
         Ok(found) => {
@@ -21,7 +22,9 @@ where
             text.parse().ok()
         }
         Err(error) => {
-            assert!(error.at() <= text.len() && text.is_char_boundary(error.at()));
+            assert!(
+                error.place().byte() <= text.len() && text.is_char_boundary(error.place().byte())
+            );
             assert!(!error.message().is_empty() && !error.hint().is_empty());
             assert!(error.to_string().len() < 400, "{error}");
             None

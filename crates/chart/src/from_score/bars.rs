@@ -1,11 +1,11 @@
 //! Measures → the bars of a chart: metres, pick-up, measures that are split, repeats.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_notation::{
-    BarLine, Jump, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature, Until,
+    BarLine, Jump, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature, Until,
 };
 use linewright_theory::Key;
 
-use super::measure as place;
 use super::metre::{Counted, counted, of_length};
 use crate::metre::Metre;
 
@@ -37,7 +37,7 @@ pub(super) struct Draft {
 }
 
 /// The bars of a score. A measure that cannot be a bar is a fault, and left out.
-pub(super) fn drafts(score: &Score, faults: &mut Problems, remarks: &mut Problems) -> Vec<Draft> {
+pub(super) fn drafts(score: &Score, found: &mut Diagnostics) -> Vec<Draft> {
     let mut reader = Reader {
         measures: &score.measures,
         drafts: Vec::new(),
@@ -45,8 +45,7 @@ pub(super) fn drafts(score: &Score, faults: &mut Problems, remarks: &mut Problem
         pickup: 0,
         carried: Carried::default(),
         in_ending: false,
-        faults,
-        remarks,
+        found,
     };
     let mut nth = 0;
     while nth < score.measures.len() {
@@ -85,8 +84,7 @@ struct Reader<'a> {
     pickup: Ticks,
     carried: Carried,
     in_ending: bool,
-    faults: &'a mut Problems,
-    remarks: &'a mut Problems,
+    found: &'a mut Diagnostics,
 }
 
 impl Reader<'_> {
@@ -133,8 +131,8 @@ impl Reader<'_> {
         }
         if ends_part(self.measures, nth) && self.pickup > 0 && measure.ticks + self.pickup == length
         {
-            self.remarks.add(
-                place(number),
+            self.found.remark(
+                Place::Measure(number),
                 "the measure is short, since the pick-up makes up for it",
                 "it was filled up with its last chord",
             );
@@ -143,8 +141,8 @@ impl Reader<'_> {
         }
         match of_length(measure.ticks, full.beat) {
             Some(own) => {
-                self.remarks.add(
-                    place(number),
+                self.found.remark(
+                    Place::Measure(number),
                     format!(
                         "the measure lasts {} beats and not {}",
                         own.metre.beats, full.metre.beats
@@ -158,15 +156,15 @@ impl Reader<'_> {
                     true => "it was filled up with its last chord",
                     false => "it was read as a full bar",
                 };
-                self.remarks.add(
-                    place(number),
+                self.found.remark(
+                    Place::Measure(number),
                     format!("the measure lasts {}", quarters(measure.ticks)),
                     hint,
                 );
                 self.push(number, measure, full, full.metre.beats, carried);
             }
-            None => self.faults.add(
-                place(number),
+            None => self.found.error(
+                Place::Measure(number),
                 format!(
                     "the measure lasts {} and so is no bar of a chart",
                     quarters(measure.ticks)
@@ -188,8 +186,8 @@ impl Reader<'_> {
     }
 
     fn leave_upbeat(&mut self, number: usize, measure: &Measure, carried: Carried) {
-        self.remarks.add(
-            place(number),
+        self.found.remark(
+            Place::Measure(number),
             "an up-beat leads into this part",
             "it was left out; the last bar of the part was filled up",
         );
@@ -207,8 +205,8 @@ impl Reader<'_> {
 
     fn refuse_metre(&mut self, number: usize) {
         let TimeSignature { beats, unit } = self.time;
-        self.faults.add(
-            place(number),
+        self.found.error(
+            Place::Measure(number),
             format!("a chart cannot count {beats}/{unit}"),
             "a line walks in quarter notes from 2/4 to 7/4, or in the dotted quarters of 6/8, \
              9/8 and 12/8: write the tune in one of these",
@@ -225,8 +223,8 @@ impl Reader<'_> {
             QUARTER => "the quarter note is the beat",
             _ => "the dotted quarter is the beat, and the tempo counts these beats",
         };
-        self.remarks.add(
-            place(number),
+        self.found.remark(
+            Place::Measure(number),
             format!("{beats}/{unit} was read as {}", full.metre),
             beat,
         );
@@ -239,8 +237,8 @@ impl Reader<'_> {
         let beats = (measure.ticks + full.beat / 2) / full.beat;
         let beats = u8::try_from(beats).unwrap_or(full.metre.beats);
         if beats == 0 || measure.symbols.is_empty() && measure.ticks < full.beat {
-            self.remarks.add(
-                place(1),
+            self.found.remark(
+                Place::Measure(1),
                 "the pick-up is shorter than a beat",
                 "it was left out",
             );
@@ -251,8 +249,8 @@ impl Reader<'_> {
         }
         let beats = beats.min(full.metre.beats - 1);
         if !measure.ticks.is_multiple_of(full.beat) {
-            self.remarks.add(
-                place(1),
+            self.found.remark(
+                Place::Measure(1),
                 format!("the pick-up lasts {}", quarters(measure.ticks)),
                 format!("it was read as one of {beats} beats"),
             );
@@ -281,15 +279,15 @@ impl Reader<'_> {
             return None;
         }
         if repeats || second.opens_repeat {
-            self.remarks.add(
-                place(number),
+            self.found.remark(
+                Place::Measure(number),
                 "a repeat sign stands in the middle of the bar",
                 "it was moved to the next bar line, so that what goes before it is played there \
                  every time",
             );
         } else {
-            self.remarks.add(
-                place(number),
+            self.found.remark(
+                Place::Measure(number),
                 format!("measures {number} and {} are one bar", number + 1),
                 "they were joined",
             );
@@ -371,8 +369,8 @@ impl Reader<'_> {
             BarLine::Repeat(_) if self.in_ending => BarLine::Repeat(2),
             BarLine::Repeat(passes) => {
                 if !(2..=MOST_PASSES).contains(&passes) {
-                    self.remarks.add(
-                        place(number),
+                    self.found.remark(
+                        Place::Measure(number),
                         format!("a repeat cannot be played {passes} times in all"),
                         "it was read as played twice",
                     );
@@ -390,8 +388,8 @@ impl Reader<'_> {
         let size = passes.len();
         passes.retain(|pass| (1..=MOST_PASSES).contains(pass));
         if passes.len() < size {
-            self.faults.add(
-                place(number),
+            self.found.error(
+                Place::Measure(number),
                 "an ending has a number that no pass has",
                 format!("number endings from 1 to {MOST_PASSES}"),
             );
@@ -469,7 +467,7 @@ fn quarters(ticks: Ticks) -> String {
 }
 
 /// Leaves out signs of the road map that no jump uses.
-pub(super) fn drop_unused_signs(drafts: &mut [Draft], remarks: &mut Problems) {
+pub(super) fn drop_unused_signs(drafts: &mut [Draft], found: &mut Diagnostics) {
     let jumps: Vec<Jump> = drafts.iter().filter_map(|draft| draft.jump).collect();
     let to_segno = jumps.iter().any(|jump| jump.to_segno);
     let to_coda = jumps.iter().any(|jump| jump.until == Until::Coda);
@@ -478,8 +476,8 @@ pub(super) fn drop_unused_signs(drafts: &mut [Draft], remarks: &mut Problems) {
         let mut drop = |sign: &mut bool, used: bool, name: &str| {
             if *sign && !used {
                 *sign = false;
-                remarks.add(
-                    place(draft.measure),
+                found.remark(
+                    Place::Measure(draft.measure),
                     format!("no jump uses the {name}"),
                     "it was left out",
                 );

@@ -1,20 +1,16 @@
 //! Chord symbols by place → what is written in each bar, beat by beat.
 
-use linewright_notation::{Problems, Symbol, Ticks};
+use linewright_diagnostic::{Diagnostics, Place, clean::quoted};
+use linewright_notation::{Symbol, Ticks};
 use linewright_theory::Chord;
 
 use super::bars::Draft;
-use super::measure as place;
 use crate::harmony::Harmony;
 use crate::written::{BarLine, Content, WrittenSpan};
 
 /// What is written in each bar.
-pub(super) fn contents(
-    drafts: &mut [Draft],
-    faults: &mut Problems,
-    remarks: &mut Problems,
-) -> Vec<Content> {
-    let placed = on_beats(drafts, faults, remarks);
+pub(super) fn contents(drafts: &mut [Draft], found: &mut Diagnostics) -> Vec<Content> {
+    let placed = on_beats(drafts, found);
     let mut writer = Writer::default();
     drafts
         .iter()
@@ -27,15 +23,11 @@ pub(super) fn contents(
 type OnBeat = (u8, Harmony);
 
 /// The chords of each bar on its beats, in order.
-fn on_beats(
-    drafts: &mut [Draft],
-    faults: &mut Problems,
-    remarks: &mut Problems,
-) -> Vec<Vec<OnBeat>> {
+fn on_beats(drafts: &mut [Draft], found: &mut Diagnostics) -> Vec<Vec<OnBeat>> {
     let mut moved = Tally::default();
     let mut dropped = Tally::default();
     let mut all: Vec<Vec<OnBeat>> = Vec::with_capacity(drafts.len());
-    let mut unread = Problems::default();
+    let mut unread = Vec::new();
     for nth in 0..drafts.len() {
         let mut symbols = std::mem::take(&mut drafts[nth].symbols);
         symbols.sort_by_key(|(at, _)| *at);
@@ -50,20 +42,18 @@ fn on_beats(
                 Symbol::NoChord => Harmony::NoChord,
                 Symbol::Unread(text) => match without_bass(&text) {
                     Some(chord) => {
-                        remarks.add(
-                            place(number),
-                            format!("\"{}\" has a bass that cannot be read", shown(&text)),
+                        found.remark(
+                            Place::Measure(number),
+                            format!("{} has a bass that cannot be read", quoted(&text)),
                             format!("it was read as {chord}"),
                         );
                         Harmony::Chord(chord)
                     }
                     None => {
-                        unread.add(
-                            place(number),
-                            format!("\"{}\" is no chord symbol that can be read", shown(&text)),
-                            "write the chord another way, for example Bbmaj7 or F#m7b5; the one \
-                             before goes on",
-                        );
+                        unread.push((
+                            Place::Measure(number),
+                            format!("{} is no chord symbol that can be read", quoted(&text)),
+                        ));
                         continue;
                     }
                 },
@@ -103,18 +93,23 @@ fn on_beats(
     }
     // One odd symbol among many is told; where nothing can be read, there is no chart.
     let is_chord = |(_, harmony): &OnBeat| matches!(harmony, Harmony::Chord(_));
-    if all.iter().flatten().any(is_chord) {
-        remarks.extend(unread);
-    } else {
-        faults.extend(unread);
+    let chords = all.iter().flatten().any(is_chord);
+    for (place, message) in unread {
+        let hint = "write the chord another way, for example Bbmaj7 or F#m7b5; the one before goes \
+                    on";
+        if chords {
+            found.remark(place, message, hint);
+        } else {
+            found.error(place, message, hint);
+        }
     }
     moved.tell(
-        remarks,
+        found,
         "chords stand beside the beats",
         "they were moved to the nearest beat",
     );
     dropped.tell(
-        remarks,
+        found,
         "two chords fall on one beat",
         "one of them was left out; a chart has at most one chord a beat",
     );
@@ -125,11 +120,6 @@ fn on_beats(
 fn without_bass(text: &str) -> Option<Chord> {
     let (chord, _) = text.split_once('/')?;
     Chord::parse(chord.trim()).ok()
-}
-
-/// A text as a message shows it.
-fn shown(text: &str) -> String {
-    text.chars().take(32).filter(|c| !c.is_control()).collect()
 }
 
 /// Counts something, and remembers where it was first.
@@ -145,13 +135,13 @@ impl Tally {
         self.count += 1;
     }
 
-    fn tell(&self, remarks: &mut Problems, what: &str, hint: &str) {
+    fn tell(&self, found: &mut Diagnostics, what: &str, hint: &str) {
         if let Some(first) = self.first {
             let times = match self.count {
                 1 => "once".to_owned(),
                 many => format!("{many} times, first here"),
             };
-            remarks.add(place(first), format!("{what}: {times}"), hint);
+            found.remark(Place::Measure(first), format!("{what}: {times}"), hint);
         }
     }
 }

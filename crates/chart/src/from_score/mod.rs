@@ -23,7 +23,8 @@ mod metre;
 #[cfg(test)]
 mod tests;
 
-use linewright_notation::{Place, Problems, Score};
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
+use linewright_notation::Score;
 
 use crate::MAX_BARS;
 use crate::infer;
@@ -48,62 +49,46 @@ impl Chart {
     /// # Errors
     /// All faults, each with its measure (counted from 1 as written): symbols that are no
     /// chords, metres and lengths that a chart cannot have, a road map that cannot be played.
-    pub fn from_score(score: &Score) -> Result<(Chart, Problems), Problems> {
-        let (mut faults, mut remarks) = (Problems::default(), Problems::default());
+    pub fn from_score(score: &Score) -> Result<(Chart, Diagnostics), Diagnostics> {
+        let mut found = Diagnostics::default();
         if score.measures.iter().all(|m| m.symbols.is_empty()) {
-            faults.add(
-                Place::default(),
+            return Err(Diagnostics::one(
+                Place::Whole,
                 "there are no chord symbols",
                 "give a lead sheet, or a part that has its chords written above it",
-            );
-            return Err(faults);
+            ));
         }
-        let mut drafts = bars::drafts(score, &mut faults, &mut remarks);
+        let mut drafts = bars::drafts(score, &mut found);
         bars::complete_repeats(&mut drafts);
-        bars::drop_unused_signs(&mut drafts, &mut remarks);
-        let contents = chords::contents(&mut drafts, &mut faults, &mut remarks);
+        bars::drop_unused_signs(&mut drafts, &mut found);
+        let contents = chords::contents(&mut drafts, &mut found);
         if drafts.len() > MAX_BARS {
-            faults.add(
-                Place::default(),
+            found.error(
+                Place::Whole,
                 format!("the piece has more than {MAX_BARS} bars"),
                 "split it into several charts",
             );
         }
-        if drafts.is_empty() && faults.is_empty() {
-            faults.add(
-                Place::default(),
+        if drafts.is_empty() && !found.has_errors() {
+            found.error(
+                Place::Whole,
                 "there is no full bar",
                 "give a piece of at least one bar",
             );
         }
-        if !faults.is_empty() {
-            return Err(faults);
-        }
+        let ((), mut found) = found.judge(())?;
         let measures: Vec<usize> = drafts.iter().map(|draft| draft.measure).collect();
-        let (chart, bars) = begin(score, drafts, contents, &mut remarks);
+        let (chart, bars) = begin(score, drafts, contents, &mut found);
         if let Err(troubles) = walk::order(&bars) {
             for trouble in troubles {
-                faults.add(
-                    measure(measures[trouble.bar]),
-                    trouble.message,
-                    trouble.hint,
-                );
+                found.add(trouble.what.at(Place::Measure(measures[trouble.bar])));
             }
-            return Err(faults);
         }
         let mut chart = Chart { bars, ..chart };
         if chart.told_key.is_none() {
             chart.key = infer::key(&chart.resolved());
         }
-        Ok((chart, remarks))
-    }
-}
-
-/// The place of a measure.
-fn measure(number: usize) -> Place {
-    Place {
-        measure: Some(number),
-        ..Place::default()
+        found.judge(chart)
     }
 }
 
@@ -112,7 +97,7 @@ fn begin(
     score: &Score,
     drafts: Vec<bars::Draft>,
     contents: Vec<crate::Content>,
-    remarks: &mut Problems,
+    found: &mut Diagnostics,
 ) -> (Chart, Vec<WrittenBar>) {
     let metre = drafts[0].metre;
     let told_key = drafts[0].key;
@@ -129,8 +114,8 @@ fn begin(
         tempo = new_tempo.or(tempo);
         let playable = new_tempo.filter(|tempo| TEMPOS.contains(tempo));
         if let (Some(odd), None) = (new_tempo, playable) {
-            remarks.add(
-                measure(draft.measure),
+            found.remark(
+                Place::Measure(draft.measure),
                 format!("a tempo of {odd} beats a minute was left out"),
                 format!("a chart has {} to {}", TEMPOS.start(), TEMPOS.end()),
             );
@@ -177,10 +162,7 @@ fn begin(
 /// Free text as a header line can hold it: single blanks, and no `#` where it would begin a
 /// comment.
 fn words(text: &str) -> Option<String> {
-    let plain: String = text
-        .chars()
-        .map(|c| if c.is_control() { ' ' } else { c })
-        .collect();
+    let plain = one_line(text);
     let numbered = |word: &str| match word.strip_prefix('#') {
         Some(rest) => format!("no. {}", rest.trim_start_matches('#')),
         None => word.to_owned(),
@@ -193,13 +175,12 @@ fn words(text: &str) -> Option<String> {
 
 /// A section's name without what would end it.
 fn section(name: &str) -> Option<String> {
-    let plain: String = name
+    let plain: String = one_line(name)
         .chars()
         .map(|c| match c {
             '[' => '(',
             ']' => ')',
             '|' => '/',
-            c if c.is_control() => ' ',
             c => c,
         })
         .collect();

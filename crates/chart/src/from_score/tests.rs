@@ -1,7 +1,8 @@
 //! Lead sheets → charts: what stays, what is moved, what is refused.
 
+use linewright_diagnostic::Diagnostics;
 use linewright_notation::{
-    BarLine, Jump, Measure, Problems, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
+    BarLine, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };
 use proptest::prelude::*;
 
@@ -67,7 +68,7 @@ fn sparse(mut score: Score) -> Score {
     score
 }
 
-fn chart(score: &Score) -> (Chart, Problems) {
+fn chart(score: &Score) -> (Chart, Diagnostics) {
     let (chart, remarks) = Chart::from_score(score).unwrap_or_else(|e| panic!("{e}"));
     // Whatever it is, it can be printed and read again.
     let again = Chart::parse("again", chart.to_string().as_bytes());

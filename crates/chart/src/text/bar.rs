@@ -1,11 +1,13 @@
 //! The chords of one bar: how they share its beats.
 
+use linewright_diagnostic::{
+    Diagnostic, Diagnostics,
+    clean::{quoted, shown},
+};
 use linewright_theory::Chord;
 
-use crate::fault::Collector;
 use crate::harmony::Harmony;
 use crate::metre::shares;
-use crate::source::{plain, quote};
 use crate::written::{Content, WrittenSpan};
 
 /// One token inside a bar, with its offset in the text.
@@ -37,7 +39,7 @@ pub(crate) struct Frame<'t> {
 
 /// Reads the tokens of a bar, which are not empty. Faults are collected; the
 /// content is then still of the right length.
-pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Collector) -> Content {
+pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Diagnostics) -> Content {
     let first = &items[0];
     if let Some(same) = items
         .iter()
@@ -55,7 +57,7 @@ pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Collector
         .collect();
     let slashed = harmonies.iter().any(Option::is_none);
     if harmonies[0].is_none() && frame.before.is_none() {
-        faults.add(
+        faults.error(
             first.at,
             "`/` holds the chord before it, and there is none yet",
             "begin the tune with a chord or with `N.C.`",
@@ -69,16 +71,16 @@ pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Collector
     Content::Chords(spans)
 }
 
-fn repeat_before(same: &Item<'_>, items: usize, frame: &Frame<'_>, faults: &mut Collector) {
+fn repeat_before(same: &Item<'_>, items: usize, frame: &Frame<'_>, faults: &mut Diagnostics) {
     if items > 1 {
-        faults.add(
+        faults.error(
             same.at,
             "`%` repeats a whole bar, but here it stands beside other chords",
             "let `%` stand alone between its bar lines, or write `/` to hold a chord one more beat",
         );
     } else if let Some(before) = frame.before {
         if before != frame.beats {
-            faults.add(
+            faults.error(
                 same.at,
                 format!(
                     "`%` repeats the bar before, which has {} and not the {} of {}",
@@ -90,7 +92,7 @@ fn repeat_before(same: &Item<'_>, items: usize, frame: &Frame<'_>, faults: &mut 
             );
         }
     } else {
-        faults.add(
+        faults.error(
             same.at,
             "`%` repeats the bar before, and there is none",
             "write the chords of the first bar",
@@ -103,7 +105,7 @@ fn beat_by_beat(
     items: &[Item<'_>],
     harmonies: Vec<Option<Harmony>>,
     frame: &Frame<'_>,
-    faults: &mut Collector,
+    faults: &mut Diagnostics,
 ) -> Vec<WrittenSpan> {
     let lengths = items.iter().map(|item| match item.kind {
         ItemKind::Hold(count) => count,
@@ -118,7 +120,7 @@ fn beat_by_beat(
             Some(missing) => format!("{rule}: add {missing} of `/`"),
             None => format!("{rule}: leave {} out", written - room),
         };
-        faults.add(
+        faults.error(
             items[0].at,
             format!(
                 "{} written, but {} has {}",
@@ -150,7 +152,7 @@ fn shared(
     items: &[Item<'_>],
     harmonies: Vec<Option<Harmony>>,
     frame: &Frame<'_>,
-    faults: &mut Collector,
+    faults: &mut Diagnostics,
 ) -> Vec<WrittenSpan> {
     if let Some(parts) = shares(harmonies.len(), frame.beats) {
         let spans = parts.into_iter().zip(harmonies);
@@ -168,7 +170,7 @@ fn shared(
         let example = slashes(items, room);
         format!("say which chord is held, one sign a beat: for example `{example}`")
     };
-    faults.add(
+    faults.error(
         items[0].at,
         format!("{} chords do not share {} evenly", items.len(), frame.name),
         hint,
@@ -181,7 +183,7 @@ fn slashes(items: &[Item<'_>], room: usize) -> String {
     let mut signs = Vec::new();
     for (index, item) in items.iter().enumerate() {
         if let ItemKind::Word(word) = item.kind {
-            signs.push(plain(word));
+            signs.push(shown(word));
         }
         let length = room / items.len() + usize::from(index < room % items.len());
         signs.extend((1..length).map(|_| "/".to_owned()));
@@ -205,25 +207,22 @@ fn beats(count: usize) -> String {
 }
 
 /// Reads a chord symbol or `N.C.`; a faulty one counts as no chord.
-fn harmony(word: &str, at: usize, faults: &mut Collector) -> Harmony {
+fn harmony(word: &str, at: usize, faults: &mut Diagnostics) -> Harmony {
     if matches!(
         word.to_ascii_uppercase().as_str(),
         "N.C." | "N.C" | "NC" | "NC."
     ) {
         return Harmony::NoChord;
     }
-    let (offset, message, hint) = match trouble(word) {
-        Some((message, hint)) => (0, message, hint),
+    let fault = match trouble(word) {
+        Some(trouble) => trouble,
         None => match Chord::parse(word) {
             Ok(chord) => return Harmony::Chord(chord),
-            Err(error) => (
-                error.at().min(word.len()),
-                error.message().to_string(),
-                error.hint().to_string(),
-            ),
+            Err(error) => error,
         },
     };
-    faults.add(at + offset, message, hint);
+    let at = at + fault.place().byte();
+    faults.add(fault.at(at));
     Harmony::NoChord
 }
 
@@ -234,8 +233,8 @@ const ROAD_MAP: [&str; 10] = [
 ];
 
 /// Words that are no chord for a reason of the chart's own.
-fn trouble(word: &str) -> Option<(String, String)> {
-    let message = format!("{} is no chord", quote(word));
+fn trouble(word: &str) -> Option<Diagnostic> {
+    let message = format!("{} is no chord", quoted(word));
     let hint = if word.starts_with('%') {
         "`%` alone repeats the bar before; write one `%` for each bar".into()
     } else if word.len() > 1 && word.ends_with('/') {
@@ -243,7 +242,7 @@ fn trouble(word: &str) -> Option<(String, String)> {
     } else if word.contains('/') && word.bytes().all(|b| b.is_ascii_digit() || b == b'/') {
         format!(
             "a change of metre goes in parentheses: `(time: {})`",
-            plain(word)
+            shown(word)
         )
     } else if ROAD_MAP.contains(&word.to_ascii_lowercase().trim_end_matches('.')) {
         "signs of the road map go in parentheses, for example `(D.C. al fine)` or `(segno)`".into()
@@ -254,5 +253,5 @@ fn trouble(word: &str) -> Option<(String, String)> {
     } else {
         return None;
     };
-    Some((message, hint))
+    Some(Diagnostic::error(message, hint))
 }

@@ -4,11 +4,13 @@ use super::bar::{Frame, Item, ItemKind, fill};
 use super::directive::{self, Directive};
 use super::lex::{BarSign, Token, tokens};
 use crate::MAX_BARS;
-use crate::fault::Collector;
 use crate::metre::Metre;
-use crate::source::{plain, quote};
 use crate::structure::Places;
 use crate::written::{BarLine, Content, Jump, WrittenBar};
+use linewright_diagnostic::{
+    Diagnostics,
+    clean::{quoted, shown},
+};
 use linewright_theory::Key;
 
 /// A longer section name is refused, in characters.
@@ -94,10 +96,11 @@ impl<'a> Body<'a> {
     }
 
     /// Takes one music line that starts at this offset of the text.
-    pub(crate) fn line(&mut self, start: usize, line: &'a str, faults: &mut Collector) {
+    pub(crate) fn line(&mut self, start: usize, line: &'a str, faults: &mut Diagnostics) {
         let (tokens, lex_faults) = tokens(line);
-        for (at, message, hint) in lex_faults {
-            faults.add(start + at, message, hint);
+        for fault in lex_faults {
+            let at = start + fault.place().byte();
+            faults.add(fault.at(at));
         }
         self.left = None;
         for (at, token) in tokens {
@@ -110,11 +113,11 @@ impl<'a> Body<'a> {
     }
 
     /// Notes what still waits for a bar when the text ends.
-    pub(crate) fn end(&mut self, faults: &mut Collector) {
+    pub(crate) fn end(&mut self, faults: &mut Diagnostics) {
         if let Some(at) = self.before.first()
             && !self.full
         {
-            faults.add(
+            faults.error(
                 at,
                 "no bar follows this",
                 "write the bar that it belongs to, or leave it out",
@@ -122,22 +125,22 @@ impl<'a> Body<'a> {
         }
     }
 
-    fn token(&mut self, at: usize, token: Token<'a>, faults: &mut Collector) {
+    fn token(&mut self, at: usize, token: Token<'a>, faults: &mut Diagnostics) {
         let closed = std::mem::take(&mut self.closed);
         match token {
             Token::Bar(sign) => self.bar_line(at, sign, faults),
             Token::Times(number) if closed => self.times(at, number, faults),
-            Token::Times(number) => faults.add(
+            Token::Times(number) => faults.error(
                 at,
-                format!("`x{}` stands alone", plain(number)),
+                format!("`x{}` stands alone", shown(number)),
                 "write the passes of a repeat right after its end: `:|x3`",
             ),
             Token::Section(name) => self.section(at, name, faults),
             Token::Directive(text) => match directive::read(text) {
                 Ok(directive) => self.directive(at, directive, faults),
-                Err((message, hint)) => {
+                Err(fault) => {
                     self.touched = true;
-                    faults.add(at, message, hint);
+                    faults.add(fault.at(at));
                 }
             },
             Token::Ending(numbers) => self.ending(at, numbers, faults),
@@ -152,7 +155,7 @@ impl<'a> Body<'a> {
         self.items.push(Item { at, kind });
     }
 
-    fn bar_line(&mut self, at: usize, sign: BarSign, faults: &mut Collector) {
+    fn bar_line(&mut self, at: usize, sign: BarSign, faults: &mut Diagnostics) {
         let right = if sign.close {
             BarLine::Repeat(2)
         } else if sign.last {
@@ -172,7 +175,7 @@ impl<'a> Body<'a> {
             };
             let opens_twice = sign.open && self.before.open.is_some();
             if empty && !self.touched && !had_end_signs && !opens_twice {
-                faults.add(
+                faults.error(
                     at,
                     "the bar that ends here is empty",
                     "write `%` to repeat the bar before, `N.C.` for a bar without a chord, or \
@@ -188,7 +191,7 @@ impl<'a> Body<'a> {
                             place.close = at;
                         }
                     }
-                    None if sign.close => faults.add(
+                    None if sign.close => faults.error(
                         at,
                         "a repeat ends here, before the first bar",
                         "leave the `:` out, or write `|:` to begin a repeat",
@@ -202,7 +205,7 @@ impl<'a> Body<'a> {
             place.close = at;
         }
         if sign.open && self.before.open.replace(at).is_some() {
-            faults.add(
+            faults.error(
                 at,
                 "a repeat begins twice before the same bar",
                 "leave one of the two `|:` out",
@@ -213,7 +216,7 @@ impl<'a> Body<'a> {
         self.touched = false;
     }
 
-    fn times(&mut self, at: usize, number: &str, faults: &mut Collector) {
+    fn times(&mut self, at: usize, number: &str, faults: &mut Diagnostics) {
         let passes = number.parse::<u8>().ok();
         match passes.filter(|passes| (2..=MAX_PASSES).contains(passes)) {
             Some(passes) => {
@@ -221,18 +224,18 @@ impl<'a> Body<'a> {
                     last.right = BarLine::Repeat(passes);
                 }
             }
-            None => faults.add(
+            None => faults.error(
                 at,
-                format!("a repeat cannot be played {} times", plain(number)),
+                format!("a repeat cannot be played {} times", shown(number)),
                 format!("write how often it is played in all, from `x2` to `x{MAX_PASSES}`"),
             ),
         }
     }
 
-    fn section(&mut self, at: usize, name: &str, faults: &mut Collector) {
+    fn section(&mut self, at: usize, name: &str, faults: &mut Diagnostics) {
         let count = name.chars().count();
         if count == 0 || count > MAX_SECTION || name.chars().any(char::is_control) {
-            faults.add(
+            faults.error(
                 at,
                 "a section has no name that can be used",
                 format!("write `[A]`, with 1 to {MAX_SECTION} characters between the brackets"),
@@ -240,7 +243,7 @@ impl<'a> Body<'a> {
         } else if self.at_bar_start(at, "a section begins", faults) {
             let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
             if self.before.section.replace((at, name)).is_some() {
-                faults.add(
+                faults.error(
                     at,
                     "two sections begin at the same bar",
                     "give the bar one section name",
@@ -250,7 +253,7 @@ impl<'a> Body<'a> {
         self.touched = true;
     }
 
-    fn ending(&mut self, at: usize, text: &str, faults: &mut Collector) {
+    fn ending(&mut self, at: usize, text: &str, faults: &mut Diagnostics) {
         if !self.at_bar_start(at, "an ending begins", faults) {
             return;
         }
@@ -261,9 +264,9 @@ impl<'a> Body<'a> {
                     passes.push(pass);
                 }
                 _ => {
-                    faults.add(
+                    faults.error(
                         at,
-                        format!("{} names no passes", quote(&format!("{text}."))),
+                        format!("{} names no passes", quoted(&format!("{text}."))),
                         format!("write `1.`, `2.` or `1,2.`, each pass once, at most {MAX_PASSES}"),
                     );
                     return;
@@ -272,7 +275,7 @@ impl<'a> Body<'a> {
         }
         passes.sort_unstable();
         if self.before.ending.replace((at, passes)).is_some() {
-            faults.add(
+            faults.error(
                 at,
                 "two endings begin at the same bar",
                 "write one ending for several passes as `1,2.`",
@@ -280,7 +283,7 @@ impl<'a> Body<'a> {
         }
     }
 
-    fn directive(&mut self, at: usize, directive: Directive, faults: &mut Collector) {
+    fn directive(&mut self, at: usize, directive: Directive, faults: &mut Diagnostics) {
         self.touched = true;
         let before = &mut self.before;
         let again = match directive {
@@ -303,9 +306,9 @@ impl<'a> Body<'a> {
     }
 
     /// Whether no chord of the bar was read yet; otherwise notes a fault.
-    fn at_bar_start(&self, at: usize, what: &str, faults: &mut Collector) -> bool {
+    fn at_bar_start(&self, at: usize, what: &str, faults: &mut Diagnostics) -> bool {
         if !self.items.is_empty() {
-            faults.add(
+            faults.error(
                 at,
                 format!("{what} in the middle of a bar"),
                 "put it at the start of a bar, before its first chord",
@@ -317,7 +320,7 @@ impl<'a> Body<'a> {
     /// Ends the bar that is being read with this bar line. Without chords
     /// there is no bar: signs for the end of a bar then belong to the bar
     /// before, and `false` is the answer.
-    fn finish_bar(&mut self, right: BarLine, faults: &mut Collector) -> bool {
+    fn finish_bar(&mut self, right: BarLine, faults: &mut Diagnostics) -> bool {
         if self.items.is_empty() {
             let after = std::mem::take(&mut self.after);
             self.apply_after(after, faults);
@@ -327,7 +330,7 @@ impl<'a> Body<'a> {
         let before = std::mem::take(&mut self.before);
         if self.bars.len() == MAX_BARS {
             self.full = true;
-            faults.add(
+            faults.error(
                 items[0].at,
                 format!("the chart has more than {MAX_BARS} bars"),
                 "split it into several charts",
@@ -341,7 +344,7 @@ impl<'a> Body<'a> {
         let mut beats = self.metre.beats;
         if let Some((at, length)) = pickup {
             if length >= beats {
-                faults.add(
+                faults.error(
                     at,
                     format!(
                         "a pick-up bar of {length} is not shorter than a bar of {}",
@@ -401,13 +404,13 @@ impl<'a> Body<'a> {
     }
 
     /// Puts signs for the end of a bar on the last bar.
-    fn apply_after(&mut self, after: After, faults: &mut Collector) {
+    fn apply_after(&mut self, after: After, faults: &mut Diagnostics) {
         let first = [after.to_coda, after.fine, after.jump.map(|jump| jump.0)];
         let Some(first) = first.into_iter().flatten().min() else {
             return;
         };
         let (Some(bar), Some(place)) = (self.bars.last_mut(), self.places.last_mut()) else {
-            faults.add(
+            faults.error(
                 first,
                 "this sign belongs to the end of a bar, and there is no bar before it",
                 "put it after the chords of the bar where it takes effect",
@@ -435,8 +438,8 @@ impl<'a> Body<'a> {
     }
 }
 
-fn twice(at: usize, faults: &mut Collector) {
-    faults.add(
+fn twice(at: usize, faults: &mut Diagnostics) {
+    faults.error(
         at,
         "the same kind of sign stands twice at one bar",
         "keep the one that is meant",

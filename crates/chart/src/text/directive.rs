@@ -1,11 +1,11 @@
 //! Directives in parentheses: changes of key, metre and tempo, and the signs of
 //! the road map.
 
+use linewright_diagnostic::{Diagnostic, clean::quoted, nearest};
 use linewright_theory::Key;
 
 use super::header;
 use crate::metre::Metre;
-use crate::source::{nearest, quote};
 use crate::written::{Jump, Until};
 
 /// What the parentheses say.
@@ -20,9 +20,6 @@ pub(crate) enum Directive {
     Fine,
     Jump(Jump),
 }
-
-/// Message and hint.
-pub(crate) type Trouble = (String, String);
 
 const NAMES: [&str; 13] = [
     "key:",
@@ -41,11 +38,11 @@ const NAMES: [&str; 13] = [
 ];
 
 /// Reads the text between the parentheses.
-pub(crate) fn read(text: &str) -> Result<Directive, Trouble> {
+pub(crate) fn read(text: &str) -> Result<Directive, Diagnostic> {
     if let Some((name, value)) = text.split_once(':') {
         let value = value.trim();
         return match name.trim().to_lowercase().as_str() {
-            "key" => header::key(value).map(Directive::Key),
+            "key" => value.parse().map(Directive::Key),
             "time" => header::time(value).map(Directive::Time),
             "tempo" => header::tempo(value).map(Directive::Tempo),
             _ => Err(unknown(text)),
@@ -85,19 +82,19 @@ fn bare(text: &str) -> String {
     text.to_lowercase().chars().filter(kept).take(40).collect()
 }
 
-fn unknown(text: &str) -> Trouble {
+fn unknown(text: &str) -> Diagnostic {
     let name = text.split(':').next().unwrap_or(text).trim();
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let hint = if ["key", "time", "tempo"].contains(&first.as_str()) {
         format!("write a colon after the name: `({first}: …)`")
-    } else if let Some(near) = nearest(name, &NAMES) {
+    } else if let Some(near) = nearest(name, NAMES) {
         format!("`({near})` is known")
     } else {
         let known: Vec<String> = NAMES.iter().map(|name| format!("`{name}`")).collect();
         format!("in parentheses may stand: {}", known.join(", "))
     };
-    (
-        format!("{} is no directive", quote(&format!("({text})"))),
+    Diagnostic::error(
+        format!("{} is no directive", quoted(&format!("({text})"))),
         hint,
     )
 }
@@ -141,9 +138,10 @@ mod tests {
 
     #[test]
     fn a_mistyped_directive_gets_the_nearest_or_the_whole_list() {
-        assert!(read("sengo").unwrap_err().1.contains("`(segno)`"));
-        assert!(read("key Eb").unwrap_err().1.contains("`(key: …)`"));
-        let all = read("play it again").unwrap_err().1;
+        assert!(read("sengo").unwrap_err().hint().contains("`(segno)`"));
+        assert!(read("key Eb").unwrap_err().hint().contains("`(key: …)`"));
+        let all = read("play it again").unwrap_err();
+        let all = all.hint();
         assert!(NAMES.iter().all(|name| all.contains(name)), "{all}");
     }
 }

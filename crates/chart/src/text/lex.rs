@@ -1,6 +1,6 @@
 //! The tokens of one music line.
 
-use crate::source::quote;
+use linewright_diagnostic::{Diagnostic, clean::quoted};
 
 /// A longer parenthesis is no part of a chord symbol, in characters.
 const MAX_PARENTHESIS: usize = 40;
@@ -47,12 +47,9 @@ pub(crate) enum Token<'a> {
     Word(&'a str),
 }
 
-/// A fault found while cutting a line into tokens: offset, message, hint.
-pub(crate) type LexFault = (usize, String, String);
-
 /// Cuts a music line into tokens with their offsets in the line. A `#` at the
 /// start of a token begins a comment.
-pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
+pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<Diagnostic>) {
     let mut found = Vec::new();
     let mut faults = Vec::new();
     let mut at = 0;
@@ -65,11 +62,13 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
                 let length = sign_length(rest);
                 match bar_sign(&rest[..length]) {
                     Some(sign) => found.push((at, Token::Bar(sign))),
-                    None => faults.push((
-                        at,
-                        format!("{} is no bar line", quote(&rest[..length])),
-                        "the bar lines are `|`, `||`, `|]`, `|:`, `:|` and `:|:`".into(),
-                    )),
+                    None => faults.push(
+                        Diagnostic::error(
+                            format!("{} is no bar line", quoted(&rest[..length])),
+                            "the bar lines are `|`, `||`, `|]`, `|:`, `:|` and `:|:`",
+                        )
+                        .at(at),
+                    ),
                 }
                 length
             }
@@ -95,7 +94,7 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
                             format!("write a `{close}` after its name")
                         };
                         let message = format!("the {what} that begins here is not closed");
-                        faults.push((at, message, hint));
+                        faults.push(Diagnostic::error(message, hint).at(at));
                         found.push((at, Token::Broken));
                         end.unwrap_or(rest.len())
                     }
@@ -103,11 +102,13 @@ pub(crate) fn tokens(line: &str) -> (Vec<(usize, Token<'_>)>, Vec<LexFault>) {
             }
             ']' | ')' => {
                 let open = if first == ']' { '[' } else { '(' };
-                faults.push((
-                    at,
-                    format!("`{first}` closes nothing"),
-                    format!("write `{open}` before the name, or leave it out"),
-                ));
+                faults.push(
+                    Diagnostic::error(
+                        format!("`{first}` closes nothing"),
+                        format!("write `{open}` before the name, or leave it out"),
+                    )
+                    .at(at),
+                );
                 1
             }
             _ => {
@@ -286,7 +287,10 @@ mod tests {
         ] {
             let (_, faults) = tokens(line);
             assert_eq!(
-                faults.iter().map(|f| f.0).collect::<Vec<_>>(),
+                faults
+                    .iter()
+                    .map(|fault| fault.place().byte())
+                    .collect::<Vec<_>>(),
                 [at],
                 "{line}"
             );

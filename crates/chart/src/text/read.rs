@@ -1,18 +1,19 @@
 //! The whole text → a chart, or all its faults.
 
+use linewright_diagnostic::{Diagnostics, Source};
+
 use super::body::Body;
 use super::header::{self, Header};
-use crate::fault::{Collector, Faults};
 use crate::infer;
 use crate::metre::Metre;
-use crate::source::Source;
+use crate::source;
 use crate::walk;
 use crate::written::{Chart, WrittenBar};
 
-pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
-    let source = Source::check(bytes)
-        .map_err(|(message, hint)| Faults::placeless(source_name, message, hint))?;
-    let mut faults = Collector::default();
+pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics> {
+    let text = source::text(bytes).map_err(|fault| fault.within(source_name))?;
+    let source = Source::new(text);
+    let mut faults = Diagnostics::default();
     let mut header = Header::default();
     let mut body: Option<Body<'_>> = None;
     for (start, line) in source.lines() {
@@ -23,7 +24,10 @@ pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
         let header_line = header::split(line);
         match (&mut body, header_line) {
             (None, Some(parts)) => header.take(start, &parts, &mut faults),
-            (Some(_), Some(parts)) if parts.is_known() => parts.too_late(start, &mut faults),
+            (Some(_), Some(parts)) if header::is_known(&parts) => {
+                let fault = parts.too_late("tune");
+                faults.add(fault.at(start + parts.name_at));
+            }
             (body, _) => {
                 let metre = header.time.unwrap_or(Metre::FOUR_FOUR);
                 body.get_or_insert_with(|| Body::new(metre, header.pickup))
@@ -34,7 +38,7 @@ pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
     let mut body = body.unwrap_or_else(|| Body::new(Metre::FOUR_FOUR, header.pickup));
     body.end(&mut faults);
     if body.bars.is_empty() && faults.is_empty() {
-        faults.add(
+        faults.error(
             source.end(),
             "the chart has no bars",
             "write chords between bar lines, for example `| F7 | Bb7 |`",
@@ -46,13 +50,13 @@ pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Faults> {
     {
         for trouble in troubles {
             let at = places[trouble.bar].of(trouble.sign);
-            faults.add(at, trouble.message, trouble.hint);
+            faults.add(trouble.what.at(at));
         }
     }
-    match faults.finish(source_name, &source) {
-        Some(faults) => Err(faults),
-        None => Ok(chart(header, bars)),
+    if faults.has_errors() {
+        return Err(faults.located(source_name, &source));
     }
+    Ok(chart(header, bars))
 }
 
 /// The chart of a faultless text.

@@ -1,5 +1,7 @@
 //! Text strings: characters that mean something else in a file, and accented letters.
 
+use linewright_diagnostic::clean;
+
 /// Accents of the standard's mnemonics: the sign after the backslash, letters, and what they make.
 const ACCENTS: [(char, &str, &str); 7] = [
     ('`', "AEIOUaeiou", "ÀÈÌÒÙàèìòù"),
@@ -128,23 +130,9 @@ fn entity(text: &str) -> Option<(char, usize)> {
     Some((character, end + 2))
 }
 
-/// A piece of a file as a message quotes it: cut when long, control characters shown as such.
+/// A piece of a file as a message quotes it.
 pub(super) fn shown(text: &str) -> String {
-    let mut short: String = text
-        .chars()
-        .take(24)
-        .flat_map(|c| {
-            if c == '"' || c == '\'' {
-                vec![c]
-            } else {
-                c.escape_debug().collect()
-            }
-        })
-        .collect();
-    if text.chars().nth(24).is_some() {
-        short.push('…');
-    }
-    format!("`{short}`")
+    format!("`{}`", clean::shown(text))
 }
 
 #[cfg(test)]

@@ -1,10 +1,14 @@
 //! A line of bars → tokens; the signs of one bar → pieces with their lengths.
 
+use linewright_diagnostic::{
+    Diagnostic,
+    clean::{disturbs, quoted, shown},
+};
 use linewright_theory::Note;
 
 use super::build::Piece;
-use super::source::{Word, quote, shown};
-use super::word::{self, Fault, Sign};
+use super::source::Word;
+use super::word::{self, Sign};
 use crate::score::{BarLine, Ticks};
 
 /// Most signs that share a beat.
@@ -37,13 +41,13 @@ pub(super) enum Token<'a> {
 pub(super) type At<'a> = (usize, Token<'a>);
 
 /// A fault and its column.
-pub(super) type FaultAt = (usize, Fault);
+pub(super) type FaultAt = (usize, Diagnostic);
 
 /// Cuts a line, which begins at a column, into tokens, up to a comment.
 pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
     let (mut found, mut faults) = (Vec::new(), Vec::new());
     let fault = |faults: &mut Vec<FaultAt>, column, message: String, hint: &str| {
-        faults.push((column, (message, hint.to_owned())));
+        faults.push((column, Diagnostic::error(message, hint)));
     };
     let (mut rest, mut column) = (line, column);
     while let Some(first) = rest.chars().next() {
@@ -67,7 +71,12 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                         } else {
                             ("is no bar line", "write `|`, `||` or `|]`")
                         };
-                        fault(&mut faults, column, format!("{} {what}", quote(sign)), hint);
+                        fault(
+                            &mut faults,
+                            column,
+                            format!("{} {what}", quoted(sign)),
+                            hint,
+                        );
                         found.push((column, Token::Bar(BarLine::Single)));
                     }
                 }
@@ -187,9 +196,9 @@ impl Reader {
             if nth == MOST_BEATS {
                 faults.push((
                     *column,
-                    (
+                    Diagnostic::error(
                         format!("the bar has more than {MOST_BEATS} beats"),
-                        "put a bar line `|` before this beat, or earlier".into(),
+                        "put a bar line `|` before this beat, or earlier",
                     ),
                 ));
                 break;
@@ -221,7 +230,7 @@ impl Reader {
             };
             faults.push((
                 column,
-                (
+                Diagnostic::error(
                     message,
                     format!(
                         "write the 2 to {MOST_IN_A_BEAT} signs that share the beat, for example \
@@ -254,9 +263,9 @@ impl Reader {
             Sign::Note { note, .. } => self.last = Some(note),
             Sign::Hold if !begun => faults.push((
                 column,
-                (
-                    "`.` holds the note before, and there is none yet".into(),
-                    "begin the line with a note or with `r`".into(),
+                Diagnostic::error(
+                    "`.` holds the note before, and there is none yet",
+                    "begin the line with a note or with `r`",
                 ),
             )),
             _ => {}
@@ -266,14 +275,14 @@ impl Reader {
 }
 
 /// A section's name as it is kept: 1 to 40 characters with single blanks.
-pub(super) fn section(name: &str) -> Result<String, Fault> {
+pub(super) fn section(name: &str) -> Result<String, Diagnostic> {
     const MOST: usize = 40;
     let kept = name.split_whitespace().collect::<Vec<_>>().join(" ");
     let size = kept.chars().count();
-    if (1..=MOST).contains(&size) && !kept.chars().any(super::source::disturbs) {
+    if (1..=MOST).contains(&size) && !kept.chars().any(disturbs) {
         return Ok(kept);
     }
-    Err((
+    Err(Diagnostic::error(
         format!("\"[{}]\" is no name of a section", shown(name)),
         format!("write `[A]`, with 1 to {MOST} characters between the brackets"),
     ))

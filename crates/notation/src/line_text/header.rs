@@ -1,9 +1,13 @@
 //! Header lines `name: value`, and the values that changes in a bar have too.
 
+use linewright_diagnostic::{
+    Diagnostic,
+    clean::{disturbs, quoted, shown},
+    is_slip_of,
+};
 use linewright_theory::Key;
 
-use super::source::{disturbs, quote, shown};
-use super::word::Fault;
+use crate::header_line::{self, HeaderLine, uncommented};
 use crate::score::TimeSignature;
 
 /// The names that say how the line is to be read.
@@ -18,41 +22,11 @@ pub(super) const LONGEST_NAME: usize = 40;
 /// The longest value, in characters.
 pub(super) const LONGEST_VALUE: usize = 1000;
 
+/// Most beats of a pick-up.
+const MOST_PICKUP: u8 = 31;
+
 /// Most facts of a line.
 pub(super) const MOST_FACTS: usize = 200;
-
-/// A header line in its parts, with the columns where they begin.
-pub(super) struct Line<'a> {
-    pub(super) name: String,
-    pub(super) name_column: usize,
-    pub(super) value: &'a str,
-    pub(super) value_column: usize,
-}
-
-/// Splits a header line; `None` for a line of another kind.
-pub(super) fn split(line: &str) -> Option<Line<'_>> {
-    let colon = line.find(':')?;
-    let name = line[..colon].trim();
-    if name.is_empty() || line[colon..].starts_with(":|") || !is_name(name) {
-        return None;
-    }
-    let value = &line[colon + 1..];
-    let blanks = value.len() - value.trim_start().len();
-    Some(Line {
-        name: name.to_lowercase(),
-        name_column: 1 + line.chars().take_while(|c| c.is_whitespace()).count(),
-        value: value.trim(),
-        value_column: line[..colon + 1 + blanks].chars().count() + 1,
-    })
-}
-
-/// Whether a text is a name: words of letters and digits.
-pub(super) fn is_name(text: &str) -> bool {
-    text.starts_with(char::is_alphabetic)
-        && text
-            .chars()
-            .all(|c| c.is_alphanumeric() || " -_".contains(c))
-}
 
 /// What the header lines told.
 #[derive(Default)]
@@ -68,133 +42,81 @@ pub(super) struct Header {
     seen: Vec<String>,
 }
 
-/// What came of a header line that is no fault.
-pub(super) enum Taken {
-    /// Its name says what it is.
-    Known,
-    /// A fact with this name; perhaps a header line was meant.
-    Fact(Option<&'static str>),
-}
-
 impl Header {
-    /// Takes a header line; a fault comes with whether it is about the value.
-    pub(super) fn take(&mut self, line: &Line<'_>) -> Result<Taken, (bool, Fault)> {
-        let name = line.name.split_whitespace().collect::<Vec<_>>().join(" ");
-        if NAMES.contains(&name.as_str()) && self.seen.contains(&name) {
-            return Err((
-                false,
-                (
-                    format!("`{}:` is told twice", shown(&name)),
-                    "leave one of the two out".into(),
-                ),
-            ));
+    /// Takes a header line. What is to be said of it has its place in the line, in bytes.
+    pub(super) fn take(&mut self, line: &HeaderLine<'_>) -> Option<Diagnostic> {
+        let name = line.name.to_lowercase();
+        let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
+        let known = NAMES.contains(&name.as_str());
+        if known && self.seen.contains(&name) {
+            let message = format!("`{name}:` is told twice");
+            return Some(Diagnostic::error(message, "leave one of the two out").at(line.name_at));
         }
-        self.seen.push(name.clone());
-        let value = plain_value(&name, line.value).map_err(|fault| (true, fault))?;
-        if !NAMES.contains(&name.as_str()) {
-            return self.fact(&name, value).map_err(|fault| (false, fault));
-        }
-        if value.is_empty() {
-            return Err((
-                true,
-                (
-                    format!("`{name}:` is empty"),
-                    "write its value after the colon, or leave the line out".into(),
-                ),
-            ));
-        }
-        let known = match name.as_str() {
-            "title" => {
-                self.title = Some(value);
-                Ok(())
-            }
-            "feel" => {
-                self.feel = Some(value);
-                Ok(())
-            }
-            "time" => time(uncommented(&value)).map(|time| self.time = Some(time)),
-            "key" => key(uncommented(&value)).map(|key| self.key = Some(key)),
-            "tempo" => tempo(uncommented(&value)).map(|tempo| self.tempo = Some(tempo)),
-            _ => pickup(uncommented(&value)).map(|beats| self.pickup = Some(beats)),
+        let found = match plain_value(&name, line.value) {
+            Ok(value) if known => self.set(&name, value).err(),
+            Ok(value) => return self.fact(&name, value).map(|found| found.at(line.name_at)),
+            Err(fault) => Some(fault),
         };
-        known.map(|()| Taken::Known).map_err(|fault| (true, fault))
+        self.seen.push(name);
+        found.map(|found| found.at(line.value_at))
     }
 
-    fn fact(&mut self, name: &str, value: String) -> Result<Taken, Fault> {
+    fn set(&mut self, name: &str, value: String) -> Result<(), Diagnostic> {
+        if value.is_empty() {
+            return Err(header_line::empty(name));
+        }
+        let told = uncommented(&value);
+        match name {
+            "time" => self.time = Some(time(told)?),
+            "key" => self.key = Some(key(told)?),
+            "tempo" => self.tempo = Some(tempo(told)?),
+            "pickup" => self.pickup = Some(header_line::pickup(told, MOST_PICKUP)?),
+            "title" => self.title = Some(value),
+            _ => self.feel = Some(value),
+        }
+        Ok(())
+    }
+
+    /// Keeps a fact, with a remark where its name is nearly that of a header line.
+    fn fact(&mut self, name: &str, value: String) -> Option<Diagnostic> {
         if name.chars().count() > LONGEST_NAME {
-            return Err((
-                format!("the name {} is too long", quote(name)),
+            return Some(Diagnostic::error(
+                format!("the name {} is too long", quoted(name)),
                 format!("name the fact in at most {LONGEST_NAME} characters"),
             ));
         }
         if self.facts.len() == MOST_FACTS {
-            return Err((
+            return Some(Diagnostic::error(
                 format!("there are more than {MOST_FACTS} facts"),
-                "leave some out".into(),
+                "leave some out",
             ));
         }
-        let meant = NAMES
-            .into_iter()
-            .find(|known| is_slip_of(name, known) || (name, *known) == ("metre", "time"));
         let told = name.strip_prefix(ABOUT).unwrap_or(name);
         self.facts.push((told.to_owned(), value));
-        Ok(Taken::Fact(meant))
+        let meant = NAMES
+            .into_iter()
+            .find(|known| is_slip_of(name, known) || (name, *known) == ("metre", "time"))?;
+        Some(Diagnostic::remark(
+            format!("`{name}:` was kept as a fact of your own"),
+            format!("if you mean `{meant}:`, write that"),
+        ))
     }
 }
 
 /// A value as it is kept: one line of bounded length.
-fn plain_value(name: &str, value: &str) -> Result<String, Fault> {
+fn plain_value(name: &str, value: &str) -> Result<String, Diagnostic> {
     if value.chars().count() > LONGEST_VALUE {
-        return Err((
+        return Err(Diagnostic::error(
             format!("the {} is too long", shown(name)),
             format!("write at most {LONGEST_VALUE} characters"),
         ));
     }
-    match value.chars().find(|&c| disturbs(c) && c != '\t') {
-        Some(odd) => Err((
-            format!(
-                "the {} has a control character (U+{:04X})",
-                shown(name),
-                u32::from(odd)
-            ),
-            "leave it out".into(),
-        )),
-        None => Ok(value.replace('\t', " ")),
-    }
-}
-
-/// A value without a comment: `#` after a blank.
-fn uncommented(value: &str) -> &str {
-    let mut blank = true;
-    for (at, c) in value.char_indices() {
-        if c == '#' && blank {
-            return value[..at].trim_end();
-        }
-        blank = c.is_whitespace();
-    }
-    value
-}
-
-/// Whether one letter too many, too few, another or two swapped make `typed` of `known`.
-fn is_slip_of(typed: &str, known: &str) -> bool {
-    let (typed, known): (Vec<char>, Vec<char>) = (typed.chars().collect(), known.chars().collect());
-    let same = typed.iter().zip(&known).take_while(|(a, b)| a == b).count();
-    let (typed, known) = (&typed[same..], &known[same..]);
-    match typed.len().abs_diff(known.len()) {
-        0 => {
-            typed.get(1..) == known.get(1..)
-                || (typed.len() > 1
-                    && (typed[0], typed[1]) == (known[1], known[0])
-                    && typed[2..] == known[2..])
-        }
-        1 if typed.len() > known.len() => typed[1..] == *known,
-        1 => *typed == known[1..],
-        _ => false,
-    }
+    header_line::without(disturbs, name, value)?;
+    Ok(value.replace('\t', " "))
 }
 
 /// A time signature.
-pub(super) fn time(value: &str) -> Result<TimeSignature, Fault> {
+pub(super) fn time(value: &str) -> Result<TimeSignature, Diagnostic> {
     let number = |text: &str| text.trim().parse::<u8>().ok();
     let read = || {
         let (beats, unit) = value.split_once('/')?;
@@ -208,12 +130,12 @@ pub(super) fn time(value: &str) -> Result<TimeSignature, Fault> {
             "C|" | "c|" => "write `2/2`",
             _ => "write beats and their note value, for example `4/4`, `3/4` or `7/8`",
         };
-        (format!("{} is no metre", quote(value)), hint.into())
+        Diagnostic::error(format!("{} is no metre", quoted(value)), hint)
     })
 }
 
 /// A key.
-pub(super) fn key(value: &str) -> Result<Key, Fault> {
+pub(super) fn key(value: &str) -> Result<Key, Diagnostic> {
     let capital = |text: &str| {
         let mut chars = text.chars();
         chars
@@ -222,44 +144,16 @@ pub(super) fn key(value: &str) -> Result<Key, Fault> {
     };
     value.parse::<Key>().map_err(|error| {
         let right = capital(value).filter(|better| better.parse::<Key>().is_ok());
-        let hint = match right {
-            Some(better) if better != value => format!("write `{better}`"),
-            _ => error.hint().to_owned(),
-        };
-        (error.message().to_owned(), hint)
+        match right {
+            Some(better) if better != value => error.hinting(format!("write `{better}`")),
+            _ => error,
+        }
     })
 }
 
 /// A tempo, with or without `bpm`.
-pub(super) fn tempo(value: &str) -> Result<u16, Fault> {
-    let number = value
-        .strip_suffix("bpm")
-        .or_else(|| value.strip_suffix("BPM"))
-        .unwrap_or(value)
-        .trim();
-    number
-        .parse::<u16>()
-        .ok()
-        .filter(|tempo| (1..=1000).contains(tempo))
-        .ok_or_else(|| {
-            (
-                format!("{} is no tempo", quote(value)),
-                "write whole quarter notes a minute from 1 to 1000, for example `140`".into(),
-            )
-        })
-}
-
-fn pickup(value: &str) -> Result<u8, Fault> {
-    value
-        .parse::<u8>()
-        .ok()
-        .filter(|beats| (1..=31).contains(beats))
-        .ok_or_else(|| {
-            (
-                format!("{} is no length of a pick-up bar", quote(value)),
-                "write the beats of the first, short bar, for example `pickup: 1`".into(),
-            )
-        })
+pub(super) fn tempo(value: &str) -> Result<u16, Diagnostic> {
+    header_line::tempo(value, 1..=1000, "quarter notes")
 }
 
 #[cfg(test)]
@@ -267,44 +161,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_header_line_is_told_from_a_line_of_bars() {
-        for line in ["title: Blue yard", "  key : F", "style hash: 12", "Feel:"] {
-            assert!(split(line).is_some(), "{line}");
-        }
-        for line in ["| F1 :|", "|: F1", "(key: F) F1", "[A: x] F1", "F1:|", ""] {
-            assert!(split(line).is_none(), "{line}");
-        }
-        let line = split("  kéy :  F").unwrap();
-        assert_eq!((line.name_column, line.value_column), (3, 10));
-    }
-
-    #[test]
-    fn a_slip_of_one_letter_is_known() {
-        for (typed, known) in [
-            ("titel", "title"),
-            ("titl", "title"),
-            ("tempos", "tempo"),
-            ("kez", "key"),
-        ] {
-            assert!(is_slip_of(typed, known), "{typed}");
-        }
-        for typed in ["line", "style", "seed", "ti", ""] {
-            assert!(
-                !NAMES.iter().any(|known| is_slip_of(typed, known)),
-                "{typed}"
-            );
-        }
-    }
-
-    #[test]
     fn values_are_read_or_refused_with_what_to_write() {
         assert_eq!(time("7/8"), Ok(TimeSignature { beats: 7, unit: 8 }));
-        assert!(time("C|").unwrap_err().1.contains("2/2"));
+        assert!(time("C|").unwrap_err().hint().contains("2/2"));
         for text in ["0/4", "4/3", "4", "33/4", "4/128", "-1/4"] {
             assert!(time(text).is_err(), "{text}");
         }
         assert_eq!(key("F minor").unwrap().to_string(), "F minor");
-        assert!(key("bb").unwrap_err().1.contains("`Bb`"));
+        assert!(key("bb").unwrap_err().hint().contains("`Bb`"));
         assert_eq!(tempo("140 bpm"), Ok(140));
         for text in ["0", "1001", "fast", "120.5"] {
             assert!(tempo(text).is_err(), "{text}");

@@ -64,7 +64,8 @@ mod write;
 
 pub use write::{beats, write};
 
-use crate::problem::Problems;
+use linewright_diagnostic::Diagnostics;
+
 use crate::score::Score;
 
 /// Most bytes of a text; longer ones are refused.
@@ -86,9 +87,9 @@ pub const MAX_BARS: usize = 4096;
 /// let (lines, _) = line_text::read(b"key: F\n| F1 G1 A1 C2 | Bb1 . F1 r |\n")?;
 /// assert_eq!(lines[0].measures.len(), 2);
 /// assert_eq!(line_text::read(b"| F1 G H1 C2 |").unwrap_err().list().len(), 2);
-/// # Ok::<(), linewright_notation::Problems>(())
+/// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
-pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
+pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let text = source::check(bytes)?;
     let lines: Vec<String> = source::lines(text).collect();
     if lines.iter().any(|line| page::is_notes_row(line)) {

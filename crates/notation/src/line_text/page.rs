@@ -6,15 +6,14 @@
 //! `notes` and more. A head numbers its bars, the pick-up 0. Chords stand over the beat where
 //! they begin. What is written elsewhere on a page says nothing about the line.
 
+use linewright_diagnostic::{Diagnostic, Diagnostics, Place, clean::quoted};
 use linewright_theory::Chord;
 
 use super::MAX_BARS;
 use super::bar::{self, Reader, Token, words};
 use super::build;
 use super::page_head::{self, Head};
-use super::plain::at;
-use super::source::{Word, quote};
-use crate::problem::{Place, Problems};
+use super::source::Word;
 use crate::score::{Measure, QUARTER, Score, Symbol, SymbolAt, TimeSignature};
 
 /// Whether a line is a row of notes.
@@ -48,9 +47,9 @@ fn cells(line: &str) -> Vec<Word<'_>> {
 }
 
 /// Reads the lines of music on one page or more.
-pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Problems), Problems> {
+pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let mut pages = vec![Page::default()];
-    let (mut faults, mut remarks) = (Problems::default(), Problems::default());
+    let mut all = Diagnostics::default();
     let mut number = 0;
     // Whether a block of lines begins here.
     let mut fresh = true;
@@ -75,20 +74,17 @@ pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Problems), Problems>
             continue;
         }
         number += 1;
-        page(&mut pages).line(number, line, &mut faults, &mut remarks);
+        page(&mut pages).line(number, line, &mut all);
     }
     pages.retain(|page| !page.measures.is_empty());
-    if pages.is_empty() && faults.is_empty() {
-        faults.add(
-            Place::default(),
+    if pages.is_empty() && !all.has_errors() {
+        all.error(
+            Place::Whole,
             "the rows of notes are empty",
             "write notes between bar lines, for example `notes | F1 G1 A1 C2 |`",
         );
     }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
-    Ok((pages.into_iter().map(Page::score).collect(), remarks))
+    all.judge(pages.into_iter().map(Page::score).collect())
 }
 
 /// The page that is being read.
@@ -121,7 +117,7 @@ struct System {
 }
 
 impl Page {
-    fn line(&mut self, number: usize, line: &str, faults: &mut Problems, remarks: &mut Problems) {
+    fn line(&mut self, number: usize, line: &str, all: &mut Diagnostics) {
         let Some((name, _)) = row(line) else {
             if let Some(section) = heading(line) {
                 self.section = Some(section);
@@ -146,29 +142,22 @@ impl Page {
             "notes" => {
                 self.system.seen_notes = true;
                 let system = std::mem::take(&mut self.system);
-                self.notes(number, line, &system, faults, remarks);
+                self.notes(number, line, &system, all);
                 self.system.seen_notes = true;
             }
             _ => {}
         }
     }
 
-    fn notes(
-        &mut self,
-        number: usize,
-        line: &str,
-        system: &System,
-        faults: &mut Problems,
-        remarks: &mut Problems,
-    ) {
+    fn notes(&mut self, number: usize, line: &str, system: &System, all: &mut Diagnostics) {
         for (nth, cell) in cells(line).iter().enumerate() {
             if self.full {
                 return;
             }
             if self.measures.len() == MAX_BARS {
                 self.full = true;
-                faults.add(
-                    at(number, cell.column),
+                all.error(
+                    Place::column(number, cell.column),
                     format!("the line is longer than {MAX_BARS} bars"),
                     "split it into several lines",
                 );
@@ -179,9 +168,9 @@ impl Page {
                 if !matches!(token, Token::Word(_) | Token::Group(_)) {
                     found.push((
                         *column,
-                        (
-                            "this is no note of a page".into(),
-                            "write one note for each beat, `.` to hold, `r` to rest".into(),
+                        Diagnostic::error(
+                            "this is no note of a page",
+                            "write one note for each beat, `.` to hold, `r` to rest",
                         ),
                     ));
                 }
@@ -190,15 +179,15 @@ impl Page {
             if pieces.is_empty() && found.is_empty() {
                 found.push((
                     cell.column,
-                    (
-                        "there are no notes in this bar".into(),
-                        "write its notes, or `r` for each beat of rest".into(),
+                    Diagnostic::error(
+                        "there are no notes in this bar",
+                        "write its notes, or `r` for each beat of rest",
                     ),
                 ));
             }
             found.sort_by_key(|(column, _)| *column);
-            for (column, (message, hint)) in found {
-                faults.add(at(number, column), message, hint);
+            for (column, fault) in found {
+                all.add(fault.at(Place::column(number, column)));
             }
             let mut measure = build::measure(&pieces, &mut self.measures);
             measure.pickup = self.measures.is_empty() && system.numbers.get(nth) == Some(&Some(0));
@@ -207,7 +196,7 @@ impl Page {
             }
             let beats: Vec<usize> = signs.iter().map(|(column, _)| *column).collect();
             let chords = system.chords.get(nth).map_or(&[][..], Vec::as_slice);
-            symbols(&mut measure, chords, &beats, system.chords_line, remarks);
+            symbols(&mut measure, chords, &beats, system.chords_line, all);
             self.measures.push(measure);
         }
     }
@@ -246,7 +235,7 @@ fn symbols(
     chords: &[(usize, String)],
     beats: &[usize],
     line: usize,
-    remarks: &mut Problems,
+    all: &mut Diagnostics,
 ) {
     for (column, text) in chords {
         let beat = beats.iter().filter(|start| *start <= column).count();
@@ -254,9 +243,9 @@ fn symbols(
             ("N.C.", _) => Symbol::NoChord,
             (_, Ok(chord)) => Symbol::Chord(chord),
             (_, Err(error)) => {
-                remarks.add(
-                    at(line, *column),
-                    format!("{} was kept as it is: it is no chord", quote(text)),
+                all.remark(
+                    Place::column(line, *column),
+                    format!("{} was kept as it is: it is no chord", quoted(text)),
                     error.hint().to_owned(),
                 );
                 Symbol::Unread(text.clone())

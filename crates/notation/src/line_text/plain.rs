@@ -1,26 +1,26 @@
 //! A line as a bassist types it: header lines, then bars.
 
+use linewright_diagnostic::{Diagnostic, Diagnostics, Place, clean::quoted};
 use linewright_theory::Key;
 
 use super::MAX_BARS;
 use super::bar::{self, At, FaultAt, Reader, Token};
 use super::build::{self, Piece};
-use super::header::{self, Header, Taken};
-use super::source::quote;
-use crate::problem::{Place, Problems};
+use super::header::{self, Header};
+use crate::header_line::HeaderLine;
 use crate::score::{BarLine, Measure, QUARTER, Score, Ticks, TimeSignature};
 
 /// Most notes and rests of a line: `%` can write many with few bytes.
 const MOST_EVENTS: usize = 100_000;
 
 /// Reads the lines of a text.
-pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
+pub(super) fn read(lines: &[String]) -> Result<(Score, Diagnostics), Diagnostics> {
     let mut body = Body::default();
     let mut header = Header::default();
-    let (mut faults, mut remarks) = (Problems::default(), Problems::default());
+    let mut all = Diagnostics::default();
     let mut counts = Vec::new();
     for line in lines {
-        if header::split(line).is_none() {
+        if HeaderLine::split(line).is_none() {
             count_beats(line, &mut counts);
         }
     }
@@ -29,38 +29,16 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
         if told.is_empty() || told.starts_with('#') {
             continue;
         }
-        let place = |column| at(number, column);
-        match header::split(line) {
-            Some(parts) if body.begun => faults.add(
-                place(parts.name_column),
-                format!("the header line `{}:` stands after the first bar", {
-                    super::source::shown(&parts.name)
-                }),
-                match parts.name.as_str() {
-                    "key" | "time" | "tempo" => format!(
-                        "for a change inside the line write `({}: {})` in its bar",
-                        parts.name,
-                        super::source::shown(parts.value)
-                    ),
-                    _ => "put it above the first bar".to_owned(),
-                },
-            ),
-            Some(parts) => match header.take(&parts) {
-                Ok(Taken::Fact(Some(meant))) => remarks.add(
-                    place(parts.name_column),
-                    format!("`{}:` was kept as a fact of your own", parts.name),
-                    format!("if you mean `{meant}:`, write that"),
-                ),
-                Ok(_) => {}
-                Err((in_value, (message, hint))) => {
-                    let column = if in_value {
-                        parts.value_column
-                    } else {
-                        parts.name_column
-                    };
-                    faults.add(place(column), message, hint);
-                }
-            },
+        let in_line = |found: Diagnostic| {
+            let column = line[..found.place().byte()].chars().count() + 1;
+            found.at(Place::column(number, column))
+        };
+        match HeaderLine::split(line) {
+            Some(parts) if body.begun => all.add(in_line(parts.too_late("line"))),
+            Some(parts) => header
+                .take(&parts)
+                .into_iter()
+                .for_each(|found| all.add(in_line(found))),
             None => {
                 if !std::mem::replace(&mut body.begun, true) {
                     body.begin(&header, commonest(&counts));
@@ -68,16 +46,13 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
                 let mut found = Vec::new();
                 body.line(line, &mut found);
                 found.sort_by_key(|(column, _)| *column);
-                for (column, (message, hint)) in found {
-                    faults.add(place(column), message, hint);
+                for (column, fault) in found {
+                    all.add(fault.at(Place::column(number, column)));
                 }
             }
         }
     }
-    body.end(&header, lines.len(), &mut faults);
-    if !faults.is_empty() {
-        return Err(faults);
-    }
+    body.end(&header, lines.len(), &mut all);
     let mut score = Score {
         title: header.title,
         feel: header.feel,
@@ -89,16 +64,7 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Problems), Problems> {
         first.key = first.key.or(header.key);
         first.tempo = first.tempo.or(header.tempo);
     }
-    Ok((score, remarks))
-}
-
-/// The place of a line and column.
-pub(super) fn at(line: usize, column: usize) -> Place {
-    Place {
-        line: Some(line),
-        column: Some(column),
-        measure: None,
-    }
+    all.judge(score)
 }
 
 /// Notes how many beats each bar of a line has.
@@ -175,11 +141,10 @@ impl Body {
                         if open && !touched {
                             faults.push((
                                 column,
-                                (
-                                    "the bar that ends here is empty".into(),
+                                Diagnostic::error(
+                                    "the bar that ends here is empty",
                                     "write its notes, `r` for each beat of rest, or leave one of \
-                                     the bar lines out"
-                                        .into(),
+                                     the bar lines out",
                                 ),
                             ));
                         } else if division != BarLine::Single
@@ -209,15 +174,15 @@ impl Body {
         column: usize,
         signs: &[At<'_>],
         faults: &mut Vec<FaultAt>,
-        take: impl FnOnce(&mut Before) -> Result<bool, super::word::Fault>,
+        take: impl FnOnce(&mut Before) -> Result<bool, Diagnostic>,
     ) {
         self.before.column.get_or_insert(column);
         if !signs.is_empty() {
             faults.push((
                 column,
-                (
-                    "this stands in the middle of a bar".into(),
-                    "put it at the start of a bar, before its first note".into(),
+                Diagnostic::error(
+                    "this stands in the middle of a bar",
+                    "put it at the start of a bar, before its first note",
                 ),
             ));
             return;
@@ -227,9 +192,9 @@ impl Body {
             // What the header said of the first bar gives way.
             Ok(again) if again && !std::mem::take(&mut first) => faults.push((
                 column,
-                (
-                    "the same is told twice before one bar".into(),
-                    "keep the one that is meant".into(),
+                Diagnostic::error(
+                    "the same is told twice before one bar",
+                    "keep the one that is meant",
                 ),
             )),
             Ok(_) => {}
@@ -258,11 +223,11 @@ impl Body {
             self.full = true;
             faults.push((
                 *column,
-                (
+                Diagnostic::error(
                     format!(
                         "the line is longer than {MAX_BARS} bars or {MOST_EVENTS} notes and rests"
                     ),
-                    "split it into several lines".into(),
+                    "split it into several lines",
                 ),
             ));
             return true;
@@ -283,17 +248,17 @@ impl Body {
         if signs > 1 {
             faults.push((
                 column,
-                (
-                    "`%` repeats a whole bar, but here it stands beside other signs".into(),
-                    "let `%` stand alone between its bar lines, or write the notes".into(),
+                Diagnostic::error(
+                    "`%` repeats a whole bar, but here it stands beside other signs",
+                    "let `%` stand alone between its bar lines, or write the notes",
                 ),
             ));
         } else if self.measures.is_empty() {
             faults.push((
                 column,
-                (
-                    "`%` repeats the bar before, and there is none".into(),
-                    "write the notes of the first bar".into(),
+                Diagnostic::error(
+                    "`%` repeats the bar before, and there is none",
+                    "write the notes of the first bar",
                 ),
             ));
         }
@@ -301,20 +266,20 @@ impl Body {
     }
 
     /// What can only be told when all is read.
-    fn end(&mut self, header: &Header, lines: usize, faults: &mut Problems) {
+    fn end(&mut self, header: &Header, lines: usize, faults: &mut Diagnostics) {
         if let Some(column) = self.before.column
             && !self.full
         {
-            faults.add(
-                at(lines, column),
+            faults.error(
+                Place::column(lines, column),
                 "no bar follows what is said of it",
                 "write the bar that it belongs to, or leave it out",
             );
         }
         let Some(first) = self.measures.first_mut() else {
-            if faults.is_empty() {
-                faults.add(
-                    Place::default(),
+            if !faults.has_errors() {
+                faults.error(
+                    Place::Whole,
                     "there are no notes",
                     "write notes between bar lines, for example `| F1 G1 A1 C2 |`",
                 );
@@ -323,13 +288,10 @@ impl Body {
         };
         let Some(beats) = header.pickup else { return };
         let time = first.time.unwrap_or(TimeSignature { beats: 4, unit: 4 });
-        let place = Place {
-            measure: Some(1),
-            ..Place::default()
-        };
+        let place = Place::Measure(1);
         let wanted = Ticks::from(beats) * beat_of(time);
         if first.ticks != wanted {
-            faults.add(
+            faults.error(
                 place,
                 format!(
                     "the pick-up bar has {} and not the {beats} of `pickup:`",
@@ -338,7 +300,7 @@ impl Body {
                 "let the first bar have as many signs as `pickup:` says",
             );
         } else if wanted >= time.ticks() {
-            faults.add(
+            faults.error(
                 place,
                 format!(
                     "a pick-up bar of {beats} is not shorter than a bar of {}/{}",
@@ -370,15 +332,15 @@ pub(super) fn beat_of(time: TimeSignature) -> Ticks {
 }
 
 /// Takes a change; whether it stood there already.
-fn change(before: &mut Before, name: &str, value: &str) -> Result<bool, super::word::Fault> {
+fn change(before: &mut Before, name: &str, value: &str) -> Result<bool, Diagnostic> {
     Ok(match name.to_lowercase().as_str() {
         "time" => before.time.replace(header::time(value)?).is_some(),
         "key" => before.key.replace(header::key(value)?).is_some(),
         "tempo" => before.tempo.replace(header::tempo(value)?).is_some(),
         _ => {
-            return Err((
-                format!("{} does not change inside a line", quote(name)),
-                "changes are `(time: 3/4)`, `(key: F)` and `(tempo: 90)`".into(),
+            return Err(Diagnostic::error(
+                format!("{} does not change inside a line", quoted(name)),
+                "changes are `(time: 3/4)`, `(key: F)` and `(tempo: 90)`",
             ));
         }
     })

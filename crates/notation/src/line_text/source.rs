@@ -1,43 +1,26 @@
 //! The text: bytes checked, lines cut, words found with their columns.
 
+use linewright_diagnostic::{Diagnostic, NotText, Place, utf8};
+
 use super::MAX_BYTES;
-use crate::problem::{Place, Problems};
 
 /// The text of a file, if it can be read as one. A byte order mark is skipped.
-pub(super) fn check(bytes: &[u8]) -> Result<&str, Problems> {
-    let refuse = |message: String, hint: &str| Problems::one(Place::default(), message, hint);
-    if bytes.len() > MAX_BYTES {
-        let size = bytes.len();
-        return Err(refuse(
-            format!("the text has {size} bytes, and a line may have at most {MAX_BYTES}"),
+pub(super) fn check(bytes: &[u8]) -> Result<&str, Diagnostic> {
+    utf8(bytes, MAX_BYTES).map_err(|why| match why {
+        NotText::TooLong { bytes } => Diagnostic::error(
+            format!("the text has {bytes} bytes, and a line may have at most {MAX_BYTES}"),
             "give the text of a line; a long one fits into a few thousand bytes",
-        ));
-    }
-    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
-        return Err(refuse(
-            "the text is in UTF-16".into(),
-            "save the file as UTF-8",
-        ));
-    }
-    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
-        return Err(refuse(
-            format!("this is no text: byte {} is zero", at + 1),
+        ),
+        NotText::Utf16 => Diagnostic::error("the text is in UTF-16", "save the file as UTF-8"),
+        NotText::Zero { byte } => Diagnostic::error(
+            format!("this is no text: byte {byte} is zero"),
             "give a plain text in UTF-8",
-        ));
-    }
-    let text = std::str::from_utf8(bytes).map_err(|error| {
-        let at = error.valid_up_to();
-        let line = 1 + bytes[..at].iter().filter(|byte| **byte == b'\n').count();
-        Problems::one(
-            Place {
-                line: Some(line),
-                ..Place::default()
-            },
-            format!("byte {} is not UTF-8 text", at + 1),
-            "save the file as UTF-8",
-        )
-    })?;
-    Ok(text.strip_prefix('\u{FEFF}').unwrap_or(text))
+        ),
+        NotText::NotUtf8 { byte, line } => {
+            let message = format!("byte {byte} is not UTF-8 text");
+            Diagnostic::error(message, "save the file as UTF-8").at(Place::Line(line))
+        }
+    })
 }
 
 /// The lines without their ends (`\n`, `\r\n` or `\r`) and without the escapes that colour a
@@ -77,31 +60,6 @@ fn without_colours(line: &str) -> String {
 pub(super) struct Word<'a> {
     pub(super) column: usize,
     pub(super) text: &'a str,
-}
-
-/// A piece of the text as a message quotes it: short, and without characters that disturb a
-/// terminal.
-pub(super) fn quote(text: &str) -> String {
-    format!("\"{}\"", shown(text))
-}
-
-/// The same without the quotation marks.
-pub(super) fn shown(text: &str) -> String {
-    const MOST: usize = 32;
-    let mut shown: String = text
-        .chars()
-        .take(MOST)
-        .map(|c| if disturbs(c) { '\u{FFFD}' } else { c })
-        .collect();
-    if text.chars().nth(MOST).is_some() {
-        shown.push('…');
-    }
-    shown
-}
-
-/// Whether a character would break a line, disturb a terminal or turn text round.
-pub(super) fn disturbs(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}')
 }
 
 #[cfg(test)]

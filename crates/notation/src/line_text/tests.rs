@@ -1,5 +1,6 @@
 //! Lines are read, refused with every fault, and written so that they read back.
 
+use linewright_diagnostic::Place;
 use linewright_theory::{Letter, Name, Note};
 use proptest::prelude::*;
 
@@ -41,12 +42,10 @@ fn faults(text: &str) -> Vec<(usize, usize, String)> {
         .list()
         .iter()
         .map(|problem| {
-            assert!(!problem.hint.is_empty());
-            (
-                problem.place.line.unwrap_or(0),
-                problem.place.column.unwrap_or(0),
-                format!("{}; {}", problem.message, problem.hint),
-            )
+            assert!(!problem.hint().is_empty());
+            let (line, column) = problem.place().line_and_column().unwrap_or((0, 0));
+            let told = format!("{}; {}", problem.message(), problem.hint());
+            (line, column, told)
         })
         .collect()
 }
@@ -205,7 +204,7 @@ fn what_cannot_be_a_line_is_refused_and_says_why() {
 fn a_name_that_is_nearly_a_header_line_is_kept_and_remarked() {
     let (lines, remarks) = read(b"titel: Mine\n| F1 |").unwrap();
     assert_eq!(lines[0].about, [("titel".to_owned(), "Mine".to_owned())]);
-    assert!(remarks.list()[0].hint.contains("`title:`"));
+    assert!(remarks.list()[0].hint().contains("`title:`"));
 }
 
 #[test]
@@ -330,7 +329,7 @@ fn a_page_changed_by_hand_is_read_with_its_faults_in_place() {
         lines[1].measures[0].symbols[0].symbol,
         Symbol::Unread("H6".into())
     );
-    assert_eq!(remarks.list()[0].place.line, Some(33));
+    assert_eq!(remarks.list()[0].place(), Place::column(33, 11));
     let bare = "notes | F1 A1 |\n";
     assert_eq!(
         read(bare.as_bytes()).unwrap().0[0].measures[0].ticks,

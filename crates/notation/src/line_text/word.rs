@@ -1,8 +1,7 @@
 //! One sign of a bar: a note, a hold, a rest.
 
+use linewright_diagnostic::{Diagnostic, clean::quoted};
 use linewright_theory::{Letter, Name, Note};
-
-use super::source::quote;
 
 /// The lowest octave that is certainly no bass note any more: `F7` is a chord.
 pub(super) const TOO_HIGH: i8 = 6;
@@ -23,17 +22,14 @@ pub(super) enum Sign {
     Rest,
 }
 
-/// Message and hint.
-pub(super) type Fault = (String, String);
-
 /// Reads one sign; `before` is the note before it, which a hint keeps close to.
-pub(super) fn read(word: &str, before: Option<Note>) -> Result<Sign, Fault> {
+pub(super) fn read(word: &str, before: Option<Note>) -> Result<Sign, Diagnostic> {
     match word {
         "." => return Ok(Sign::Hold),
         "r" | "R" => return Ok(Sign::Rest),
         "x" | "X" => {
-            return Err((
-                "a ghost note needs its note".into(),
+            return Err(Diagnostic::error(
+                "a ghost note needs its note",
                 format!("write the note right after the x: `x{}`", near(before)),
             ));
         }
@@ -45,13 +41,13 @@ pub(super) fn read(word: &str, before: Option<Note>) -> Result<Sign, Fault> {
     };
     let note = strict(text).ok_or_else(|| fault(word, text, before))?;
     if note.octave >= TOO_HIGH {
-        return Err((
+        return Err(Diagnostic::error(
             format!("{note} sounds far above any bass"),
             format!(
                 "write the octave as it sounds, from 0 to 5: `{}`; if {} is a chord symbol, this \
                  is a chart and not a line",
                 in_octave_near(note.name, before),
-                quote(word)
+                quoted(word)
             ),
         ));
     }
@@ -96,13 +92,13 @@ fn name(text: &str) -> Option<(Name, &str)> {
 }
 
 /// What is wrong with a word, and the nearest right spelling.
-fn fault(word: &str, text: &str, before: Option<Note>) -> Fault {
-    let message = format!("{} is no note", quote(word));
+fn fault(word: &str, text: &str, before: Option<Note>) -> Diagnostic {
+    let message = format!("{} is no note", quoted(word));
     let x = if text.len() < word.len() { "x" } else { "" };
     if let Some((name, rest)) = name(text) {
         if rest.is_empty() {
-            return (
-                format!("{} has no octave", quote(word)),
+            return Diagnostic::error(
+                format!("{} has no octave", quoted(word)),
                 format!(
                     "write the octave as it sounds: `{x}{}`; C4 is middle C, the open strings are \
                      E1 A1 D2 G2",
@@ -111,8 +107,8 @@ fn fault(word: &str, text: &str, before: Option<Note>) -> Fault {
             );
         }
         if rest.bytes().all(|b| b.is_ascii_digit()) {
-            return (
-                format!("{} is out of every octave that there is", quote(word)),
+            return Diagnostic::error(
+                format!("{} is out of every octave that there is", quoted(word)),
                 format!("write an octave from 0 to 5: `{x}{}`", {
                     in_octave_near(name, before)
                 }),
@@ -120,8 +116,8 @@ fn fault(word: &str, text: &str, before: Option<Note>) -> Fault {
         }
     }
     match repaired(text, before) {
-        Some(note) => (message, format!("write `{x}{note}`")),
-        None => (
+        Some(note) => Diagnostic::error(message, format!("write `{x}{note}`")),
+        None => Diagnostic::error(
             message,
             format!(
                 "write a note with its octave, for example `{}`, `.` to hold the note before, or \
@@ -208,7 +204,10 @@ mod tests {
     }
 
     fn hint(word: &str) -> String {
-        read(word, "A1".parse().ok()).expect_err(word).1
+        read(word, "A1".parse().ok())
+            .expect_err(word)
+            .hint()
+            .to_owned()
     }
 
     #[test]

@@ -2,11 +2,14 @@
 
 use std::fmt::Write as _;
 
+use linewright_diagnostic::clean::disturbs;
+use linewright_diagnostic::clean::one_line;
+
 use super::bar::{MOST_BEATS, MOST_IN_A_BEAT};
-use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES, is_name};
+use super::header::{ABOUT, LONGEST_NAME, LONGEST_VALUE, MOST_FACTS, NAMES};
 use super::plain::beat_of;
-use super::source::disturbs;
 use super::word::TOO_HIGH;
+use crate::header_line::is_name;
 use crate::score::{BarLine, Event, Measure, Score, Ticks, TimeSignature};
 use crate::writable;
 
@@ -30,7 +33,7 @@ const BARS_A_LINE: usize = 4;
 /// use linewright_notation::line_text;
 /// let text = "time: 4/4\n\n| F1 G1 (A1 . C2) . |\n";
 /// assert_eq!(line_text::write(&line_text::read(text.as_bytes())?.0[0]), text);
-/// # Ok::<(), linewright_notation::Problems>(())
+/// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
 pub fn write(score: &Score) -> String {
     let mut text = String::new();
@@ -127,13 +130,8 @@ fn metre(measure: &Measure) -> Option<TimeSignature> {
 
 /// A value as it can be told on one line; `None` when nothing is left.
 fn told(value: &str) -> Option<String> {
-    let plain: String = value
-        .chars()
-        .take(LONGEST_VALUE)
-        .map(|c| if disturbs(c) { ' ' } else { c })
-        .collect();
-    let plain = plain.trim();
-    (!plain.is_empty()).then(|| plain.to_owned())
+    let plain = one_line(&value.chars().take(LONGEST_VALUE).collect::<String>());
+    (!plain.is_empty()).then_some(plain)
 }
 
 /// A section's name without what would end it.

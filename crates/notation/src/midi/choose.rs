@@ -1,7 +1,8 @@
 //! Which track is the bass.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::file::{File, Played, Track};
-use crate::problem::{Place, Problems};
 
 /// The basses of General MIDI, counted from 0: programs 33 to 40 of the published list
 /// (*General MIDI System Level 1*, MIDI Manufacturers Association).
@@ -59,8 +60,8 @@ impl Candidate<'_> {
 pub(super) fn choose(
     file: &File,
     asked: Option<&str>,
-    problems: &mut Problems,
-) -> Result<Chosen, Problems> {
+    problems: &mut Diagnostics,
+) -> Result<Chosen, Diagnostics> {
     let all = candidates(file);
     if all.is_empty() {
         return Err(refusal(
@@ -97,8 +98,8 @@ pub(super) fn choose(
     if let Some(why) = why
         && all.len() > 1
     {
-        problems.add(
-            Place::default(),
+        problems.remark(
+            Place::Whole,
             format!("{} was read, since {why}", chosen.told()),
             format!("to read another, name it: {}", list(&all)),
         );
@@ -115,8 +116,8 @@ pub(super) fn choose(
 }
 
 /// A fault that ends the reading, after what was found before it.
-fn refusal(before: &mut Problems, message: String, hint: String) -> Problems {
-    before.add(Place::default(), message, hint);
+fn refusal(before: &mut Diagnostics, message: String, hint: String) -> Diagnostics {
+    before.error(Place::Whole, message, hint);
     std::mem::take(before)
 }
 

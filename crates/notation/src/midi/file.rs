@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
 use midly::{MetaMessage, MidiMessage, TrackEventKind, TrackIter};
 
 use super::MAX_BYTES;
-use crate::problem::{Place, Problems};
 use crate::score::QUARTER;
 
 /// A time in the units of a score, from the start of the file.
@@ -61,8 +61,8 @@ pub(super) enum Sign {
 }
 
 impl File {
-    pub(super) fn read(bytes: &[u8], problems: &mut Problems) -> Result<Self, Problems> {
-        let refuse = |message: String, hint: &str| Problems::one(Place::default(), message, hint);
+    pub(super) fn read(bytes: &[u8], problems: &mut Diagnostics) -> Result<Self, Diagnostics> {
+        let refuse = |message: String, hint: &str| Diagnostics::one(Place::Whole, message, hint);
         if bytes.len() > MAX_BYTES {
             return Err(refuse(
                 format!(
@@ -109,8 +109,8 @@ impl File {
             file.tracks.push(track);
         }
         if file.tracks.len() != declared {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!(
                     "the file says that it has {declared} tracks, and has {}",
                     file.tracks.len()
@@ -119,8 +119,8 @@ impl File {
             );
         }
         if room == 0 {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!("the file has more than {MOST_SIGNS} signs and texts"),
                 "the rest were left out",
             );
@@ -139,7 +139,7 @@ impl File {
         events: impl Iterator<Item = midly::Result<midly::TrackEvent<'a>>>,
         number: usize,
         room: &mut usize,
-        problems: &mut Problems,
+        problems: &mut Diagnostics,
     ) -> Track {
         let mut track = Track::default();
         let mut program: [Option<u8>; 16] = [None; 16];
@@ -200,15 +200,15 @@ impl File {
         }
         track.end = self.time(ticks);
         if !ended {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!("track {number} breaks off without its end"),
                 "what comes before was read; export the file anew if something is missing",
             );
         }
         if !sounding.is_empty() {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!("in track {number} notes never end: {}", sounding.len()),
                 "they were read as lasting to the end of the track or to the next note",
             );
@@ -293,11 +293,5 @@ fn decoded(bytes: &[u8]) -> String {
         }
         Err(_) => bytes.iter().map(|&byte| char::from(byte)).collect(),
     };
-    let turns = |c: char| matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}');
-    let plain: String = text
-        .chars()
-        .take(LONGEST_TEXT)
-        .map(|c| if c.is_control() || turns(c) { ' ' } else { c })
-        .collect();
-    plain.trim().to_owned()
+    one_line(&text.chars().take(LONGEST_TEXT).collect::<String>())
 }

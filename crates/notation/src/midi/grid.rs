@@ -138,11 +138,12 @@ fn divided(offsets: &[i64], length: i64) -> Vec<i64> {
 
 #[cfg(test)]
 mod tests {
+    use linewright_diagnostic::Diagnostics;
+
     use super::*;
-    use crate::problem::Problems;
 
     fn bars() -> Bars {
-        Bars::new(&[], 64 * Q as Time, &mut Problems::default())
+        Bars::new(&[], 64 * Q as Time, &mut Diagnostics::default())
     }
 
     /// Places in hundredths of a beat, of times in hundredths.

@@ -112,12 +112,13 @@ fn share(notes: &[Placed]) -> Time {
 
 #[cfg(test)]
 mod tests {
+    use linewright_diagnostic::Diagnostics;
+
     use super::*;
-    use crate::problem::Problems;
 
     /// Ends in hundredths of a beat, of starts and sounding lengths in hundredths.
     fn ended(notes: &[(Time, Time)]) -> Vec<Time> {
-        let bars = Bars::new(&[], 8 * Q, &mut Problems::default());
+        let bars = Bars::new(&[], 8 * Q, &mut Diagnostics::default());
         let placed: Vec<Placed> = notes
             .iter()
             .map(|&(at, length)| Placed {

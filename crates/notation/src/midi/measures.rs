@@ -1,8 +1,9 @@
 //! Where the bars lie.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::MAX_BARS;
 use super::file::Time;
-use crate::problem::{Place, Problems};
 use crate::score::{QUARTER, TimeSignature};
 
 /// A bar: where it begins, and how long it is.
@@ -29,7 +30,7 @@ impl Bars {
     pub(super) fn new(
         metres: &[(Time, TimeSignature)],
         end: Time,
-        problems: &mut Problems,
+        problems: &mut Diagnostics,
     ) -> Self {
         let mut bars: Vec<Bar> = Vec::new();
         let mut metres = metres.iter().peekable();
@@ -58,11 +59,8 @@ impl Bars {
         bars.find_pickup();
         cut.retain(|&bar| !bars.0[bar].pickup);
         if let Some(first) = cut.first() {
-            problems.add(
-                Place {
-                    measure: Some(first + 1),
-                    ..Place::default()
-                },
+            problems.remark(
+                Place::Measure(first + 1),
                 format!(
                     "a new metre begins in the middle of a bar: {}",
                     times(cut.len())
@@ -127,7 +125,7 @@ mod tests {
             .iter()
             .map(|&(at, beats, unit)| (at, TimeSignature { beats, unit }))
             .collect();
-        let mut problems = Problems::default();
+        let mut problems = Diagnostics::default();
         let bars = Bars::new(&metres, end, &mut problems);
         let told = bars.0.iter().map(|b| (b.from, b.ticks / QUARTER, b.pickup));
         (told.collect(), problems.list().len())

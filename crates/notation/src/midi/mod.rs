@@ -38,7 +38,8 @@ mod signs;
 #[cfg(test)]
 mod tests;
 
-use crate::problem::Problems;
+use linewright_diagnostic::Diagnostics;
+
 use crate::score::Score;
 
 /// Most bytes of a file; longer ones are refused.
@@ -60,8 +61,8 @@ pub const MAX_BARS: usize = 4096;
 /// let problems = midi::read(b"RIFF", None).unwrap_err();
 /// assert!(problems.to_string().contains("no MIDI file"));
 /// ```
-pub fn read(bytes: &[u8], track: Option<&str>) -> Result<(Score, Problems), Problems> {
-    let mut problems = Problems::default();
+pub fn read(bytes: &[u8], track: Option<&str>) -> Result<(Score, Diagnostics), Diagnostics> {
+    let mut problems = Diagnostics::default();
     let file = file::File::read(bytes, &mut problems)?;
     let part = choose::choose(&file, track, &mut problems)?;
     let score = score::score(&file, &part, &mut problems);

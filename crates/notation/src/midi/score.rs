@@ -1,5 +1,6 @@
 //! Everything that was found → measures with events.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Note, Pitch};
 
 use super::MAX_BARS;
@@ -10,7 +11,6 @@ use super::lengths::{self, Placed};
 use super::measures::{Bar, Bars, times};
 use super::names::{self, Chords};
 use super::signs::Signs;
-use crate::problem::{Place, Problems};
 use crate::score::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks};
 
 const Q: Time = QUARTER as Time;
@@ -22,7 +22,7 @@ const OWN: &str = "linewright";
 const LONGEST_SECTION: usize = 100;
 
 /// The score of the chosen notes.
-pub(super) fn score(file: &File, part: &Chosen, problems: &mut Problems) -> Score {
+pub(super) fn score(file: &File, part: &Chosen, problems: &mut Diagnostics) -> Score {
     let signs = Signs::new(file, part.track, problems);
     let bars = bars(&signs, part, file.tracks[part.track].end, problems);
     let placed = place(part, &bars, file.ppq, problems);
@@ -79,7 +79,7 @@ fn title(file: &File, chosen: usize) -> Option<String> {
     track.name.clone().filter(|name| !name.is_empty())
 }
 
-fn bars(signs: &Signs, part: &Chosen, end: Time, problems: &mut Problems) -> Bars {
+fn bars(signs: &Signs, part: &Chosen, end: Time, problems: &mut Diagnostics) -> Bars {
     // A note just before a bar line belongs after it.
     let last = part
         .notes
@@ -92,17 +92,17 @@ fn bars(signs: &Signs, part: &Chosen, end: Time, problems: &mut Problems) -> Bar
         return bars;
     }
     let late = part.notes.iter().filter(|n| n.from >= bars.end()).count();
-    problems.add(
-        Place::default(),
+    problems.remark(
+        Place::Whole,
         format!("the file is longer than {MAX_BARS} bars; notes after them: {late}"),
         "only the first bars were read; cut the file into shorter ones",
     );
     let last = last.min(bars.end());
-    Bars::new(&signs.metres, last, &mut Problems::default())
+    Bars::new(&signs.metres, last, &mut Diagnostics::default())
 }
 
 /// The notes on their places, one at a time.
-fn place(part: &Chosen, bars: &Bars, ppq: u16, problems: &mut Problems) -> Vec<Placed> {
+fn place(part: &Chosen, bars: &Bars, ppq: u16, problems: &mut Diagnostics) -> Vec<Placed> {
     let notes: Vec<Played> = part
         .notes
         .iter()
@@ -129,7 +129,7 @@ fn place(part: &Chosen, bars: &Bars, ppq: u16, problems: &mut Problems) -> Vec<P
         }
     }
     if let Some(&first) = above.first() {
-        problems.add(
+        problems.remark(
             measure(bars, first),
             format!("several notes begin together: {}", times(above.len())),
             "the lowest of them was read; a line has one voice",
@@ -141,7 +141,7 @@ fn place(part: &Chosen, bars: &Bars, ppq: u16, problems: &mut Problems) -> Vec<P
         .map(|pair| pair[1].at)
         .collect();
     if let Some(&first) = overlaps.first() {
-        problems.add(
+        problems.remark(
             measure(bars, first),
             format!("a note sounds on into the next: {}", times(overlaps.len())),
             "it was ended where the next begins; a line has one voice",
@@ -152,14 +152,11 @@ fn place(part: &Chosen, bars: &Bars, ppq: u16, problems: &mut Problems) -> Vec<P
 
 /// The place of the measure that a time lies in.
 fn measure(bars: &Bars, at: Time) -> Place {
-    Place {
-        measure: Some(bars.at(at) + 1),
-        ..Place::default()
-    }
+    Place::Measure(bars.at(at) + 1)
 }
 
 /// Tells how many notes were moved, and how far at most.
-fn tell_moves(played: &[Time], places: &[Time], bars: &Bars, ppq: u16, problems: &mut Problems) {
+fn tell_moves(played: &[Time], places: &[Time], bars: &Bars, ppq: u16, problems: &mut Diagnostics) {
     // What the rounding of ticks makes is no move.
     let rounding = Q / (2 * Time::from(ppq)) + 1;
     let moves = played.iter().zip(places).map(|(a, b)| (a.abs_diff(*b), *b));
@@ -171,7 +168,7 @@ fn tell_moves(played: &[Time], places: &[Time], bars: &Bars, ppq: u16, problems:
         return;
     };
     let hundredths = (far * 100 + Q / 2) / Q;
-    problems.add(
+    problems.remark(
         measure(bars, *at),
         format!(
             "{} of {} notes were moved onto their places; the farthest, here, by {}.{:02} of a \
@@ -219,13 +216,13 @@ fn measures(bars: &Bars, signs: &Signs) -> Vec<Measure> {
 }
 
 /// Tells which changes of tempo and key had to wait for the next bar.
-fn moved_signs(bars: &Bars, signs: &Signs, problems: &mut Problems) {
+fn moved_signs(bars: &Bars, signs: &Signs, problems: &mut Diagnostics) {
     let inside = |at: &Time| *at < bars.end() && bars.0[bars.at(*at)].from != *at;
     let count = signs.tempos.iter().filter(|(at, _)| inside(at)).count()
         + signs.keys.iter().filter(|(at, _)| inside(at)).count();
     if count > 0 {
-        problems.add(
-            Place::default(),
+        problems.remark(
+            Place::Whole,
             format!(
                 "the tempo or the key changes inside a bar: {}",
                 times(count)

@@ -1,10 +1,10 @@
 //! What a file says besides notes: metres, keys, tempos, markers, facts.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Chord, Key, Mode};
 
 use super::file::{File, Sign, Time};
 use super::measures::times;
-use crate::problem::{Place, Problems};
 use crate::score::{Symbol, TimeSignature};
 
 /// Most facts that are kept.
@@ -30,7 +30,7 @@ pub(super) struct Signs {
 
 impl Signs {
     /// The signs of all tracks; only those of the chosen one where each is a piece of its own.
-    pub(super) fn new(file: &File, chosen: usize, problems: &mut Problems) -> Self {
+    pub(super) fn new(file: &File, chosen: usize, problems: &mut Diagnostics) -> Self {
         let mut all: Vec<&(Time, Sign)> = Vec::new();
         for (nth, track) in file.tracks.iter().enumerate() {
             if !file.separate || nth == chosen {
@@ -95,8 +95,8 @@ impl Signs {
             ),
         ] {
             if count > 0 {
-                problems.add(
-                    Place::default(),
+                problems.remark(
+                    Place::Whole,
                     format!("{what}: {}", times(count)),
                     format!("it was left out; {hint}"),
                 );

@@ -1,11 +1,11 @@
 //! Files made by hand, whole and damaged, and what is read of them.
 
+use linewright_diagnostic::Diagnostics;
 use midly::num::{u4, u7, u15, u24, u28};
 use midly::{Format, Header, MetaMessage, MidiMessage, Smf, Timing, TrackEvent, TrackEventKind};
 use proptest::prelude::*;
 
 use super::{MAX_BARS, MAX_BYTES, read};
-use crate::problem::Problems;
 use crate::score::{Measure, QUARTER, Score, TimeSignature};
 
 const PPQ: u32 = 96;
@@ -81,7 +81,7 @@ fn bytes(tracks: &[Track<'_>]) -> Vec<u8> {
     bytes_with(Format::Parallel, PPQ, tracks)
 }
 
-fn line(bytes: &[u8]) -> (Score, Problems) {
+fn line(bytes: &[u8]) -> (Score, Diagnostics) {
     read(bytes, None).unwrap_or_else(|e| panic!("{e}"))
 }
 

@@ -3,12 +3,12 @@
 use std::borrow::Cow;
 use std::io::{Cursor, Read, Write};
 
+use linewright_diagnostic::{Diagnostics, Place};
 use zip::result::ZipError;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, System, ZipArchive, ZipWriter};
 
 use super::read::xml;
-use crate::{Place, Problems};
 
 /// The media type of an uncompressed score.
 const SCORE: &str = "application/vnd.recordare.musicxml+xml";
@@ -66,7 +66,7 @@ pub(super) fn pack(score: &str) -> Vec<u8> {
 }
 
 /// The bytes of the score in an archive.
-pub(super) fn unpack(bytes: &[u8], problems: &mut Problems) -> Result<Vec<u8>, Problems> {
+pub(super) fn unpack(bytes: &[u8], problems: &mut Diagnostics) -> Result<Vec<u8>, Diagnostics> {
     if bytes.len() > MOST_PACKED {
         return Err(fault(
             "the compressed file is larger than 4 MB",
@@ -99,7 +99,7 @@ pub(super) fn unpack(bytes: &[u8], problems: &mut Problems) -> Result<Vec<u8>, P
 }
 
 /// The path of the score that a container file names.
-fn rootfile(container: &[u8]) -> Result<String, Problems> {
+fn rootfile(container: &[u8]) -> Result<String, Diagnostics> {
     let text = xml::text(container)?;
     let root = xml::tree(&text)?;
     let files = root.child("rootfiles").into_iter().flat_map(|list| {
@@ -121,8 +121,8 @@ fn rootfile(container: &[u8]) -> Result<String, Problems> {
 /// The only file of an archive without a container file that looks like a score.
 fn only_score(
     archive: &ZipArchive<Cursor<&[u8]>>,
-    problems: &mut Problems,
-) -> Result<String, Problems> {
+    problems: &mut Diagnostics,
+) -> Result<String, Diagnostics> {
     let is_score = |name: &Cow<str>| {
         let lower = name.to_lowercase();
         (lower.ends_with(".xml") || lower.ends_with(".musicxml")) && !lower.starts_with("meta-inf/")
@@ -132,8 +132,8 @@ fn only_score(
     let names: Vec<Cow<str>> = names.filter(is_score).collect();
     match &names[..] {
         [name] => {
-            problems.add(
-                Place::default(),
+            problems.remark(
+                Place::Whole,
                 format!("{CONTAINER} is missing, so the only score in the file was read"),
                 "save it again as .mxl",
             );
@@ -154,7 +154,7 @@ fn file(
     archive: &mut ZipArchive<Cursor<&[u8]>>,
     path: &str,
     most: u64,
-) -> Result<Option<Vec<u8>>, Problems> {
+) -> Result<Option<Vec<u8>>, Diagnostics> {
     let usual = [CompressionMethod::Stored, CompressionMethod::Deflated];
     let file = match archive.by_name(path) {
         Err(ZipError::FileNotFound) => return Ok(None),
@@ -196,6 +196,6 @@ fn reason(error: &ZipError) -> String {
     }
 }
 
-fn fault(message: impl Into<String>, hint: &str) -> Problems {
-    Problems::one(Place::default(), message, hint)
+fn fault(message: impl Into<String>, hint: &str) -> Diagnostics {
+    Diagnostics::one(Place::Whole, message, hint)
 }

@@ -1,20 +1,22 @@
 //! Why lines cannot be written in a format.
 
-use std::fmt;
-
 use linewright_engrave::EngraveError;
 
 use crate::midi;
 
 /// Why lines cannot be written in a format.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error(transparent)]
 pub struct ExportError(Kind);
 
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 enum Kind {
+    #[error("there is no line to write; give at least one")]
     NoLine,
-    Midi(midi::Error),
-    Staff(EngraveError),
+    #[error("this cannot be written as a MIDI file: {0}")]
+    Midi(#[source] midi::Error),
+    #[error("this cannot be put on a staff page: {0}")]
+    Staff(#[source] EngraveError),
 }
 
 impl ExportError {
@@ -32,25 +34,5 @@ impl From<midi::Error> for ExportError {
 impl From<EngraveError> for ExportError {
     fn from(error: EngraveError) -> Self {
         Self(Kind::Staff(error))
-    }
-}
-
-impl fmt::Display for ExportError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.0 {
-            Kind::NoLine => f.write_str("there is no line to write; give at least one"),
-            Kind::Midi(error) => write!(f, "this cannot be written as a MIDI file: {error}"),
-            Kind::Staff(error) => write!(f, "this cannot be put on a staff page: {error}"),
-        }
-    }
-}
-
-impl std::error::Error for ExportError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match &self.0 {
-            Kind::NoLine => None,
-            Kind::Midi(error) => Some(error),
-            Kind::Staff(error) => Some(error),
-        }
     }
 }

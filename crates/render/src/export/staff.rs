@@ -1,12 +1,12 @@
 //! `.svg`, `.pdf` and `.png`: the staff page.
 
 use linewright_compose::Line;
+use linewright_diagnostic::clean::one_line;
 use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, pages, pdf};
 
 use super::sheet::sheet;
 use super::{ExportError, Exporter, Format, Piece, Settings};
 use crate::bars::bar_reading;
-use crate::names::tame;
 use crate::score::{Under, fingering_remarks};
 use crate::wording;
 
@@ -126,7 +126,7 @@ pub(super) fn tension(line: &Line) -> Vec<f64> {
 pub(super) fn footer(line: &Line, under: &[Under]) -> Vec<String> {
     let made = &line.provenance;
     let mut footer = fingering_remarks(line, under);
-    footer.push(format!("style {}", tame(&made.style)));
+    footer.push(format!("style {}", one_line(&made.style)));
     if made.choice.is_some() {
         footer.push(format!("seed {}", made.seed));
         footer.push(format!("line {}", wording::line_number(made)));

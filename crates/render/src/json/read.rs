@@ -3,9 +3,8 @@
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 
-use linewright_notation::{
-    Event, Measure, Place, Problems, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
-};
+use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
+use linewright_notation::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature};
 use serde::Deserialize;
 
 use super::FORMAT;
@@ -120,7 +119,7 @@ fn ticks(beats: u8) -> Ticks {
 ///
 /// # Errors
 /// A text that is no JSON, or not that of a line; with its line and column where it is known.
-pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
+pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let hint = "give a file that `compose`, `explain` or `mark` wrote with the ending .json";
     // Told apart by hand: so nothing is kept that a line does not have.
     let many = bytes.trim_ascii_start().starts_with(b"[");
@@ -137,27 +136,26 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
         },
     );
     let objects = objects.map_err(|error| {
-        let known = |number: usize| (number > 0).then_some(number);
-        let place = Place {
-            line: known(error.line()),
-            column: known(error.column()),
-            measure: None,
+        let place = match (error.line(), error.column()) {
+            (0, _) => Place::Whole,
+            (line, 0) => Place::Line(line),
+            (line, column) => Place::column(line, column),
         };
-        Problems::one(place, "this is not the JSON of a line", hint)
+        Diagnostics::one(place, "this is not the JSON of a line", hint)
     })?;
-    let mut problems = Problems::default();
+    let mut problems = Diagnostics::default();
     let is_line = |object: &Object| object.format == FORMAT && !object.bars.is_empty();
     if objects.is_empty() || !objects.iter().all(is_line) {
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             "the JSON holds no line",
             hint,
         ));
     }
     if objects.iter().any(|object| object.bars.len() > MOST_BARS) {
         let message = format!("a line of more than {MOST_BARS} bars is not read");
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             message,
             "give a shorter line",
         ));
@@ -169,7 +167,7 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Problems), Problems> {
     Ok((scores, problems))
 }
 
-fn score(object: &Object, problems: &mut Problems) -> Score {
+fn score(object: &Object, problems: &mut Diagnostics) -> Score {
     let mut written: BTreeMap<usize, Vec<Cow<'_, Written>>> = BTreeMap::new();
     match &object.written {
         Some(all) => {
@@ -203,25 +201,17 @@ fn score(object: &Object, problems: &mut Problems) -> Score {
     }
 }
 
-/// A text without line breaks and the like.
-fn one_line(text: &str) -> String {
-    text.replace(char::is_control, " ")
-}
-
 fn measure(
     bar: &Bar,
     events: &[Cow<'_, Written>],
     before: Option<&Bar>,
-    problems: &mut Problems,
+    problems: &mut Diagnostics,
 ) -> Measure {
     let beats = bar.beats.clamp(1, MOST_BEATS);
     let mut measure = Measure::new(ticks(beats));
     let mut tell = |message: String, hint: &str| {
-        let place = Place {
-            measure: Some(bar.number),
-            ..Place::default()
-        };
-        problems.add(place, message, hint);
+        let place = Place::Measure(bar.number);
+        problems.remark(place, message, hint);
     };
     if beats != bar.beats {
         tell(

@@ -1,5 +1,6 @@
 //! The page of a class: a row for each line, and the means at the end.
 
+use linewright_diagnostic::clean::one_line;
 use linewright_rulebook::style::Criterion;
 use linewright_study::mark::{CriterionMark, Means};
 
@@ -7,7 +8,6 @@ use super::Options;
 use super::paint::{Paint, Part};
 use super::table::table;
 use crate::export::{Assessed, Class, Entry};
-use crate::names::tame;
 use crate::wording::marks::marks;
 use crate::wording::study::count;
 
@@ -61,8 +61,8 @@ fn row(entry: &Entry, criteria: &[Criterion]) -> Vec<String> {
         .map_or(String::new(), |line| format!(" line {line}"));
     let name = entry.student.as_ref().or(entry.title.as_ref());
     let mut cells = vec![
-        format!("{}{number}", tame(&entry.file)),
-        name.map_or(NOTHING.to_owned(), |name| tame(name)),
+        format!("{}{number}", one_line(&entry.file)),
+        name.map_or(NOTHING.to_owned(), |name| one_line(name)),
     ];
     match &entry.outcome {
         Ok(line) => {
@@ -77,12 +77,12 @@ fn row(entry: &Entry, criteria: &[Criterion]) -> Vec<String> {
             cells.extend([
                 share(line.mark.got(), line.mark.total()),
                 result.to_owned(),
-                tame(&remarks(&line.remarks)),
+                one_line(&remarks(&line.remarks)),
             ]);
         }
         Err(why) => {
             cells.extend(vec![NOTHING.to_owned(); criteria.len() + 1]);
-            cells.extend(["not read".to_owned(), tame(why)]);
+            cells.extend(["not read".to_owned(), one_line(why)]);
         }
     }
     cells

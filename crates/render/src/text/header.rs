@@ -1,10 +1,10 @@
 //! The head of a page: title, and what the line was made from.
 
 use linewright_compose::Line;
+use linewright_diagnostic::clean::one_line;
 
 use super::Options;
 use super::paint::{Paint, Part};
-use crate::names::tame;
 use crate::numbers::points;
 use crate::wording;
 
@@ -27,7 +27,7 @@ pub(super) fn style(line: &Line) -> String {
     let made = &line.provenance;
     format!(
         "style {} (hash {})",
-        tame(&made.style),
+        one_line(&made.style),
         wording::style_hash(made)
     )
 }
@@ -37,12 +37,12 @@ pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Pai
     let timeline = &line.timeline;
     let bars = timeline.bars.len() - timeline.pickups();
     let mut tune = vec![timeline.key.to_string(), wording::speed(timeline)];
-    tune.extend(timeline.feel.as_deref().map(tame));
+    tune.extend(timeline.feel.as_deref().map(one_line));
     let instrument = &line.style.instrument;
     let [low, high] = wording::range(line.style.range);
     tune.push(format!(
         "{} (program {}), {low} to {high}",
-        tame(&instrument.name),
+        one_line(&instrument.name),
         instrument.program
     ));
     let choruses = match timeline.choruses {
@@ -50,7 +50,7 @@ pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Pai
         many => format!("{many} choruses"),
     };
     tune.push(format!("{choruses}, {bars} bars"));
-    let title = paint.paint(Part::Title, &tame(&timeline.title));
+    let title = paint.paint(Part::Title, &one_line(&timeline.title));
     let (tune, making) = (
         wrapped(&tune, options.width),
         wrapped(making, options.width),

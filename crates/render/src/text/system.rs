@@ -1,11 +1,11 @@
 //! Systems: bars side by side, row under row.
 
 use linewright_compose::Line;
+use linewright_diagnostic::clean::one_line;
 
 use super::Options;
 use super::bar::{BarCell, Word};
 use super::paint::{Paint, Part};
-use crate::names::tame;
 
 /// Columns before the first bar line: the name of the row.
 const MARGIN: usize = 8;
@@ -67,7 +67,7 @@ fn headings(line: &Line, bar: usize, paint: Paint) -> String {
         heading.push(format!("chorus {number}"));
     }
     if let Some(section) = bars.get(first).and_then(|bar| bar.section.as_deref()) {
-        heading.push(format!("[{}]", tame(section)));
+        heading.push(format!("[{}]", one_line(section)));
     }
     if heading.is_empty() {
         return String::new();

@@ -2,10 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use linewright_diagnostic::{Diagnostic, Place, nearest};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use crate::style::fault::{StyleFault, nearest, unknown_rule};
+use crate::style::fault::unknown_rule;
 use crate::style::marks::DevicesOver;
 use crate::style::plain_words::plain_words;
 use crate::style::style::Feel;
@@ -183,13 +184,10 @@ impl StyleFile {
     /// The first fault with its line and column: text that is not TOML, a
     /// style without a name or a description of its own (at line 1), an unknown key (with the nearest known one), a value of the wrong kind or
     /// out of range, a file over 256 KiB.
-    pub fn parse(source: &str, text: &str) -> Result<Self, StyleFault> {
+    pub fn parse(source: &str, text: &str) -> Result<Self, Diagnostic> {
         if text.len() > LARGEST_FILE {
-            return Err(StyleFault::new(
-                source,
-                "a style file over 256 KiB is not read",
-            )
-            .hint("give a style file; a style that says everything fits into a few thousand bytes"));
+            return Err(Diagnostic::error("a style file over 256 KiB is not read", "").within(source)
+            .hinting("give a style file; a style that says everything fits into a few thousand bytes"));
         }
         toml::from_str(text).map_err(|error| {
             let (line, column) = error.span().map_or((1, 1), |span| place(text, span.start));
@@ -197,11 +195,15 @@ impl StyleFile {
             if let Some(fault) = missing(source, &message) {
                 return fault;
             }
-            let told = |message: &str| StyleFault::new(source, message).at(line, column);
+            let told = |message: &str| {
+                Diagnostic::error(message, "")
+                    .within(source)
+                    .at(Place::column(line, column))
+            };
             match unknown_field(&message) {
                 // The hint says what is known.
                 Some(hint) => {
-                    told(message.split(", expected").next().unwrap_or_default()).hint(hint)
+                    told(message.split(", expected").next().unwrap_or_default()).hinting(hint)
                 }
                 None => told(&plain_words(&message)),
             }
@@ -218,7 +220,7 @@ pub fn check_rules<'a>(
     source: &str,
     text: &str,
     known: impl Iterator<Item = &'a str> + Clone,
-) -> Result<(), StyleFault> {
+) -> Result<(), Diagnostic> {
     /// The only part of the text that is looked at.
     #[derive(Deserialize)]
     struct Weighed {
@@ -252,20 +254,21 @@ pub fn check_rules<'a>(
     };
     let rule = first.get_ref();
     let (line, column) = place(text, first.span().start);
-    let (message, hint) = unknown_rule(rule, known);
-    Err(StyleFault::new(source, message).at(line, column).hint(hint))
+    let fault = unknown_rule(rule, known).within(source);
+    Err(fault.at(Place::column(line, column)))
 }
 
 /// The fault of a style without a key that it must give itself, from serde's
 /// "missing field `name`".
-fn missing(source: &str, message: &str) -> Option<StyleFault> {
+fn missing(source: &str, message: &str) -> Option<Diagnostic> {
     let key = message.strip_prefix("missing field `")?.strip_suffix('`')?;
     let example = match key {
         "name" => "late-landing",
         _ => "Like plain, but lands later.",
     };
-    let fault = StyleFault::new(source, format!("the style has no `{key}` of its own"));
-    Some(fault.at(1, 1).hint(format!(
+    let fault =
+        Diagnostic::error(format!("the style has no `{key}` of its own"), "").within(source);
+    Some(fault.at(Place::column(1, 1)).hinting(format!(
         "write one at the top, before any `[table]`: `{key} = \"{example}\"`"
     )))
 }

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use linewright_diagnostic::{Diagnostic, clean::shown, nearest};
 use linewright_theory::{Note, Pitch};
 
-use crate::style::fault::{StyleFault, nearest, shortened};
 use crate::style::file::{CriteriaFile, StyleFile};
 use crate::style::marks::Marks;
 use crate::style::style::{
@@ -79,14 +79,15 @@ impl Library {
     /// # Errors
     /// An unknown name (with the nearest known one), or any fault in the style
     /// or in one that it extends.
-    pub fn style(&self, name: &str) -> Result<Style, StyleFault> {
+    pub fn style(&self, name: &str) -> Result<Style, Diagnostic> {
         let text = self.text(name).ok_or_else(|| self.unknown(name, name))?;
         resolve(self, name, text)
     }
 
-    fn unknown(&self, source: &str, name: &str) -> StyleFault {
-        let fault = StyleFault::new(source, format!("there is no style called `{name}`"));
-        fault.hint(match nearest(name, self.texts.keys().map(String::as_str)) {
+    fn unknown(&self, source: &str, name: &str) -> Diagnostic {
+        let fault =
+            Diagnostic::error(format!("there is no style called `{name}`"), "").within(source);
+        fault.hinting(match nearest(name, self.texts.keys().map(String::as_str)) {
             Some(near) => format!("did you mean `{near}`?"),
             None => {
                 format!(
@@ -103,13 +104,14 @@ impl Library {
 /// # Errors
 /// A fault of the text or of one that it extends, a circle of `extends`, a
 /// value out of range, or a value that nobody in the chain gives.
-pub fn resolve(library: &Library, source: &str, text: &str) -> Result<Style, StyleFault> {
+pub fn resolve(library: &Library, source: &str, text: &str) -> Result<Style, Diagnostic> {
     let mut chain = vec![StyleFile::parse(source, text)?];
     while let Some(parent) = chain[chain.len() - 1].extends.clone() {
         if chain.len() >= LONGEST_CHAIN {
             return Err(
-                StyleFault::new(source, "the styles that this one extends go in a circle")
-                    .hint("let one of them extend nothing"),
+                Diagnostic::error("the styles that this one extends go in a circle", "")
+                    .within(source)
+                    .hinting("let one of them extend nothing"),
             );
         }
         let text = library
@@ -131,45 +133,46 @@ struct Merge<'a> {
 }
 
 impl Merge<'_> {
-    fn first<T>(&self, key: &str, get: impl Fn(&StyleFile) -> Option<T>) -> Result<T, StyleFault> {
+    fn first<T>(&self, key: &str, get: impl Fn(&StyleFile) -> Option<T>) -> Result<T, Diagnostic> {
         self.chain.iter().find_map(get).ok_or_else(|| {
-            StyleFault::new(
-                self.source,
+            Diagnostic::error(
                 format!("`{key}` is not given, here or in a style that this one extends"),
+                "",
             )
-            .hint("add the key, or extend a complete style: `extends = \"plain\"`")
+            .within(self.source)
+            .hinting("add the key, or extend a complete style: `extends = \"plain\"`")
         })
     }
 
-    fn fault(&self, message: String) -> StyleFault {
-        StyleFault::new(self.source, message)
+    fn fault(&self, message: String) -> Diagnostic {
+        Diagnostic::error(message, "").within(self.source)
     }
 
     fn pitch(
         &self,
         key: &str,
         get: impl Fn(&StyleFile) -> Option<String>,
-    ) -> Result<Pitch, StyleFault> {
+    ) -> Result<Pitch, Diagnostic> {
         let text = self.first(key, get)?;
         text.parse::<Note>()
             .ok()
             .and_then(|note| note.pitch())
             .ok_or_else(|| {
                 self.fault(format!("`{key}`: \"{text}\" is not a note"))
-                    .hint(
+                    .hinting(
                         "write a note name with its octave as it sounds, such as \"E1\" or \"Bb2\"",
                     )
             })
     }
 
     /// A text for people must not fill pages.
-    fn text(&self, key: &str, text: &str) -> Result<(), StyleFault> {
+    fn text(&self, key: &str, text: &str) -> Result<(), Diagnostic> {
         if text.chars().count() <= LONGEST_TEXT {
             return Ok(());
         }
         Err(self
             .fault(format!("`{key}` is longer than {LONGEST_TEXT} characters"))
-            .hint("shorten it"))
+            .hinting("shorten it"))
     }
 
     fn number<T: PartialOrd + std::fmt::Display + Copy>(
@@ -178,7 +181,7 @@ impl Merge<'_> {
         low: T,
         high: T,
         get: impl Fn(&StyleFile) -> Option<T>,
-    ) -> Result<T, StyleFault> {
+    ) -> Result<T, Diagnostic> {
         let value = self.first(key, get)?;
         self.within(key, value, low, high)?;
         Ok(value)
@@ -190,11 +193,11 @@ impl Merge<'_> {
         value: T,
         low: T,
         high: T,
-    ) -> Result<(), StyleFault> {
+    ) -> Result<(), Diagnostic> {
         if value >= low && value <= high {
             Ok(())
         } else {
-            let value = shortened(&value.to_string());
+            let value = shown(&value.to_string());
             Err(self.fault(format!(
                 "`{key}` is {value}: it must lie between {low} and {high}"
             )))
@@ -205,25 +208,25 @@ impl Merge<'_> {
         &self,
         key: &str,
         get: impl Fn(&StyleFile) -> Option<f64>,
-    ) -> Result<u16, StyleFault> {
+    ) -> Result<u16, Diagnostic> {
         Ok(thousandths(self.number(key, 0.0, 1.0, get)?) as u16)
     }
 
-    fn style(&self) -> Result<Style, StyleFault> {
+    fn style(&self) -> Result<Style, Diagnostic> {
         let StyleFile {
             name, description, ..
         } = self.chain[0].clone();
         let tidy = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
         if name.is_empty() || name.len() > 40 || !name.chars().all(tidy) {
             return Err(self
-                .fault(format!("`name` is \"{}\"", shortened(&name)))
-                .hint("a name is 1 to 40 small letters, digits and hyphens"));
+                .fault(format!("`name` is \"{}\"", shown(&name)))
+                .hinting("a name is 1 to 40 small letters, digits and hyphens"));
         }
         self.text("description", &description)?;
         if description.trim().is_empty() {
             return Err(self
                 .fault("`description` is empty".into())
-                .hint("say in one sentence what the style is for"));
+                .hinting("say in one sentence what the style is for"));
         }
         let mut weights = BTreeMap::new();
         for file in self.chain.iter().rev() {
@@ -255,7 +258,7 @@ impl Merge<'_> {
         })
     }
 
-    fn marks(&self) -> Result<Marks, StyleFault> {
+    fn marks(&self) -> Result<Marks, Diagnostic> {
         let total = |key: &str, get: fn(&CriteriaFile) -> Option<u16>| {
             self.number(&format!("marks.criteria.{key}"), 0, 100, |f| {
                 get(&f.marks.criteria)
@@ -273,7 +276,7 @@ impl Merge<'_> {
         if totals.iter().all(|total| *total == 0) {
             return Err(self
                 .fault("`marks.criteria` are all 0".into())
-                .hint("give marks to one of them at least"));
+                .hinting("give marks to one of them at least"));
         }
         let devices = self.first("marks.devices", |f| f.marks.devices.clone())?;
         Ok(Marks {
@@ -291,7 +294,7 @@ impl Merge<'_> {
         &self,
         key: &str,
         get: fn(&StyleFile) -> &BTreeMap<String, f64>,
-    ) -> Result<BTreeMap<String, u16>, StyleFault> {
+    ) -> Result<BTreeMap<String, u16>, Diagnostic> {
         let mut shares = BTreeMap::new();
         for file in self.chain.iter().rev() {
             for (rule, share) in get(file) {
@@ -302,7 +305,7 @@ impl Merge<'_> {
         Ok(shares)
     }
 
-    fn range(&self) -> Result<Range, StyleFault> {
+    fn range(&self) -> Result<Range, Diagnostic> {
         let range = Range {
             low: self.pitch("range.low", |f| f.range.low.clone())?,
             high: self.pitch("range.high", |f| f.range.high.clone())?,
@@ -312,7 +315,7 @@ impl Merge<'_> {
         range.checked().map_err(|message| self.fault(message))
     }
 
-    fn instrument(&self) -> Result<Instrument, StyleFault> {
+    fn instrument(&self) -> Result<Instrument, Diagnostic> {
         let name = self.first("instrument.name", |f| f.instrument.name.clone())?;
         self.text("instrument.name", &name)?;
         Ok(Instrument {
@@ -321,7 +324,7 @@ impl Merge<'_> {
         })
     }
 
-    fn plan(&self) -> Result<PlanShape, StyleFault> {
+    fn plan(&self) -> Result<PlanShape, Diagnostic> {
         let mix = self.first("plan.cadences", |f| f.plan.cadences.clone())?;
         for (key, share) in [
             ("beat-one", mix.beat_one),

@@ -20,7 +20,7 @@ mod weight;
 #[allow(clippy::module_inception)]
 mod style;
 
-pub use fault::{StyleFault, nearest, unknown_rule};
+pub use fault::unknown_rule;
 pub use file::{LARGEST_FILE, StyleFile, check_rules};
 pub use library::{Library, resolve};
 pub use marks::{Criterion, DevicesOver, Marks};

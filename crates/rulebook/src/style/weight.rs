@@ -2,10 +2,9 @@
 
 use std::fmt;
 
+use linewright_diagnostic::clean::shown;
 use serde::de::{self, Deserializer, Visitor};
 use serde::{Deserialize, Serialize, Serializer};
-
-use crate::style::fault::shortened;
 
 /// The largest weight, in points, that a style may give either way.
 pub const LARGEST_POINTS: f64 = 100.0;
@@ -77,7 +76,7 @@ impl<'de> Deserialize<'de> for Weight {
                     let nudge = if milli < 0.0 { -0.5 } else { 0.5 };
                     Ok(Weight::Milli((milli + nudge) as i32))
                 } else {
-                    let points = shortened(&points.to_string());
+                    let points = shown(&points.to_string());
                     Err(E::custom(format!(
                         "{points} is out of range: a weight is a number from -100 to 100, or \"never\""
                     )))
@@ -93,7 +92,7 @@ impl<'de> Deserialize<'de> for Weight {
                 if text == "never" {
                     Ok(Weight::Never)
                 } else {
-                    let text = shortened(text);
+                    let text = shown(text);
                     Err(E::custom(format!(
                         "\"{text}\" is not a weight: write a number from -100 to 100, or \"never\""
                     )))

@@ -1,14 +1,15 @@
 //! What a style that cannot be used is told: what is wrong, where, and what to
 //! write instead.
 
-use linewright_rulebook::style::{Library, StyleFault, check_rules, resolve};
+use linewright_diagnostic::Diagnostic;
+use linewright_rulebook::style::{Library, check_rules, resolve};
 
 /// What a style begins with that extends `plain`: three lines.
 const HEAD: &str = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
 
 /// The fault of a style text that is read as `my.toml`.
 fn fault(text: &str) -> String {
-    let fault: StyleFault = resolve(&Library::builtin(), "my.toml", text).unwrap_err();
+    let fault: Diagnostic = resolve(&Library::builtin(), "my.toml", text).unwrap_err();
     fault.to_string()
 }
 

@@ -5,7 +5,6 @@ mod cut;
 mod search;
 mod strategy;
 
-use std::fmt;
 use std::ops::Range;
 
 use linewright_compose::Line;
@@ -62,11 +61,13 @@ pub struct Varied {
 }
 
 /// Why a passage cannot be varied.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum VaryError {
     /// The passage has no notes.
+    #[error("there are no notes in these bars to vary\n  hint: give bars in which chords sound")]
     NoNotes,
     /// The passage has too many notes for an exact search.
+    #[error("the passage has {notes} notes; at most {most} are searched\n  hint: give fewer bars")]
     TooLong {
         /// How many notes it has.
         notes: usize,
@@ -74,27 +75,11 @@ pub enum VaryError {
         most: usize,
     },
     /// The given notes around it lie too far apart.
+    #[error(
+        "the notes around the passage lie too far apart\n  hint: put them into one register first"
+    )]
     TooWide,
 }
-
-impl fmt::Display for VaryError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            VaryError::NoNotes => f.write_str(
-                "there are no notes in these bars to vary\n  hint: give bars in which chords sound",
-            ),
-            VaryError::TooLong { notes, most } => write!(
-                f,
-                "the passage has {notes} notes; at most {most} are searched\n  hint: give fewer bars"
-            ),
-            VaryError::TooWide => f.write_str(
-                "the notes around the passage lie too far apart\n  hint: put them into one register first",
-            ),
-        }
-    }
-}
-
-impl std::error::Error for VaryError {}
 
 /// Finds other ways through some bars of a line.
 ///

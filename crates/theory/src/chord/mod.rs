@@ -11,14 +11,13 @@ mod scale;
 use std::fmt;
 use std::str::FromStr;
 
+use linewright_diagnostic::Diagnostic;
+
 pub use member::Member;
 pub use musicxml::{DegreeKind, HarmonyDegree, MusicXmlHarmony};
 pub use quality::{Family, Quality};
 
-use crate::{Degree, Interval, Name, TheoryError};
-
-/// What is wrong with a chord symbol; see [`TheoryError`].
-pub type ChordError = TheoryError;
+use crate::{Degree, Interval, Name};
 
 /// A chord: a root, a quality, and perhaps another note in the bass.
 ///
@@ -58,10 +57,10 @@ impl Chord {
     /// use linewright_theory::Chord;
     /// let chord = Chord::parse("B♭−7")?;
     /// assert_eq!(chord.to_string(), "Bbm7");
-    /// assert_eq!(Chord::parse("C7b12").unwrap_err().at(), 2);
-    /// # Ok::<(), linewright_theory::ChordError>(())
+    /// assert_eq!(Chord::parse("C7b12").unwrap_err().place().byte(), 2);
+    /// # Ok::<(), linewright_diagnostic::Diagnostic>(())
     /// ```
-    pub fn parse(text: &str) -> Result<Chord, ChordError> {
+    pub fn parse(text: &str) -> Result<Chord, Diagnostic> {
         parse::parse(text)
     }
 
@@ -129,9 +128,9 @@ impl fmt::Display for Chord {
 }
 
 impl FromStr for Chord {
-    type Err = ChordError;
+    type Err = Diagnostic;
 
-    fn from_str(text: &str) -> Result<Chord, ChordError> {
+    fn from_str(text: &str) -> Result<Chord, Diagnostic> {
         Chord::parse(text)
     }
 }

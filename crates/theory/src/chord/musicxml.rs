@@ -1,10 +1,11 @@
 //! The harmony element of MusicXML 4.0 for a chord.
 
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
+use super::Chord;
 use super::build::tidy;
 use super::quality::Quality;
-use super::{Chord, ChordError};
 use crate::Name;
-use crate::error::quoted;
 
 /// What a `degree-type` element says.
 #[derive(Copy, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
@@ -139,10 +140,9 @@ impl Chord {
         bass: Option<Name>,
         kind: &str,
         degrees: &[HarmonyDegree],
-    ) -> Result<Chord, ChordError> {
+    ) -> Result<Chord, Diagnostic> {
         let Some(&(_, tones)) = KINDS.iter().find(|(known, _)| *known == kind) else {
-            return Err(ChordError::new(
-                0,
+            return Err(Diagnostic::error(
                 format!("the harmony kind {} names no chord tones", quoted(kind)),
                 "use a kind such as dominant, minor-seventh or half-diminished",
             ));
@@ -166,8 +166,7 @@ impl Chord {
         chord
             .filter(|chord| Chord::parse(&chord.to_string()).as_ref() == Ok(chord))
             .ok_or_else(|| {
-                ChordError::new(
-                    0,
+                Diagnostic::error(
                     format!("the degrees of this {kind} harmony make no chord that can be written"),
                     "use degrees 2 to 13 with at most one accidental, and keep the root",
                 )

@@ -1,5 +1,6 @@
 //! Measures as they fill up.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Key, Note};
 
 use super::MAX_MEASURES;
@@ -7,7 +8,7 @@ use super::join;
 use super::lexer::{Bar, Stroke};
 use crate::abc::sign::Sign;
 use crate::written::Metre;
-use crate::{BarLine, Measure, Place, Problems, Symbol, SymbolAt, Ticks, TimeSignature};
+use crate::{BarLine, Measure, Symbol, SymbolAt, Ticks, TimeSignature};
 
 /// Longest measure: more than any metre makes.
 const MAX_TICKS: Ticks = 1 << 30;
@@ -132,11 +133,6 @@ impl Bars {
         self.items.is_empty()
     }
 
-    /// The number of the measure that is being read, from 1.
-    pub fn number(&self) -> usize {
-        self.done.len() + 1
-    }
-
     pub fn symbol(&mut self, symbol: Symbol) {
         self.symbols.push(SymbolAt {
             at: self.now,
@@ -153,7 +149,7 @@ impl Bars {
     ///
     /// # Errors
     /// When the measure gets absurdly long.
-    pub fn push(&mut self, mut item: Item, place: Place) -> Result<(), Problems> {
+    pub fn push(&mut self, mut item: Item, place: Place) -> Result<(), Diagnostics> {
         if self.items.is_empty() {
             self.place = place;
         }
@@ -163,7 +159,7 @@ impl Bars {
             .checked_add(item.ticks)
             .filter(|end| *end < MAX_TICKS);
         self.now = end.ok_or_else(|| {
-            Problems::one(
+            Diagnostics::one(
                 place,
                 "this measure is absurdly long",
                 "write bar lines, and lengths as multiples of the unit that `L:` tells",
@@ -207,7 +203,7 @@ impl Bars {
     ///
     /// # Errors
     /// When there are too many measures.
-    pub fn bar(&mut self, bar: &Bar, full: Option<Ticks>) -> Result<(), Problems> {
+    pub fn bar(&mut self, bar: &Bar, full: Option<Ticks>) -> Result<(), Diagnostics> {
         let right = match (bar.ends, bar.stroke) {
             (0, Stroke::Single) => BarLine::Single,
             (0, Stroke::Double) => BarLine::Double,
@@ -231,9 +227,9 @@ impl Bars {
     }
 
     /// Finishes the measure that is being read.
-    pub fn close(&mut self, right: BarLine, full: Option<Ticks>) -> Result<(), Problems> {
+    pub fn close(&mut self, right: BarLine, full: Option<Ticks>) -> Result<(), Diagnostics> {
         if self.done.len() == MAX_MEASURES {
-            return Err(Problems::one(
+            return Err(Diagnostics::one(
                 self.place,
                 format!("the tune has more than {MAX_MEASURES} measures"),
                 "give a shorter tune",
@@ -277,10 +273,7 @@ impl Bars {
         self.times = None;
         self.done.push(Done {
             measure,
-            place: Place {
-                measure: Some(self.done.len() + 1),
-                ..self.place
-            },
+            place: self.place,
             full,
         });
         Ok(())

@@ -2,35 +2,29 @@
 
 use std::borrow::Cow;
 
+use linewright_diagnostic::{Diagnostics, NotText, Place, utf8};
+
 use super::MAX_BYTES;
 use crate::abc::text::plain;
-use crate::{Place, Problems};
 
 /// The text of a file. What is not UTF-8 is taken for Latin-1, as older files are.
-pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Problems> {
-    let refuse = |message: String, hint: &str| Err(Problems::one(Place::default(), message, hint));
-    if bytes.len() > MAX_BYTES {
-        return refuse(
-            format!(
-                "the file has {} bytes, and at most {MAX_BYTES} are read",
-                bytes.len()
-            ),
+pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Diagnostics> {
+    let refuse = |message: String, hint: &str| Err(Diagnostics::one(Place::Whole, message, hint));
+    match utf8(bytes, MAX_BYTES) {
+        Ok(text) => Ok(Cow::Borrowed(text)),
+        Err(NotText::NotUtf8 { .. }) => Ok(Cow::Owned(
+            bytes.iter().map(|&byte| char::from(byte)).collect(),
+        )),
+        Err(NotText::TooLong { bytes }) => refuse(
+            format!("the file has {bytes} bytes, and at most {MAX_BYTES} are read"),
             "give a file with fewer tunes: cut it at the lines that begin with `X:`",
-        );
-    }
-    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
-        return refuse("the file is in UTF-16".into(), "save it as UTF-8");
-    }
-    if let Some(at) = bytes.iter().position(|byte| *byte == 0) {
-        return refuse(
-            format!("this is no text: byte {} is zero", at + 1),
+        ),
+        Err(NotText::Utf16) => refuse("the file is in UTF-16".into(), "save it as UTF-8"),
+        Err(NotText::Zero { byte }) => refuse(
+            format!("this is no text: byte {byte} is zero"),
             "give an ABC file, a plain text",
-        );
+        ),
     }
-    Ok(match std::str::from_utf8(bytes) {
-        Ok(text) => Cow::Borrowed(text.strip_prefix('\u{FEFF}').unwrap_or(text)),
-        Err(_) => Cow::Owned(bytes.iter().map(|&byte| char::from(byte)).collect()),
-    })
 }
 
 /// A line with its number in the file, from 1.
@@ -102,11 +96,9 @@ impl Tune<'_> {
 
     /// Where it begins.
     pub fn place(&self) -> Place {
-        Place {
-            line: self.lines.first().map(|line| line.number),
-            column: Some(1),
-            measure: None,
-        }
+        self.lines
+            .first()
+            .map_or(Place::Whole, |line| Place::column(line.number, 1))
     }
 }
 

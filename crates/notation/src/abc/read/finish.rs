@@ -1,16 +1,18 @@
 //! From the measures of a tune to a score: ties checked, signs sorted out, lengths compared.
 
+use linewright_diagnostic::Diagnostics;
+
 use super::bars::Done;
 use super::music::Music;
 use super::report::{Kind, Reports};
 use crate::written::is_held;
-use crate::{BarLine, Problems, QUARTER, Score, Ticks, TimeSignature};
+use crate::{BarLine, QUARTER, Score, Ticks, TimeSignature};
 
 /// The score, with its reports.
 ///
 /// # Errors
 /// When there is no music.
-pub(super) fn score(music: Music) -> Result<(Score, Problems), Problems> {
+pub(super) fn score(music: Music) -> Result<(Score, Diagnostics), Diagnostics> {
     let mut reports = music.reports;
     let mut done = music.bars.done;
     if done.is_empty() {
@@ -174,12 +176,11 @@ fn lengths(done: &[Done], reports: &mut Reports) {
         if bar.measure.pickup || (begins(index) && has(&tails)) || (ends(index) && has(&heads)) {
             continue;
         }
-        length(bar, full, reports);
+        length(index + 1, bar, full, reports);
     }
 }
 
-fn length(bar: &Done, full: Ticks, reports: &mut Reports) {
-    let number = bar.place.measure.unwrap_or(0);
+fn length(number: usize, bar: &Done, full: Ticks, reports: &mut Reports) {
     let (found, wanted) = (fraction(bar.measure.ticks), fraction(full));
     let (what, hint) = if bar.measure.ticks > full {
         (

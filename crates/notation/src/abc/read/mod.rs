@@ -16,7 +16,9 @@ use file::{File, Tune};
 use music::Music;
 use report::Reports;
 
-use crate::{Place, Problems, Score};
+use linewright_diagnostic::{Diagnostics, Place};
+
+use crate::Score;
 
 /// Most bytes of a file; longer ones are refused.
 pub const MAX_BYTES: usize = 1 << 20;
@@ -49,18 +51,14 @@ pub fn tunes(bytes: &[u8]) -> Vec<(usize, Option<String>)> {
 /// # Errors
 /// When the file is longer than [`MAX_BYTES`] or no text, when there is no such tune or no music
 /// in it, or when it is absurdly long.
-pub fn read(bytes: &[u8], tune: Option<usize>) -> Result<(Score, Problems), Problems> {
+pub fn read(bytes: &[u8], tune: Option<usize>) -> Result<(Score, Diagnostics), Diagnostics> {
     let text = file::decode(bytes)?;
     let file = File::split(&text);
     let found = choose(&file, tune)?;
     let mut reports = Reports::default();
     if !file.numbered {
         reports.add(
-            Place {
-                line: Some(1),
-                column: Some(1),
-                measure: None,
-            },
+            Place::column(1, 1),
             "the tune has no number",
             "begin it with a line `X:1`",
         );
@@ -88,10 +86,10 @@ pub fn read(bytes: &[u8], tune: Option<usize>) -> Result<(Score, Problems), Prob
     finish::score(music)
 }
 
-fn choose<'f, 'a>(file: &'f File<'a>, number: Option<usize>) -> Result<&'f Tune<'a>, Problems> {
+fn choose<'f, 'a>(file: &'f File<'a>, number: Option<usize>) -> Result<&'f Tune<'a>, Diagnostics> {
     let Some(first) = file.tunes.first() else {
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             "this is no ABC file: it has neither a line `X:` nor a line `K:`",
             "begin each tune with `X:1`, `T:` and its title, and `K:` and its key",
         ));
@@ -101,8 +99,8 @@ fn choose<'f, 'a>(file: &'f File<'a>, number: Option<usize>) -> Result<&'f Tune<
     };
     let found = file.tunes.iter().find(|tune| tune.number == number);
     found.ok_or_else(|| {
-        Problems::one(
-            Place::default(),
+        Diagnostics::one(
+            Place::Whole,
             format!("the file has no tune with the number {number}"),
             format!("ask for one of these: {}", numbers(file)),
         )

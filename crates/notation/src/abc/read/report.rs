@@ -1,6 +1,6 @@
-//! Problems, each kind of them told as often as it helps.
+//! Diagnostics, each kind of them told as often as it helps.
 
-use crate::{Place, Problems};
+use linewright_diagnostic::{Diagnostics, Place};
 
 /// What is told once a tune, however often it happens.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -23,16 +23,16 @@ pub(super) enum Kind {
     Transposed,
 }
 
-/// Problems in the order in which they were met.
+/// Diagnostics in the order in which they were met.
 #[derive(Debug, Default)]
 pub(super) struct Reports {
-    problems: Problems,
+    problems: Diagnostics,
     told: Vec<Kind>,
 }
 
 impl Reports {
     pub fn add(&mut self, place: Place, message: impl Into<String>, hint: impl Into<String>) {
-        self.problems.add(place, message, hint);
+        self.problems.remark(place, message, hint);
     }
 
     /// Tells only the first of its kind.
@@ -45,11 +45,11 @@ impl Reports {
     ) {
         if !self.told.contains(&kind) {
             self.told.push(kind);
-            self.problems.add(place, message, hint);
+            self.problems.remark(place, message, hint);
         }
     }
 
-    pub fn into_problems(self) -> Problems {
+    pub fn into_problems(self) -> Diagnostics {
         self.problems
     }
 }

@@ -8,7 +8,7 @@ fn tune(music: &str) -> String {
     format!("X:1\nT:Test\nM:4/4\nL:1/8\nK:G\n{music}\n")
 }
 
-fn both(text: &str) -> (Score, Problems) {
+fn both(text: &str) -> (Score, Diagnostics) {
     read(text.as_bytes(), None).unwrap_or_else(|problems| panic!("{text}\n{problems}"))
 }
 

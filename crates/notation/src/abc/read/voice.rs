@@ -1,11 +1,12 @@
 //! Which voice of a tune is read.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::MAX_VOICES;
 use super::file::{Line, uncommented};
 use super::key::Staff;
 use super::lexer::{Lexer, Sign as Mark};
 use super::music::{at, field_line};
-use crate::{Place, Problems};
 
 /// A voice as its `V:` fields tell it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -61,7 +62,7 @@ pub(super) fn choose(voices: &[Voice]) -> Option<&Voice> {
 }
 
 /// The voices of a tune, in the order in which they are met; there is always one.
-pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Problems> {
+pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Diagnostics> {
     let mut voices: Vec<Voice> = Vec::new();
     let mut current = 0;
     let mut in_body = false;
@@ -101,14 +102,14 @@ pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Problems> {
 }
 
 /// The index of the voice that a field names; a new one is added.
-fn meet(voices: &mut Vec<Voice>, value: &str, place: Place) -> Result<usize, Problems> {
+fn meet(voices: &mut Vec<Voice>, value: &str, place: Place) -> Result<usize, Diagnostics> {
     let voice = Voice::read(value);
     if let Some(found) = voices.iter().position(|known| known.id == voice.id) {
         voices[found].join(voice);
         return Ok(found);
     }
     if voices.len() == MAX_VOICES {
-        return Err(Problems::one(
+        return Err(Diagnostics::one(
             place,
             format!("the tune has more than {MAX_VOICES} voices"),
             "give a tune with fewer voices",

@@ -3,8 +3,9 @@
 
 mod clean;
 
-pub(crate) use clean::{clean, clean_some, clean_symbol};
+pub(crate) use clean::{clean_some, clean_symbol};
 
+use linewright_diagnostic::clean::one_line;
 use linewright_theory::{Chord, Key};
 
 use crate::written::{self, LONGEST, WrittenMeasure};
@@ -107,8 +108,8 @@ fn is_sane(time: TimeSignature) -> bool {
 }
 
 fn fact((name, value): &(String, String)) -> Option<(String, String)> {
-    let name = clean(name);
-    (!name.is_empty()).then(|| (name, clean(value)))
+    let name = one_line(name);
+    (!name.is_empty()).then(|| (name, one_line(value)))
 }
 
 /// The symbols in order and within the measure.
@@ -142,7 +143,7 @@ fn named(chord: &Chord) -> Chord {
 /// The event with a note that a file can write, and with the rows that say something.
 fn clean_event(event: &Event) -> Event {
     let rows = event.under.iter().take(MOST_ROWS);
-    let mut under: Vec<String> = rows.map(|row| clean(row)).collect();
+    let mut under: Vec<String> = rows.map(|row| one_line(row)).collect();
     while under.last().is_some_and(String::is_empty) {
         under.pop();
     }

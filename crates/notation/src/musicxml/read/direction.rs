@@ -1,11 +1,13 @@
 //! Sections, tempo, feel, and the signs of the form.
 
+use linewright_diagnostic::clean::one_line;
+
 use super::clock::{decimal, whole};
 use super::note::beat_unit;
 use super::part::PartReader;
 use super::tally::Kind;
 use super::xml::Node;
-use crate::musicxml::page::{clean, clean_some};
+use crate::musicxml::page::clean_some;
 use crate::{Jump, QUARTER, Ticks, Until};
 
 /// What words above a staff can mean.
@@ -22,9 +24,9 @@ impl PartReader {
         let types = || node.all("direction-type").flat_map(|kind| &kind.children);
         let words: Vec<String> = types()
             .filter(|child| child.name == "words")
-            .map(|child| clean(child.text()))
+            .map(|child| one_line(child.text()))
             .collect();
-        let words = clean(&words.join(" "));
+        let words = one_line(&words.join(" "));
 
         let section = types().find(|child| child.name == "rehearsal");
         if let Some(section) = section.and_then(|child| clean_some(Some(child.text())))

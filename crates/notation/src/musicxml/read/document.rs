@@ -1,9 +1,10 @@
 //! The outer levels of a score: partwise and timewise files give the same.
 
+use linewright_diagnostic::Diagnostics;
+
 use super::part::PartReader;
 use super::parts::{Heading, PartName};
 use super::xml::{Item, Node, Source};
-use crate::Problems;
 
 /// The most measures of all parts together.
 const MOST_MEASURES: usize = 50_000;
@@ -26,7 +27,7 @@ pub(super) struct Document {
 
 impl Document {
     /// Reads a whole document.
-    pub(super) fn read(text: &str) -> Result<Self, Problems> {
+    pub(super) fn read(text: &str) -> Result<Self, Diagnostics> {
         let mut source = Source::new(text);
         let mut document = Self::default();
         let partwise = match source.next(None)? {
@@ -75,7 +76,7 @@ impl Document {
         outer: &Node,
         inner: &str,
         partwise: bool,
-    ) -> Result<(), Problems> {
+    ) -> Result<(), Diagnostics> {
         loop {
             match source.next(None)? {
                 Some(Item::Open(node)) if node.name != inner => source.skip()?,
@@ -100,7 +101,7 @@ impl Document {
         part: &Node,
         measure: &Node,
         content: &Node,
-    ) -> Result<(), Problems> {
+    ) -> Result<(), Diagnostics> {
         self.measures += 1;
         let id = part.attribute("id").unwrap_or_default();
         let known = self.parts.iter().rposition(|(name, _)| name.id == id);

@@ -1,12 +1,13 @@
 //! Chord symbols.
 
+use linewright_diagnostic::clean::one_line;
 use linewright_theory::{Chord, DegreeKind, HarmonyDegree, Interval, Letter, Name};
 
 use super::clock::{decimal, whole};
 use super::part::{PartReader, Placed};
 use super::tally::Kind;
 use super::xml::Node;
-use crate::musicxml::page::{clean, clean_symbol};
+use crate::musicxml::page::clean_symbol;
 use crate::{Symbol, SymbolAt};
 
 /// How the silence of the band is written.
@@ -32,7 +33,7 @@ impl PartReader {
     }
 
     fn chord(&mut self, node: &Node, kind: &Node) -> Option<Symbol> {
-        let text = clean(kind.attribute("text").unwrap_or_default());
+        let text = one_line(kind.attribute("text").unwrap_or_default());
         let step = node.child("root").and_then(|root| root.child("root-step"));
         // A root that is shown as nothing: the text is the whole symbol.
         let rootless = step.is_some_and(|step| step.is("text", ""));
@@ -84,11 +85,11 @@ fn read(root: Name, bass: Option<Name>, kind: &str, text: &str, node: &Node) -> 
 
 /// A symbol that cannot be read, as it is shown.
 fn unread(node: &Node, root: Option<Name>, text: &str, kind: &str) -> Option<String> {
-    let function = node.text_of("function").map(clean);
+    let function = node.text_of("function").map(one_line);
     let numeral = node
         .child("numeral")
         .and_then(|numeral| numeral.child("numeral-root"))
-        .map(|root| clean(root.attribute("text").unwrap_or(root.text())));
+        .map(|root| one_line(root.attribute("text").unwrap_or(root.text())));
     let mut shown = match (root, function.or(numeral)) {
         (Some(root), _) => root.to_string(),
         (None, Some(named)) => named,

@@ -2,9 +2,11 @@
 //!
 //! Scores of several parts often show these once, above the first.
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::document::Document;
 use super::part::{Bar, PartReader};
-use crate::{Measure, Place, Problems, SymbolAt};
+use crate::{Measure, SymbolAt};
 
 /// What one part lends to another.
 #[derive(Default)]
@@ -36,7 +38,7 @@ pub(super) fn feel(document: &Document, chosen: usize) -> Option<String> {
 }
 
 /// What the part lacks and another has.
-pub(super) fn loans(document: &Document, chosen: usize, problems: &mut Problems) -> Loans {
+pub(super) fn loans(document: &Document, chosen: usize, problems: &mut Diagnostics) -> Loans {
     let mut loans = Loans::default();
     let own = &document.parts[chosen].1;
     let others = || {
@@ -48,8 +50,8 @@ pub(super) fn loans(document: &Document, chosen: usize, problems: &mut Problems)
     {
         let symbols = part.bars.iter().map(|bar| bar.measure.symbols.clone());
         loans.symbols = Some(symbols.collect());
-        problems.add(
-            Place::default(),
+        problems.remark(
+            Place::Whole,
             format!(
                 "the chord symbols were taken from the part {}",
                 name.shown()

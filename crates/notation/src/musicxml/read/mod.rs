@@ -21,8 +21,10 @@ pub(super) use harmony::NO_CHORD;
 
 use document::Document;
 
+use linewright_diagnostic::{Diagnostics, Place};
+
 use super::mxl;
-use crate::{Place, Problems, Score};
+use crate::Score;
 
 /// The most bytes of an uncompressed file.
 const MOST: usize = mxl::MOST_UNPACKED as usize;
@@ -43,8 +45,8 @@ const MOST: usize = mxl::MOST_UNPACKED as usize;
 /// When there is no score to give: the file is no MusicXML, is damaged, declares entities, is
 /// larger than 16 MB (4 MB compressed), or has no such part. The problem says where and what to
 /// do.
-pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Problems), Problems> {
-    let mut problems = Problems::default();
+pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Diagnostics), Diagnostics> {
+    let mut problems = Diagnostics::default();
     let unpacked;
     let bytes = if mxl::is_packed(bytes) {
         unpacked = mxl::unpack(bytes, &mut problems)?;
@@ -53,8 +55,8 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Problems), Probl
         bytes
     };
     if bytes.len() > MOST {
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             "the file is larger than 16 MB",
             "give the score of one piece",
         ));

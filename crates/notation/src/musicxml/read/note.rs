@@ -1,12 +1,13 @@
 //! Notes and rests.
 
+use linewright_diagnostic::clean::one_line;
 use linewright_theory::{Letter, Name, Note};
 
 use super::clock::{decimal, whole};
 use super::part::{Head, PartReader};
 use super::tally::Kind;
 use super::xml::Node;
-use crate::musicxml::page::{MOST_ROWS, clean};
+use crate::musicxml::page::MOST_ROWS;
 use crate::written::Value;
 use crate::{QUARTER, Ticks};
 
@@ -220,7 +221,7 @@ fn rows(node: &Node) -> Vec<String> {
         if rows.len() < row {
             rows.resize(row, String::new());
         }
-        rows[row - 1] = clean(&text);
+        rows[row - 1] = one_line(&text);
     }
     while rows.last().is_some_and(String::is_empty) {
         rows.pop();

@@ -1,9 +1,13 @@
 //! What stands before the music: title, facts, the list of parts; and which part is read.
 
+use linewright_diagnostic::{
+    Diagnostics, Place,
+    clean::{one_line, quoted},
+};
+
 use super::document::Document;
-use super::xml::{Node, short};
-use crate::musicxml::page::{clean, clean_some};
-use crate::{Place, Problems};
+use super::xml::Node;
+use crate::musicxml::page::clean_some;
 
 /// What stands before the music.
 #[derive(Default)]
@@ -32,9 +36,9 @@ impl Heading {
             "identification" => {
                 let fields = node.all("miscellaneous").flat_map(|m| &m.children);
                 for field in fields.filter(|field| field.name == "miscellaneous-field") {
-                    let name = clean(field.attribute("name").unwrap_or_default());
+                    let name = one_line(field.attribute("name").unwrap_or_default());
                     if !name.is_empty() {
-                        self.about.push((name, clean(field.text())));
+                        self.about.push((name, one_line(field.text())));
                     }
                 }
             }
@@ -76,7 +80,7 @@ impl PartName {
     }
 
     fn read(node: &Node) -> Self {
-        let text = |name| clean(node.text_of(name).unwrap_or_default());
+        let text = |name| one_line(node.text_of(name).unwrap_or_default());
         let instruments = node.all("score-instrument").flat_map(|i| &i.children);
         let mut bass = false;
         for child in instruments {
@@ -109,7 +113,7 @@ impl PartName {
         } else {
             &self.name
         };
-        format!("{:?}", short(name))
+        quoted(name)
     }
 
     fn is_called(&self, wanted: &str) -> bool {
@@ -150,16 +154,16 @@ fn is_bass(name: &str) -> bool {
 pub(super) fn choose(
     document: &Document,
     wanted: Option<&str>,
-    problems: &mut Problems,
-) -> Result<usize, Problems> {
+    problems: &mut Diagnostics,
+) -> Result<usize, Diagnostics> {
     let parts = &document.parts;
     let shown = |places: &mut dyn Iterator<Item = usize>| -> String {
         let names: Vec<String> = places.take(12).map(|at| parts[at].0.shown()).collect();
         names.join(", ")
     };
     if parts.is_empty() {
-        return Err(Problems::one(
-            Place::default(),
+        return Err(Diagnostics::one(
+            Place::Whole,
             "the score has no measures",
             "give a score with at least one part and one measure",
         ));
@@ -173,9 +177,9 @@ pub(super) fn choose(
         let near: Vec<usize> = (0..parts.len()).filter(like).collect();
         return match (&exact[..], &near[..]) {
             ([at, ..], _) | ([], [at]) => Ok(*at),
-            _ => Err(Problems::one(
-                Place::default(),
-                format!("no part is called {:?}", short(wanted)),
+            _ => Err(Diagnostics::one(
+                Place::Whole,
+                format!("no part is called {}", quoted(wanted)),
                 format!("name one of {}", shown(&mut (0..parts.len()))),
             )),
         };
@@ -185,8 +189,8 @@ pub(super) fn choose(
     }
     let (chosen, why) = by_itself(document);
     let others = shown(&mut (0..parts.len()).filter(|&at| at != chosen));
-    problems.add(
-        Place::default(),
+    problems.remark(
+        Place::Whole,
         format!(
             "of {} parts {} was read, {why}; left out: {others}",
             parts.len(),

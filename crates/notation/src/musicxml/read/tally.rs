@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::{Place, Problems};
+use linewright_diagnostic::{Diagnostics, Place, clean::shown};
 
 /// A kind of thing that a score cannot hold as the file has it.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -294,21 +294,18 @@ impl Tally {
         let seen = self.seen.entry(kind).or_insert_with(|| Seen {
             measure,
             count: 0,
-            example: example.map(super::xml::short),
+            example: example.map(shown),
         });
         seen.count += 1;
     }
 
     /// Tells everything, by measure.
-    pub(super) fn tell(&self, problems: &mut Problems) {
+    pub(super) fn tell(&self, problems: &mut Diagnostics) {
         let mut all: Vec<(&Kind, &Seen)> = self.seen.iter().collect();
         all.sort_by_key(|(kind, seen)| (seen.measure, **kind));
         for (kind, seen) in all {
             let (one, many, what, hint) = kind.words();
-            let place = Place {
-                measure: Some(seen.measure + 1),
-                ..Place::default()
-            };
+            let place = Place::Measure(seen.measure + 1);
             let example = seen
                 .example
                 .as_ref()
@@ -323,7 +320,7 @@ impl Tally {
                     seen.count
                 )
             };
-            problems.add(place, message, hint);
+            problems.remark(place, message, hint);
         }
     }
 }

@@ -5,12 +5,15 @@
 
 use std::borrow::Cow;
 
+use linewright_diagnostic::{
+    Diagnostics, Place,
+    clean::{quoted, shown},
+};
 use quick_xml::Reader;
 use quick_xml::escape::resolve_predefined_entity;
 use quick_xml::events::{BytesStart, Event};
 
 use super::names::known;
-use crate::{Place, Problems};
 
 /// The most levels of elements.
 const MOST_LEVELS: usize = 64;
@@ -83,8 +86,8 @@ impl Node {
 }
 
 /// The text of a file in UTF-8 or UTF-16.
-pub(in crate::musicxml) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, Problems> {
-    let wide = |bytes: &[u8], unit: fn([u8; 2]) -> u16| -> Result<Cow<'static, str>, Problems> {
+pub(in crate::musicxml) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, Diagnostics> {
+    let wide = |bytes: &[u8], unit: fn([u8; 2]) -> u16| -> Result<Cow<'static, str>, Diagnostics> {
         let units = bytes.chunks_exact(2).map(|pair| unit([pair[0], pair[1]]));
         let odd = !bytes.len().is_multiple_of(2);
         char::decode_utf16(units)
@@ -103,12 +106,8 @@ pub(in crate::musicxml) fn text(bytes: &[u8]) -> Result<Cow<'_, str>, Problems> 
             let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
             std::str::from_utf8(bytes).map(Cow::Borrowed).map_err(|e| {
                 let (line, column) = position(bytes, e.valid_up_to());
-                Problems::one(
-                    Place {
-                        line: Some(line),
-                        column: Some(column),
-                        ..Place::default()
-                    },
+                Diagnostics::one(
+                    Place::column(line, column),
                     "the file is not in UTF-8 or UTF-16 from here on",
                     SAVE,
                 )
@@ -131,8 +130,8 @@ fn position(bytes: &[u8], at: usize) -> (usize, usize) {
     (line, column)
 }
 
-fn fault(message: impl Into<String>, hint: &str) -> Problems {
-    Problems::one(Place::default(), message, hint)
+fn fault(message: impl Into<String>, hint: &str) -> Diagnostics {
+    Diagnostics::one(Place::Whole, message, hint)
 }
 
 /// What an XML text consists of.
@@ -175,24 +174,23 @@ impl<'a> Source<'a> {
     }
 
     /// What is wrong at the place that was reached.
-    pub(super) fn fault(&self, message: impl Into<String>, hint: &str) -> Problems {
+    pub(super) fn fault(&self, message: impl Into<String>, hint: &str) -> Diagnostics {
         self.fault_at(self.reader.buffer_position(), message, hint)
     }
 
-    fn fault_at(&self, at: u64, message: impl Into<String>, hint: &str) -> Problems {
+    fn fault_at(&self, at: u64, message: impl Into<String>, hint: &str) -> Diagnostics {
         let at = usize::try_from(at).unwrap_or(usize::MAX);
         let (line, column) = position(self.text.as_bytes(), at);
-        let place = Place {
-            line: Some(line),
-            column: Some(column),
-            ..Place::default()
-        };
-        Problems::one(place, message, hint)
+        let place = Place::column(line, column);
+        Diagnostics::one(place, message, hint)
     }
 
     /// The next beginning or end of an element; `None` at the end of the document. Text goes to
     /// `into`, if something is to have it.
-    pub(super) fn next(&mut self, mut into: Option<&mut String>) -> Result<Option<Item>, Problems> {
+    pub(super) fn next(
+        &mut self,
+        mut into: Option<&mut String>,
+    ) -> Result<Option<Item>, Diagnostics> {
         let mut keep = |text: &str| {
             if let Some(into) = &mut into {
                 into.push_str(text);
@@ -212,7 +210,7 @@ impl<'a> Source<'a> {
                         return Err(self.fault("a second document begins here", SAVE));
                     }
                     if !self.begun {
-                        self.outermost = short(start.name().0);
+                        self.outermost = shown(start.name().0);
                     }
                     (self.begun, self.level) = (true, self.level + 1);
                     self.elements += 1;
@@ -266,7 +264,7 @@ impl<'a> Source<'a> {
                     if let Some(named) = named.filter(|_| !self.text.is_ascii())
                         && !["utf-8", "utf-16"].contains(&named.to_lowercase().as_str())
                     {
-                        let message = format!("the file says that it is in {:?}", short(&named));
+                        let message = format!("the file says that it is in {}", quoted(&named));
                         return Err(self.fault(message, SAVE));
                     }
                 }
@@ -284,15 +282,15 @@ impl<'a> Source<'a> {
         }
     }
 
-    fn entity(&self, name: &str) -> Problems {
+    fn entity(&self, name: &str) -> Diagnostics {
         self.fault(
-            format!("the entity {:?} is not one of XML itself", short(name)),
+            format!("the entity {} is not one of XML itself", quoted(name)),
             "write the character itself, or its number",
         )
     }
 
     /// An element with its attributes.
-    fn node(&self, start: &BytesStart) -> Result<Node, Problems> {
+    fn node(&self, start: &BytesStart) -> Result<Node, Diagnostics> {
         let Some(name) = known(start.name().0) else {
             return Ok(Node::default());
         };
@@ -319,7 +317,7 @@ impl<'a> Source<'a> {
     }
 
     /// Reads the rest of an element that has been opened.
-    pub(super) fn rest_of(&mut self, node: Node) -> Result<Node, Problems> {
+    pub(super) fn rest_of(&mut self, node: Node) -> Result<Node, Diagnostics> {
         self.nodes = 0;
         self.count(&node)?;
         let mut open = vec![node];
@@ -344,7 +342,7 @@ impl<'a> Source<'a> {
     }
 
     /// Passes over the rest of an element that has been opened.
-    pub(super) fn skip(&mut self) -> Result<(), Problems> {
+    pub(super) fn skip(&mut self) -> Result<(), Diagnostics> {
         let outside = self.level.saturating_sub(1);
         while self.level > outside {
             self.next(None)?;
@@ -352,7 +350,7 @@ impl<'a> Source<'a> {
         Ok(())
     }
 
-    fn count(&mut self, node: &Node) -> Result<(), Problems> {
+    fn count(&mut self, node: &Node) -> Result<(), Diagnostics> {
         self.nodes += 1 + node.attributes.len();
         if self.nodes > MOST_NODES {
             return Err(self.fault(
@@ -365,7 +363,7 @@ impl<'a> Source<'a> {
 }
 
 /// A small document as one tree.
-pub(in crate::musicxml) fn tree(text: &str) -> Result<Node, Problems> {
+pub(in crate::musicxml) fn tree(text: &str) -> Result<Node, Diagnostics> {
     let mut source = Source::new(text);
     let root = match source.next(None)? {
         Some(Item::Open(node)) => source.rest_of(node)?,
@@ -374,13 +372,4 @@ pub(in crate::musicxml) fn tree(text: &str) -> Result<Node, Problems> {
     // What follows the document must be nothing.
     source.next(None)?;
     Ok(root)
-}
-
-/// A text of the file as it is quoted in a message.
-pub(super) fn short(text: &str) -> String {
-    let mut short: String = text.chars().take(40).collect();
-    if short.len() < text.len() {
-        short.push('…');
-    }
-    short
 }

@@ -9,7 +9,9 @@ mod xml;
 
 use xml::Xml;
 
-use super::page::{Page, clean};
+use linewright_diagnostic::clean::one_line;
+
+use super::page::Page;
 use super::{Options, mxl};
 use crate::{QUARTER, Score, Ticks};
 
@@ -80,7 +82,7 @@ fn heading(xml: &mut Xml, score: &Score) {
 
 /// The only part, and what plays it.
 fn part_list(xml: &mut Xml, instrument: &str) {
-    let (sound, program) = sound(&clean(instrument).to_lowercase());
+    let (sound, program) = sound(&one_line(instrument).to_lowercase());
     xml.open("part-list", &[]);
     xml.open("score-part", &[("id", &"P1")]);
     xml.leaf("part-name", instrument);

@@ -4,13 +4,14 @@ mod compared;
 #[cfg(test)]
 mod tests;
 
+use linewright_diagnostic::clean::one_line;
 use linewright_study::profile::{Measure, PERCENTILES, Profile, Value};
 
 use super::Options;
 use super::paint::{Paint, Part};
 use super::table::figures;
 use crate::export::{Counted, Profiled};
-use crate::names::{note_name, tame};
+use crate::names::note_name;
 use crate::numbers::percent;
 use crate::wording::profile::{measure as title_of, value as word};
 use crate::wording::study::count;
@@ -73,20 +74,23 @@ fn counted(of: &Counted, profile: &Profile) -> String {
     let lines = count(profile.lines() as usize, "line");
     let which = match of {
         Counted::Files(files) => match files.as_slice() {
-            [one] => format!("{lines} of {}", tame(one)),
+            [one] => format!("{lines} of {}", one_line(one)),
             [first, .., last] => format!(
                 "{lines} of {} files, {} to {}",
                 files.len(),
-                tame(first),
-                tame(last)
+                one_line(first),
+                one_line(last)
             ),
             [] => lines,
         },
         Counted::Composed { style, first, last } if first == last => {
-            format!("{lines} in style {}, seed {first}", tame(style))
+            format!("{lines} in style {}, seed {first}", one_line(style))
         }
         Counted::Composed { style, first, last } => {
-            format!("{lines} in style {}, seeds {first} to {last}", tame(style))
+            format!(
+                "{lines} in style {}, seeds {first} to {last}",
+                one_line(style)
+            )
         }
     };
     let bars = count(profile.bars() as usize, "bar");
@@ -98,7 +102,7 @@ fn counted(of: &Counted, profile: &Profile) -> String {
 fn over(title: &Option<String>) -> String {
     title
         .as_ref()
-        .map_or(String::new(), |title| format!(", over {}", tame(title)))
+        .map_or(String::new(), |title| format!(", over {}", one_line(title)))
 }
 
 /// Measures of one kind in columns, their values in rows; the last row says of how many.

@@ -3,22 +3,22 @@
 mod modifiers;
 mod signs;
 
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use signs::folded;
 
+use super::Chord;
 use super::build::{Base, Number, Parts};
-use super::{Chord, ChordError};
 use crate::Name;
-use crate::error::quoted;
 use crate::name::read_name;
 
 /// The longest symbol that is read, in characters.
 const LONGEST: usize = 64;
 
 /// Reads one symbol; see [`Chord`] for what is understood.
-pub(super) fn parse(text: &str) -> Result<Chord, ChordError> {
+pub(super) fn parse(text: &str) -> Result<Chord, Diagnostic> {
     if text.chars().count() > LONGEST {
-        return Err(ChordError::new(
-            0,
+        return Err(Diagnostic::error(
             format!("{} is longer than {LONGEST} characters", quoted(text)),
             "write one chord symbol, as in Bbmaj7",
         ));
@@ -39,7 +39,7 @@ pub(super) fn parse(text: &str) -> Result<Chord, ChordError> {
     })
 }
 
-fn no_root(text: &str) -> ChordError {
+fn no_root(text: &str) -> Diagnostic {
     let hint = match text.trim_matches('.') {
         "" => "write a root and a quality, as in Bbmaj7".to_owned(),
         "N.C" | "NC" | "nc" | "n.c" => {
@@ -52,7 +52,7 @@ fn no_root(text: &str) -> ChordError {
             _ => "begin with a root from A to G, as in Bbmaj7".to_owned(),
         },
     };
-    ChordError::new(0, format!("{} has no chord root", quoted(text)), hint)
+    Diagnostic::error(format!("{} has no chord root", quoted(text)), hint)
 }
 
 /// The rest of a symbol after the root, with the many ways to write a sign folded into one.
@@ -84,7 +84,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The triad, and `maj` before a number.
-    fn prefix(&mut self) -> Result<(), ChordError> {
+    fn prefix(&mut self) -> Result<(), Diagnostic> {
         let delta = self.peek() == Some('Δ');
         if self.eat_major() {
             self.parts.major_seventh = true;
@@ -122,7 +122,7 @@ impl<'a> Reader<'a> {
         Ok(())
     }
 
-    fn number(&mut self) -> Result<(), ChordError> {
+    fn number(&mut self) -> Result<(), Diagnostic> {
         if self.parts.number != Number::None {
             return Ok(());
         }
@@ -185,7 +185,7 @@ impl<'a> Reader<'a> {
         Ok(())
     }
 
-    fn bass(&mut self) -> Result<Option<Name>, ChordError> {
+    fn bass(&mut self) -> Result<Option<Name>, Diagnostic> {
         if self.peek() != Some('/') {
             return Ok(None);
         }
@@ -221,7 +221,7 @@ impl<'a> Reader<'a> {
     }
 
     /// What only shows once the whole symbol is read.
-    fn check(&self) -> Result<(), ChordError> {
+    fn check(&self) -> Result<(), Diagnostic> {
         if let (Some(at), Base::Diminished) = (self.sus_at, self.parts.base) {
             return self.error(
                 at,

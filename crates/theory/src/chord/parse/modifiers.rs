@@ -1,12 +1,12 @@
 //! What follows the number: suspensions, alterations, additions, omissions.
 
+use linewright_diagnostic::{Diagnostic, clean::quoted};
+
 use super::Reader;
-use crate::chord::ChordError;
 use crate::chord::build::Modifier;
-use crate::error::quoted;
 
 impl Reader<'_> {
-    pub(super) fn modifiers(&mut self, inside: bool) -> Result<(), ChordError> {
+    pub(super) fn modifiers(&mut self, inside: bool) -> Result<(), Diagnostic> {
         let open = self.next.saturating_sub(1);
         let first = self.next;
         loop {
@@ -44,7 +44,7 @@ impl Reader<'_> {
     }
 
     /// One modifier; `listed` where a bare number may stand, in brackets or after a comma.
-    fn modifier(&mut self, listed: bool) -> Result<(), ChordError> {
+    fn modifier(&mut self, listed: bool) -> Result<(), Diagnostic> {
         let at = self.at();
         if self.eat("sus") {
             self.sus_at = Some(at);
@@ -78,7 +78,7 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn alteration(&mut self, at: usize, alter: i8) -> Result<(), ChordError> {
+    fn alteration(&mut self, at: usize, alter: i8) -> Result<(), Diagnostic> {
         let plus = self.signs[self.next - 1].1 == '+';
         let number = self.digits();
         let modifier = match (number, alter) {
@@ -101,7 +101,7 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn add(&mut self, at: usize) -> Result<(), ChordError> {
+    fn add(&mut self, at: usize) -> Result<(), Diagnostic> {
         let alter = self.accidental().unwrap_or(0);
         let number = self.digits();
         let (number, alter) = match (number, alter) {
@@ -130,7 +130,7 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn omit(&mut self, at: usize) -> Result<(), ChordError> {
+    fn omit(&mut self, at: usize) -> Result<(), Diagnostic> {
         match self.digits() {
             Some(number @ (3 | 5 | 7 | 9 | 11 | 13)) => {
                 self.parts.modifiers.push(Modifier::No(number as u8));
@@ -145,7 +145,7 @@ impl Reader<'_> {
     }
 
     /// `(maj7)` after a triad or a number.
-    fn major_seventh(&mut self, at: usize) -> Result<(), ChordError> {
+    fn major_seventh(&mut self, at: usize) -> Result<(), Diagnostic> {
         let extension = self.digits();
         self.parts.modifiers.push(Modifier::MajorSeventh);
         match extension {
@@ -166,7 +166,7 @@ impl Reader<'_> {
         Ok(())
     }
 
-    fn stray<T>(&self, at: usize) -> Result<T, ChordError> {
+    fn stray<T>(&self, at: usize) -> Result<T, Diagnostic> {
         let rest = &self.text[at..];
         let hint = match self.peek() {
             Some('|' | '\\') => {

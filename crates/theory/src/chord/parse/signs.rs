@@ -1,7 +1,8 @@
 //! The signs of a symbol: looking ahead, taking words, numbers and accidentals.
 
+use linewright_diagnostic::Diagnostic;
+
 use super::Reader;
-use crate::chord::ChordError;
 
 const TOKENS_MAJOR: [&str; 7] = ["maj", "Maj", "MAJ", "ma", "Ma", "MA", "M"];
 const TOKENS_MINOR: [&str; 8] = ["min", "Min", "MIN", "mi", "Mi", "MI", "m", "-"];
@@ -33,8 +34,8 @@ impl Reader<'_> {
         fits
     }
 
-    pub(super) fn error<T>(&self, at: usize, message: String, hint: &str) -> Result<T, ChordError> {
-        Err(ChordError::new(at, message, hint))
+    pub(super) fn error<T>(&self, at: usize, message: String, hint: &str) -> Result<T, Diagnostic> {
+        Err(Diagnostic::error(message, hint).at(at))
     }
 
     /// `maj`, but not the `ma` of `madd9`, nor the `M` of `MI7`.

@@ -1,5 +1,6 @@
 //! What the fields of a tune say.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Interval, Key};
 
 use super::{Music, Reach};
@@ -8,11 +9,15 @@ use crate::abc::read::key::{self, Reading};
 use crate::abc::read::report::Kind;
 use crate::abc::read::voice::Voice;
 use crate::abc::text::{plain, shown};
-use crate::{Place, Problems};
 
 impl Music {
     /// A field of a line of its own or inside the music.
-    pub(super) fn field(&mut self, name: char, value: &str, place: Place) -> Result<(), Problems> {
+    pub(super) fn field(
+        &mut self,
+        name: char,
+        value: &str,
+        place: Place,
+    ) -> Result<(), Diagnostics> {
         let value = value.trim();
         if self.in_body && !self.is_chosen() && !matches!(name, 'V' | 'P' | 'Q' | 'U' | 'I') {
             return Ok(());

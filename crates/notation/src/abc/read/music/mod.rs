@@ -6,6 +6,7 @@ mod signs;
 
 use std::collections::BTreeMap;
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Interval, Letter, Note};
 
 use super::bars::{Bars, Exact, Kind as ItemKind};
@@ -17,7 +18,7 @@ use super::report::{Kind, Reports};
 use super::voice::{self, Voice};
 use crate::abc::sign::Sign;
 use crate::abc::text::shown;
-use crate::{BarLine, Place, Problems, QUARTER, Ticks};
+use crate::{BarLine, QUARTER, Ticks};
 
 /// How far an accidental reaches, as `%%propagate-accidentals` says.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -82,7 +83,7 @@ impl Music {
     ///
     /// # Errors
     /// When the tune is absurdly long.
-    pub fn read(header: &[Line], tune: &Tune, reports: Reports) -> Result<Music, Problems> {
+    pub fn read(header: &[Line], tune: &Tune, reports: Reports) -> Result<Music, Diagnostics> {
         let mut music = Music {
             title: None,
             feel: None,
@@ -154,7 +155,7 @@ impl Music {
         }
     }
 
-    fn line(&mut self, line: &Line, keyed: bool) -> Result<(), Problems> {
+    fn line(&mut self, line: &Line, keyed: bool) -> Result<(), Diagnostics> {
         let text = line.text;
         if text.starts_with('%') {
             self.directive(text);
@@ -211,7 +212,7 @@ impl Music {
         }
     }
 
-    fn music(&mut self, line: &Line) -> Result<(), Problems> {
+    fn music(&mut self, line: &Line) -> Result<(), Diagnostics> {
         for (column, mark) in Lexer::new(line.text) {
             self.mark(mark, at(line, column))?;
         }
@@ -222,7 +223,7 @@ impl Music {
         Ok(())
     }
 
-    fn mark(&mut self, mark: Mark, place: Place) -> Result<(), Problems> {
+    fn mark(&mut self, mark: Mark, place: Place) -> Result<(), Diagnostics> {
         if let Mark::Field(name, value) = mark {
             return self.field(name, value, place);
         }
@@ -269,7 +270,7 @@ impl Music {
     }
 
     /// Ends the measure that the line before filled without a bar line.
-    fn end_full_line(&mut self, place: Place) -> Result<(), Problems> {
+    fn end_full_line(&mut self, place: Place) -> Result<(), Diagnostics> {
         if std::mem::take(&mut self.full_line) {
             self.reports.once(
                 Kind::Line,
@@ -340,7 +341,7 @@ impl Music {
     }
 
     /// What is left when the text ends.
-    fn end(&mut self) -> Result<(), Problems> {
+    fn end(&mut self) -> Result<(), Diagnostics> {
         for sign in std::mem::take(&mut self.signs) {
             self.bars.ends_with(sign);
         }
@@ -353,11 +354,7 @@ impl Music {
 
 /// A place in a line of the file.
 pub(super) fn at(line: &Line, column: usize) -> Place {
-    Place {
-        line: Some(line.number),
-        column: Some(column),
-        measure: None,
-    }
+    Place::column(line.number, column)
 }
 
 /// The field that a line is. A line of music may begin like one, as `d:|`.

@@ -1,5 +1,6 @@
 //! Notes, rests and what changes their lengths and pitches.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Interval, Name, Note};
 
 use super::{Music, Reach};
@@ -8,7 +9,7 @@ use crate::abc::read::fields::Metre;
 use crate::abc::read::lexer::NoteSign;
 use crate::abc::read::report::Kind;
 use crate::abc::sign::Sign;
-use crate::{BarLine, Place, Problems, QUARTER};
+use crate::{BarLine, QUARTER};
 
 impl Music {
     /// A length in units, exactly, with what tuplets and broken rhythms make of it.
@@ -31,7 +32,7 @@ impl Music {
         exact: Exact,
         tie: bool,
         place: Place,
-    ) -> Result<(), Problems> {
+    ) -> Result<(), Diagnostics> {
         let mut exact = exact;
         if let Some((count, time, left)) = self.tuplet.take() {
             exact = exact.times(u64::from(time), u64::from(count));
@@ -62,10 +63,7 @@ impl Music {
                 ghost: std::mem::take(&mut self.ghost) && matches!(kind, ItemKind::Note(_)),
                 joined: !std::mem::take(&mut self.blank),
             },
-            Place {
-                measure: Some(self.bars.number()),
-                ..place
-            },
+            place,
         )?;
         for sign in std::mem::take(&mut self.signs) {
             match sign {
@@ -84,7 +82,7 @@ impl Music {
         visible: bool,
         count: u32,
         place: Place,
-    ) -> Result<(), Problems> {
+    ) -> Result<(), Diagnostics> {
         let full = self.full().unwrap_or(4 * QUARTER);
         let kind = if visible {
             ItemKind::Rest
@@ -101,7 +99,7 @@ impl Music {
         Ok(())
     }
 
-    pub(super) fn note(&mut self, sign: NoteSign, place: Place) -> Result<(), Problems> {
+    pub(super) fn note(&mut self, sign: NoteSign, place: Place) -> Result<(), Diagnostics> {
         let note = self.sounding(sign, place);
         let exact = self.exact(sign.length.over, sign.length.under, place);
         let Some(chord) = &mut self.chord else {
@@ -178,7 +176,7 @@ impl Music {
         over: u32,
         under: u32,
         place: Place,
-    ) -> Result<(), Problems> {
+    ) -> Result<(), Diagnostics> {
         let Some(chord) = self.chord.take() else {
             self.unknown(']', place);
             return Ok(());

@@ -1,14 +1,15 @@
 //! Bar lines, and what stands over and under the staff.
 
+use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::Interval;
 
 use super::Music;
+use crate::Symbol;
 use crate::abc::read::lexer::{Bar, Stroke};
 use crate::abc::read::quoted::{self, Quoted};
 use crate::abc::read::report::Kind;
 use crate::abc::sign::Sign;
 use crate::abc::text::{plain, shown};
-use crate::{Place, Problems, Symbol};
 
 impl Music {
     pub(super) fn quotation(&mut self, text: &str, place: Place) {
@@ -66,7 +67,7 @@ impl Music {
         }
     }
 
-    pub(super) fn bar(&mut self, bar: &Bar) -> Result<(), Problems> {
+    pub(super) fn bar(&mut self, bar: &Bar) -> Result<(), Diagnostics> {
         let mut after = Vec::new();
         for sign in std::mem::take(&mut self.signs) {
             match sign {
@@ -90,7 +91,7 @@ impl Music {
     }
 
     /// An ending that no bar line comes before.
-    pub(super) fn ending(&mut self, passes: Vec<u8>) -> Result<(), Problems> {
+    pub(super) fn ending(&mut self, passes: Vec<u8>) -> Result<(), Diagnostics> {
         let full = self.full();
         let bar = Bar {
             ends: 0,

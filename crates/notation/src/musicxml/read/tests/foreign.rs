@@ -1,11 +1,10 @@
 //! Files as other programs write them.
 
+use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
 use linewright_theory::Chord;
 
 use crate::musicxml::read;
-use crate::{
-    BarLine, Event, Jump, Measure, Problems, QUARTER, Score, Symbol, TimeSignature, Until,
-};
+use crate::{BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, TimeSignature, Until};
 
 /// A partwise file of one part with these measures; the first has divisions and 4/4.
 fn file(measures: &[&str]) -> String {
@@ -25,7 +24,7 @@ fn file(measures: &[&str]) -> String {
     text + "</part></score-partwise>"
 }
 
-fn scored(text: &str) -> (Score, Problems) {
+fn scored(text: &str) -> (Score, Diagnostics) {
     read(text.as_bytes(), None).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -57,12 +56,12 @@ fn symbols(measure: &Measure) -> String {
     words.collect::<Vec<_>>().join(" ")
 }
 
-fn messages(problems: &Problems) -> Vec<&str> {
-    problems.list().iter().map(|p| p.message.as_str()).collect()
+fn messages(problems: &Diagnostics) -> Vec<&str> {
+    problems.list().iter().map(Diagnostic::message).collect()
 }
 
 #[track_caller]
-fn assert_told(problems: &Problems, wanted: &[&str]) {
+fn assert_told(problems: &Diagnostics, wanted: &[&str]) {
     let told = messages(problems);
     assert_eq!(told.len(), wanted.len(), "{told:#?}");
     for (told, wanted) in told.iter().zip(wanted) {
@@ -308,7 +307,7 @@ fn short_and_long_measures_are_told_and_a_pick_up_is_not() {
             "made whole by the next",
         ],
     );
-    assert_eq!(problems.list()[0].place.measure, Some(3));
+    assert_eq!(problems.list()[0].place(), Place::Measure(3));
 }
 
 fn sound(attribute: &str, words: &str) -> String {

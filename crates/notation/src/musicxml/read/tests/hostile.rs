@@ -3,11 +3,11 @@
 use std::io::{Cursor, Write};
 use std::time::{Duration, Instant};
 
+use linewright_diagnostic::Diagnostics;
 use proptest::prelude::*;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, ZipWriter};
 
-use crate::Problems;
 use crate::musicxml::{Options, read, samples, write, write_mxl};
 
 fn error(bytes: &[u8]) -> String {
@@ -239,7 +239,7 @@ fn survives(bytes: &[u8]) -> Result<(), TestCaseError> {
             let (back, problems) =
                 read(again.as_bytes(), None).map_err(|e| TestCaseError::fail(e.to_string()))?;
             prop_assert_eq!(back, crate::musicxml::as_written(&score));
-            prop_assert_eq!(problems, Problems::default());
+            prop_assert_eq!(problems, Diagnostics::default());
         }
         Err(problems) => prop_assert!(!problems.is_empty()),
     }

@@ -1,9 +1,10 @@
 //! What is written comes back.
 
+use linewright_diagnostic::Diagnostics;
 use proptest::prelude::*;
 
 use crate::musicxml::{Options, as_written, read, samples, write, write_mxl};
-use crate::{Event, Measure, Problems, QUARTER, Score, Symbol, Ticks, TimeSignature};
+use crate::{Event, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature};
 
 const UNDER: Options = Options { under: true };
 
@@ -48,7 +49,7 @@ proptest! {
         let (back, problems) = read(write(&score, &UNDER).as_bytes(), None).unwrap();
         let page = as_written(&score);
         prop_assert_eq!(&back, &page);
-        prop_assert_eq!(problems, Problems::default());
+        prop_assert_eq!(problems, Diagnostics::default());
     }
 
     #[test]
@@ -56,7 +57,7 @@ proptest! {
         let packed = write_mxl(&score, &Options::default());
         let (back, problems) = read(&packed, None).unwrap();
         prop_assert_eq!(back, plain(&score));
-        prop_assert_eq!(problems, Problems::default());
+        prop_assert_eq!(problems, Diagnostics::default());
     }
 
     #[test]
