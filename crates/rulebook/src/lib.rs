@@ -3,8 +3,8 @@
 //! A [`style`] weighs the rules, a [`plan`] says what a line means to do before a note is
 //! chosen, and the rules find what it does. What the composer searches by, the explainer labels
 //! by. Each [`Rule`] is
-//! one small file under `rules/`, looks only at its window, and answers with a
-//! strength; the style's weight turns the strength into points. [`read`] puts
+//! one small file under `rules/` that holds all there is to say about it. It looks only at its
+//! window, and answers with a strength; the style's weight turns the strength into points. [`read`] puts
 //! every rule's findings on a finished line, and their points add up exactly
 //! to the line's score.
 
@@ -12,14 +12,13 @@ mod bar_table;
 mod book;
 mod by_look;
 mod clarity;
+mod evaluate;
 mod facts;
 mod finding;
-mod hearing;
 mod markdown;
 pub mod plan;
 mod possible;
 mod reading;
-mod registry;
 mod rule;
 pub mod rules;
 mod segment;
@@ -34,15 +33,17 @@ mod window;
 pub use bar_table::{bar_table, order_table};
 pub use book::{Entry, RuleBook, Weighing};
 pub use clarity::{AMBIGUOUS, CLEAR, Rival, clarity_of};
+pub use evaluate::{Around, Evaluator, hangs_on, most_by_one_note};
 pub use facts::{BarFacts, tension};
 pub use finding::{Finding, Place};
-pub use hearing::{Around, Hearing, hangs_on, most_by_one_note};
 pub use markdown::rules_markdown;
 pub use possible::possible_places;
 pub use reading::{BarReading, Function, NoteReading, Reading, cadence_rule, read};
-pub use registry::{RULES, rule_named};
-pub use rule::{FULL, Family, Label, Look, Rule, RuleId, Strength};
-pub use rules::order::stock_cell_of;
+pub use rule::{
+    Direction, FULL, Family, FunctionName, Label, Look, Remarks, Rule, RuleId, Strength,
+};
+pub use rules::order::cells::stock_cell_of;
+pub use rules::{RULES, rule_named};
 pub use segment::{Likeness, head, likeness};
 pub use symbol::{CellSymbol, SYMBOLS, cell_symbol};
 pub use window::{

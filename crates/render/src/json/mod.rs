@@ -364,7 +364,7 @@ fn notes(line: &Line) -> Vec<Note> {
 
 fn named(function: &Function) -> Named {
     Named {
-        name: function.name,
+        name: function.name.long,
         from: function
             .from_below
             .map(|below| if below { "below" } else { "above" }),

@@ -1,6 +1,6 @@
 //! Two half steps the same way into a chord tone on an arrival.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// Two half steps the same way into a chord tone on an arrival.
@@ -8,8 +8,10 @@ pub static DOUBLE_CHROMATIC_APPROACH: Rule = Rule {
     name: "double-chromatic-approach",
     family: Family::Approach,
     sentence: "Two half steps the same way into a chord tone on an arrival.",
-    label: Label::BothBefore("double chromatic approach"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::BothBefore(FunctionName::sided("double chromatic approach", "½½")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A note that is no chord tone, reached by step and left by the same step back to a chord tone.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// A note that is no chord tone, reached by step and left by the same step back to a chord tone.
@@ -8,8 +8,10 @@ pub static NEIGHBOUR_TONE: Rule = Rule {
     name: "neighbour-tone",
     family: Family::Approach,
     sentence: "A note that is no chord tone, reached by step and left by the same step back to a chord tone.",
-    label: Label::Before("neighbour tone"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::Before(FunctionName::silent("neighbour tone", "nbr")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A note that is no chord tone, passed through by step in one direction.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// A note that is no chord tone, passed through by step in one direction.
@@ -8,8 +8,10 @@ pub static PASSING_TONE: Rule = Rule {
     name: "passing-tone",
     family: Family::Approach,
     sentence: "A note that is no chord tone, passed through by step in one direction.",
-    label: Label::Before("passing tone"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::Before(FunctionName::going("passing tone", "pas")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {

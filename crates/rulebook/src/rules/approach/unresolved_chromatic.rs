@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// A chromatic note that does not move on by a half step, nor belongs to the chord to come.
@@ -10,8 +10,10 @@ pub static UNRESOLVED_CHROMATIC: Rule = Rule {
     name: "unresolved-chromatic",
     family: Family::Approach,
     sentence: "A chromatic note that does not move on by a half step, nor belongs to the chord to come.",
-    label: Label::None,
     look: Look::Step(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the chromatic note before does not move on by a half step"),
 };
 
 fn test(w: &StepWindow) -> Strength {

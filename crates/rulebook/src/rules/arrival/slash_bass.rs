@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// Where a slash chord begins, its bass note sounds.
@@ -10,8 +10,10 @@ pub static SLASH_BASS: Rule = Rule {
     name: "slash-bass",
     family: Family::Arrival,
     sentence: "Where a slash chord begins, its bass note sounds.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::missing("the bass note of the slash chord should sound where it begins"),
 };
 
 fn test(w: &NoteWindow) -> Strength {

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// An early root played again on the arrival it announced.
@@ -10,8 +10,10 @@ pub static ROOT_TWICE: Rule = Rule {
     name: "root-twice",
     family: Family::Cadence,
     sentence: "An early root played again on the arrival it announced.",
-    label: Label::None,
     look: Look::Step(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the root was there early already; another tone would be fresh"),
 };
 
 fn test(w: &StepWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
@@ -8,8 +8,12 @@ pub static AWKWARD_LEAP: Rule = Rule {
     name: "awkward-leap",
     family: Family::Melody,
     sentence: "A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "a tritone, seventh or ninth leads here, which is hard to hear and to play",
+    ),
 };
 
 fn test(w: &IntervalWindow) -> Strength {

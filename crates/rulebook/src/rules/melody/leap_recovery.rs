@@ -1,7 +1,7 @@
 //! A leap beyond a fifth, then a step or a third back the other way.
 
 use super::recovery::recovers;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// A leap beyond a fifth, then a step or a third back the other way.
@@ -9,8 +9,10 @@ pub static LEAP_RECOVERY: Rule = Rule {
     name: "leap-recovery",
     family: Family::Melody,
     sentence: "A leap beyond a fifth, then a step or a third back the other way.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! Two leaps the same way that cover more than an octave between them.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// Two leaps the same way that cover more than an octave between them.
@@ -8,8 +8,10 @@ pub static LEAPS_ONE_WAY: Rule = Rule {
     name: "leaps-one-way",
     family: Family::Melody,
     sentence: "Two leaps the same way that cover more than an octave between them.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("two leaps the same way cover more than an octave"),
 };
 
 fn test(w: &ShapeWindow) -> Strength {

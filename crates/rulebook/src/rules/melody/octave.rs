@@ -1,6 +1,6 @@
 //! The same note an octave away.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// The same note an octave away.
@@ -8,8 +8,10 @@ pub static OCTAVE: Rule = Rule {
     name: "octave",
     family: Family::Melody,
     sentence: "The same note an octave away.",
-    label: Label::This("octave"),
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("octave", "8ve")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {

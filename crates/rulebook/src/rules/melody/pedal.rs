@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// The root held by repeating it while it is the root of both chords.
@@ -10,8 +10,10 @@ pub static PEDAL: Rule = Rule {
     name: "pedal",
     family: Family::Melody,
     sentence: "The root held by repeating it while it is the root of both chords.",
-    label: Label::This("pedal"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("pedal", "ped")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! The same note again.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// The same note again.
@@ -8,8 +8,10 @@ pub static REPEATED_NOTE: Rule = Rule {
     name: "repeated-note",
     family: Family::Melody,
     sentence: "The same note again.",
-    label: Label::This("repeated note"),
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("repeated note", "rep")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! Two steps the same way.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// Two steps the same way.
@@ -8,8 +8,10 @@ pub static SCALE_RUN: Rule = Rule {
     name: "scale-run",
     family: Family::Melody,
     sentence: "Two steps the same way.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A move by a half step or a whole step.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A move by a half step or a whole step.
@@ -8,8 +8,10 @@ pub static STEP: Rule = Rule {
     name: "step",
     family: Family::Melody,
     sentence: "A move by a half step or a whole step.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::EchoWindow;
 
 /// The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
@@ -8,8 +8,12 @@ pub static CELL_AGAIN: Rule = Rule {
     name: "cell-again",
     family: Family::Order,
     sentence: "The bar begins with the degrees of the bar before over the same root, or has the very same two notes.",
-    label: Label::None,
     look: Look::Echo(test),
+    most: FULL,
+    label: Label::Bar("begins like the bar before"),
+    remarks: Remarks::found(
+        "this bar begins just like the bar before; another order would keep it moving",
+    ),
 };
 
 fn test(w: &EchoWindow) -> Strength {

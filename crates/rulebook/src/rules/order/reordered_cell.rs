@@ -1,7 +1,7 @@
 //! The bar has the notes of a stock cell in another order.
 
 use super::cells::is_reordered;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::OrderWindow;
 
 /// The bar has the notes of a stock cell in another order.
@@ -9,8 +9,10 @@ pub static REORDERED_CELL: Rule = Rule {
     name: "reordered-cell",
     family: Family::Order,
     sentence: "The bar has the notes of a stock cell in another order.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("the notes of {cell} in another order"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &OrderWindow) -> Strength {

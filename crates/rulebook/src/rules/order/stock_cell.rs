@@ -1,7 +1,7 @@
 //! The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.
 
 use super::cells::is_stock;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::OrderWindow;
 
 /// The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.
@@ -9,8 +9,10 @@ pub static STOCK_CELL: Rule = Rule {
     name: "stock-cell",
     family: Family::Order,
     sentence: "The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("stock cell {cell}"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &OrderWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A note that the style's range does not hold.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// A note that the style's range does not hold.
@@ -8,8 +8,10 @@ pub static OUT_OF_RANGE: Rule = Rule {
     name: "out-of-range",
     family: Family::Register,
     sentence: "A note that the style's range does not hold.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("this note lies outside the range"),
 };
 
 fn test(w: &NoteWindow) -> Strength {

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// The note is the chord's root, third, fifth or seventh.
@@ -10,8 +10,10 @@ pub static CHORD_TONE: Rule = Rule {
     name: "chord-tone",
     family: Family::Tone,
     sentence: "The note is the chord's root, third, fifth or seventh.",
-    label: Label::This("chord tone"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("chord tone", "ct")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {

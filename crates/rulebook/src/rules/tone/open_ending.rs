@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// The line's last note is not a chord tone.
@@ -10,8 +10,12 @@ pub static OPEN_ENDING: Rule = Rule {
     name: "open-ending",
     family: Family::Tone,
     sentence: "The line's last note is not a chord tone.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "the line ends on a note that is no chord tone, so it does not come home",
+    ),
 };
 
 fn test(w: &NoteWindow) -> Strength {
