@@ -14,6 +14,11 @@ pub type Strength = i32;
 /// A full finding.
 pub const FULL: Strength = 1000;
 
+/// A full finding where it is so, else none.
+pub(crate) fn full_if(is_so: bool) -> Strength {
+    if is_so { FULL } else { 0 }
+}
+
 /// A rule's place in the list of rules; stable within one version only. Files and
 /// output use the rule's name.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -99,9 +104,7 @@ pub struct FunctionName {
 }
 
 impl FunctionName {
-    /// A function of which the direction says nothing.
-    pub const fn silent(long: &'static str, short: &'static str) -> Self {
-        let direction = Direction::Silent;
+    const fn new(long: &'static str, short: &'static str, direction: Direction) -> Self {
         Self {
             long,
             short,
@@ -109,22 +112,19 @@ impl FunctionName {
         }
     }
 
+    /// A function of which the direction says nothing.
+    pub const fn silent(long: &'static str, short: &'static str) -> Self {
+        Self::new(long, short, Direction::Silent)
+    }
+
     /// A function that comes from one side: `from below`.
     pub const fn sided(long: &'static str, short: &'static str) -> Self {
-        let direction = Direction::Side;
-        Self {
-            direction,
-            ..Self::silent(long, short)
-        }
+        Self::new(long, short, Direction::Side)
     }
 
     /// A function that goes one way: `going up`.
     pub const fn going(long: &'static str, short: &'static str) -> Self {
-        let direction = Direction::Way;
-        Self {
-            direction,
-            ..Self::silent(long, short)
-        }
+        Self::new(long, short, Direction::Way)
     }
 }
 

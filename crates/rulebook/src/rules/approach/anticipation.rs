@@ -3,7 +3,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The last note before a new chord is no tone of its own chord and already
@@ -28,11 +28,7 @@ fn test(w: &NoteWindow) -> Strength {
         next.member(w.pitch.class()),
         Member::Third | Member::Fifth | Member::Seventh
     );
-    if tone && w.member() > Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(tone && w.member() > Member::Seventh)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// A chromatic note that moves on by a half step.
@@ -17,11 +17,7 @@ pub static CHROMATIC_PASSING_TONE: Rule = Rule {
 };
 
 fn test(w: &StepWindow) -> Strength {
-    if w.from_member() == Member::Outside && w.size() == 1 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.from_member() == Member::Outside && w.size() == 1)
 }
 
 #[cfg(test)]

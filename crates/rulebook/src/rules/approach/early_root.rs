@@ -1,6 +1,6 @@
 //! The next chord's root already sounds on the last note before it.
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The next chord's root already sounds on the last note before it.
@@ -20,11 +20,7 @@ fn test(w: &NoteWindow) -> Strength {
         .next
         .as_ref()
         .filter(|next| w.slot.chord_ends && next.line_root != w.slot.ground.line_root);
-    if next.is_some_and(|next| next.line_root == w.pitch.class()) {
-        FULL
-    } else {
-        0
-    }
+    full_if(next.is_some_and(|next| next.line_root == w.pitch.class()))
 }
 
 #[cfg(test)]

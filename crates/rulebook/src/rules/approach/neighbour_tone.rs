@@ -1,6 +1,6 @@
 //! A note that is no chord tone, reached by step and left by the same step back to a chord tone.
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A note that is no chord tone, reached by step and left by the same step back to a chord tone.
@@ -16,11 +16,7 @@ pub static NEIGHBOUR_TONE: Rule = Rule {
 
 fn test(w: &ShapeWindow) -> Strength {
     let returns = w.first == -w.second && (1..=2).contains(&w.first.abs());
-    if returns && !w.middle_is_chord_tone && w.last_is_chord_tone {
-        FULL
-    } else {
-        0
-    }
+    full_if(returns && !w.middle_is_chord_tone && w.last_is_chord_tone)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use crate::plan::Cadence;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// Where the plan asks for it, the next chord's root closes the bar on its last beat.
@@ -25,7 +25,7 @@ fn test(w: &NoteWindow) -> Strength {
         .next
         .as_ref()
         .is_some_and(|next| next.line_root == w.pitch.class());
-    if planned && next { FULL } else { 0 }
+    full_if(planned && next)
 }
 
 #[cfg(test)]

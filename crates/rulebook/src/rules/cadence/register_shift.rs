@@ -2,7 +2,7 @@
 
 use crate::plan::SHIFT_LEAP;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap of a sixth or more right after a cadence, where the plan moves the register.
@@ -17,11 +17,7 @@ pub static REGISTER_SHIFT: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.place.shift && w.size() >= SHIFT_LEAP {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.shift && w.size() >= SHIFT_LEAP)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Two moves the same way, neither wider than a third: the line goes somewhere.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two moves the same way, neither wider than a third: the line goes somewhere.
@@ -15,11 +15,7 @@ pub static DIRECTION: Rule = Rule {
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.same_way() && w.first.abs() <= 4 && w.second.abs() <= 4 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.same_way() && w.first.abs() <= 4 && w.second.abs() <= 4)
 }
 
 #[cfg(test)]

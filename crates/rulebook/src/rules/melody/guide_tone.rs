@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// Where roots fall a fifth, the seventh steps down to the third.
@@ -22,11 +22,7 @@ fn test(w: &StepWindow) -> Strength {
     let degree = w.from.degree_at(w.from.offset(w.from_class));
     let tones =
         degree.number == 7 && w.from_member() == Member::Seventh && w.member() == Member::Third;
-    if fifth && tones && matches!(w.interval, -1 | -2) {
-        FULL
-    } else {
-        0
-    }
+    full_if(fifth && tones && matches!(w.interval, -1 | -2))
 }
 
 #[cfg(test)]

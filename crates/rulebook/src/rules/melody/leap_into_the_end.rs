@@ -1,6 +1,6 @@
 //! A leap beyond a fifth into the line's last note, which nothing can recover.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap beyond a fifth into the line's last note, which nothing can recover.
@@ -15,11 +15,7 @@ pub static LEAP_INTO_THE_END: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.place.ends && w.size() > 7 && !w.place.shift {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.ends && w.size() > 7 && !w.place.shift)
 }
 
 #[cfg(test)]

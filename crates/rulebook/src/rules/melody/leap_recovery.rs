@@ -1,7 +1,7 @@
 //! A leap beyond a fifth, then a step or a third back the other way.
 
 use super::recovery::recovers;
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A leap beyond a fifth, then a step or a third back the other way.
@@ -16,11 +16,7 @@ pub static LEAP_RECOVERY: Rule = Rule {
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.first.abs() > 7 && recovers(w) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.first.abs() > 7 && recovers(w))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The same note an octave away.
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// The same note an octave away.
@@ -15,7 +15,7 @@ pub static OCTAVE: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.size() == 12 { FULL } else { 0 }
+    full_if(w.size() == 12)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// The root held by repeating it while it is the root of both chords.
@@ -18,7 +18,7 @@ pub static PEDAL: Rule = Rule {
 
 fn test(w: &StepWindow) -> Strength {
     let root = w.member() == Member::Root && w.from.line_root == w.ground.line_root;
-    if w.interval == 0 && root { FULL } else { 0 }
+    full_if(w.interval == 0 && root)
 }
 
 #[cfg(test)]

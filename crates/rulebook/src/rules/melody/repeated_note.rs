@@ -1,6 +1,6 @@
 //! The same note again.
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// The same note again.
@@ -15,7 +15,7 @@ pub static REPEATED_NOTE: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.interval == 0 { FULL } else { 0 }
+    full_if(w.interval == 0)
 }
 
 #[cfg(test)]

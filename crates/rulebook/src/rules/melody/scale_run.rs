@@ -1,6 +1,6 @@
 //! Two steps the same way.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two steps the same way.
@@ -15,11 +15,7 @@ pub static SCALE_RUN: Rule = Rule {
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.same_way() && w.first.abs() <= 2 && w.second.abs() <= 2 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.same_way() && w.first.abs() <= 2 && w.second.abs() <= 2)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A move by a third.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A move by a third.
@@ -15,7 +15,7 @@ pub static SKIP: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if matches!(w.size(), 3 | 4) { FULL } else { 0 }
+    full_if(matches!(w.size(), 3 | 4))
 }
 
 #[cfg(test)]

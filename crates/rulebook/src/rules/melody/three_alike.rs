@@ -1,6 +1,6 @@
 //! The same note three times in a row.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// The same note three times in a row.
@@ -15,11 +15,7 @@ pub static THREE_ALIKE: Rule = Rule {
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.first == 0 && w.second == 0 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.first == 0 && w.second == 0)
 }
 
 #[cfg(test)]

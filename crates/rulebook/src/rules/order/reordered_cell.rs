@@ -1,7 +1,7 @@
 //! The bar has the notes of a stock cell in another order.
 
 use super::cells::is_reordered;
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::OrderWindow;
 
 /// The bar has the notes of a stock cell in another order.
@@ -16,11 +16,7 @@ pub static REORDERED_CELL: Rule = Rule {
 };
 
 fn test(w: &OrderWindow) -> Strength {
-    if w.cell_of_four().is_some_and(is_reordered) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.cell_of_four().is_some_and(is_reordered))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A note that the style's range does not hold.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// A note that the style's range does not hold.
@@ -15,11 +15,7 @@ pub static OUT_OF_RANGE: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.pitch < w.style.range.low || w.pitch > w.style.range.high {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.pitch < w.style.range.low || w.pitch > w.style.range.high)
 }
 
 #[cfg(test)]

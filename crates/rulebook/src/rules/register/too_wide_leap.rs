@@ -1,6 +1,6 @@
 //! A leap beyond the style's limit.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap beyond the style's limit.
@@ -20,7 +20,7 @@ fn test(w: &IntervalWindow) -> Strength {
     } else {
         w.style.largest_leap
     };
-    if w.size() > i32::from(limit) { FULL } else { 0 }
+    full_if(w.size() > i32::from(limit))
 }
 
 #[cfg(test)]

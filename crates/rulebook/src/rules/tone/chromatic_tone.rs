@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note lies outside the chord's scale.
@@ -17,11 +17,7 @@ pub static CHROMATIC_TONE: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Outside {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Outside)
 }
 
 #[cfg(test)]

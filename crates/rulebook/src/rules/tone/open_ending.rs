@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The line's last note is not a chord tone.
@@ -19,11 +19,7 @@ pub static OPEN_ENDING: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.slot.next.is_none() && w.member() > Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.slot.next.is_none() && w.member() > Member::Seventh)
 }
 
 #[cfg(test)]

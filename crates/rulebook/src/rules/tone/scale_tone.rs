@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note lies in the chord's scale and is neither a chord tone nor a colour tone.
@@ -17,7 +17,7 @@ pub static SCALE_TONE: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Scale { FULL } else { 0 }
+    full_if(w.member() == Member::Scale)
 }
 
 #[cfg(test)]

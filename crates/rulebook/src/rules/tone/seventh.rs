@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is the chord's seventh, or the sixth of a sixth chord.
@@ -17,11 +17,7 @@ pub static SEVENTH: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Seventh)
 }
 
 #[cfg(test)]

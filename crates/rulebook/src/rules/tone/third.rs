@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is the chord's third, or the tone that a suspended chord has for it.
@@ -17,7 +17,7 @@ pub static THIRD: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Third { FULL } else { 0 }
+    full_if(w.member() == Member::Third)
 }
 
 #[cfg(test)]
