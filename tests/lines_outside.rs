@@ -201,16 +201,12 @@ fn every_label_is_true_of_music21s_chords_and_intervals() {
     );
     for function in linewright::RULES
         .iter()
-        .filter_map(|rule| match rule.label {
-            linewright::rulebook::Label::None => None,
-            linewright::rulebook::Label::This(name) => Some(name),
-            linewright::rulebook::Label::Before(name) => Some(name),
-            linewright::rulebook::Label::BothBefore(name) => Some(name),
-        })
+        .filter_map(|rule| rule.label.function())
     {
         assert!(
-            checked.contains_key(function),
-            "no {function} in {checked:?}"
+            checked.contains_key(function.long),
+            "no {} in {checked:?}",
+            function.long
         );
     }
 }

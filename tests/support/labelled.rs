@@ -28,7 +28,7 @@ pub fn labelled(line: &Line) -> Value {
         let functions: Vec<Value> = note
             .functions
             .iter()
-            .map(|f| json!({ "name": f.name, "from_below": f.from_below }))
+            .map(|f| json!({ "name": f.name.long, "from_below": f.from_below }))
             .collect();
         notes.push(
             json!({ "name": note.note.to_string(), "midi": note.pitch.midi(),

@@ -29,10 +29,7 @@ fn find(name: &str) -> Result<&'static Rule, Failure> {
 }
 
 fn entry<'a>(book: Option<&'a RuleBook>, rule: &Rule) -> Option<&'a Entry> {
-    book?
-        .entries()
-        .iter()
-        .find(|entry| entry.rule.name == rule.name)
+    book?.entries().iter().find(|entry| entry.rule == rule)
 }
 
 /// All rules under their families.
@@ -65,10 +62,10 @@ fn one(rule: &Rule, book: Option<&RuleBook>) -> String {
     let _ = writeln!(text, "  family:    {}", rule.family);
     let _ = writeln!(text, "  looks at:  {}", rule.look.describe());
     let function = match rule.label {
-        Label::None => None,
-        Label::This(name) => Some(format!("{name}, of the note itself")),
-        Label::Before(name) => Some(format!("{name}, of the note before")),
-        Label::BothBefore(name) => Some(format!("{name}, of both notes before")),
+        Label::None | Label::Bar(_) => None,
+        Label::This(name) => Some(format!("{}, of the note itself", name.long)),
+        Label::Before(name) => Some(format!("{}, of the note before", name.long)),
+        Label::BothBefore(name) => Some(format!("{}, of both notes before", name.long)),
     };
     if let Some(function) = function {
         let _ = writeln!(text, "  names:     {function}");

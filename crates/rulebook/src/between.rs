@@ -219,7 +219,7 @@ mod tests {
                 else {
                     continue;
                 };
-                assert_ne!(name, one.name());
+                assert!(name.long != one.name() && name.short != one.short());
             }
             for other in &all[..nth] {
                 assert_ne!((one.name(), one.short()), (other.name(), other.short()));

@@ -4,8 +4,8 @@ use crate::style::{Style, Weight, unknown_rule};
 use linewright_diagnostic::Diagnostic;
 
 use crate::by_look::ByLook;
-use crate::registry::RULES;
 use crate::rule::{FULL, Look, Rule, RuleId, Strength};
+use crate::rules::RULES;
 use crate::window::{
     BarWindow, CellWindow, EchoWindow, IntervalWindow, NoteWindow, OrderWindow, ShapeWindow,
     StepWindow,
@@ -14,7 +14,7 @@ use crate::window::{
 /// One rule with the style's weight.
 #[derive(Copy, Clone, Debug)]
 pub struct Entry {
-    /// The rule's place in the registry.
+    /// The rule's place in the list.
     pub id: RuleId,
     /// The rule.
     pub rule: &'static Rule,
@@ -22,7 +22,7 @@ pub struct Entry {
     pub weight: Weight,
 }
 
-/// Every rule with the style's weight, in registry order.
+/// Every rule with the style's weight, in the order of the list.
 #[derive(Clone, Debug)]
 pub struct RuleBook {
     entries: Vec<Entry>,
@@ -112,10 +112,10 @@ impl RuleBook {
     /// The same rulebook with other weights for some rules, and, where it is `lenient`, with a
     /// heavy price for what it forbids instead: for passages between notes that are given and
     /// may break the limits themselves.
-    pub fn with(&self, other: &[(&str, Weight)], lenient: bool) -> Self {
+    pub fn with(&self, other: &[(&Rule, Weight)], lenient: bool) -> Self {
         Self::weighed(|id, rule| {
             let own = self.entry(id).weight;
-            let named = other.iter().find(|(name, _)| *name == rule.name);
+            let named = other.iter().find(|(named, _)| *named == rule);
             match named.map_or(own, |(_, weight)| *weight) {
                 Weight::Never if lenient => Weight::Milli(-100_000),
                 weight => weight,
@@ -123,7 +123,7 @@ impl RuleBook {
         })
     }
 
-    /// Every rule, in registry order.
+    /// Every rule, in the order of the list.
     pub fn entries(&self) -> &[Entry] {
         &self.entries
     }

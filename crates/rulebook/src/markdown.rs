@@ -2,11 +2,11 @@
 
 use std::fmt::Write;
 
-use crate::registry::RULES;
-use crate::rule::{Family, Label};
+use crate::rule::{Direction, Family, FunctionName, Label, Remarks};
+use crate::rules::RULES;
 
 /// Every rule by family, as a Markdown text: its name, what it looks at, what
-/// it calls a note, and the sentence that explains it. `RULES.md` in this
+/// it calls a note or a bar, the sentence that explains it, and its remarks. `RULES.md` in this
 /// crate is this text.
 pub fn rules_markdown() -> String {
     let mut text = String::from(INTRODUCTION);
@@ -16,14 +16,15 @@ pub fn rules_markdown() -> String {
             family = Some(rule.family);
             // Writing to a string cannot fail.
             let _ = write!(text, "\n## {}\n\n{}.\n\n", rule.family, about(rule.family));
-            text.push_str("| rule | looks at | names a note | finds |\n");
-            text.push_str("| --- | --- | --- | --- |\n");
+            text.push_str("| rule | looks at | names | finds | says to a student |\n");
+            text.push_str("| --- | --- | --- | --- | --- |\n");
         }
         let cells = [
             format!("`{}`", rule.name),
             rule.look.describe().to_owned(),
             named(rule.label),
             rule.sentence.to_owned(),
+            said(rule.remarks),
         ];
         let _ = writeln!(
             text,
@@ -41,7 +42,12 @@ A rule looks through its window and answers with a strength, in thousandths of
 a full finding. A style gives each rule a weight in points under `[weights]`:
 what is liked has a positive weight, what is disliked a negative one, and
 `\"never\"` forbids a finding. Strength times weight is what a finding adds to
-the score. An *arrival* is beat one, or a beat on which a chord begins.
+the score. A rule that a style gives no weight weighs nothing there: it is still
+found, named and counted. An *arrival* is beat one, or a beat on which a chord
+begins. A short word stands under the note, with an arrow where one is shown.
+
+What is said to a student is said where a style's `[marks]` count the rule; of a
+rule without a remark, they say what it finds.
 
 This file is written from the rules themselves.
 ";
@@ -59,12 +65,30 @@ fn about(family: Family) -> &'static str {
     }
 }
 
-/// What a finding calls a note, and which.
+/// What a finding names, and how.
 fn named(label: Label) -> String {
+    let called = |name: FunctionName| {
+        let arrows = match name.direction {
+            Direction::Silent => "",
+            Direction::Side | Direction::Way => "↑↓",
+        };
+        format!("{} `{}{arrows}`", name.long, name.short)
+    };
     match label {
         Label::None => String::new(),
-        Label::This(name) => name.to_owned(),
-        Label::Before(name) => format!("{name} (the note before)"),
-        Label::BothBefore(name) => format!("{name} (the two notes before)"),
+        Label::This(name) => called(name),
+        Label::Before(name) => format!("{} (the note before)", called(name)),
+        Label::BothBefore(name) => format!("{} (the two notes before)", called(name)),
+        Label::Bar(words) => format!("{words} (the bar)"),
     }
+}
+
+/// What is said where a finding counts, and where the want of one does.
+fn said(remarks: Remarks) -> String {
+    let found = remarks.found.map(str::to_owned);
+    let missing = remarks
+        .missing
+        .map(|remark| format!("where it is not: {remark}"));
+    let said: Vec<String> = found.into_iter().chain(missing).collect();
+    said.join("; ")
 }

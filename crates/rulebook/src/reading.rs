@@ -6,17 +6,18 @@ use linewright_theory::{Degree, Going, Member, Note, Pitch, spell};
 
 use crate::book::RuleBook;
 use crate::clarity::Rival;
+use crate::evaluate::{BarComputed, Evaluation, Evaluator};
 use crate::finding::{Finding, Place};
-use crate::hearing::{Heard, Hearing, Listener};
-use crate::rule::{Family, Label, RuleId};
+use crate::rule::{Family, FunctionName, Label, Rule, RuleId};
+use crate::rules::cadence::{BEAT_ONE_CADENCE, NEXT_ROOT_CADENCE, OWN_ROOT_CADENCE};
 
 /// A function that a rule gives to a note.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Function {
     /// The rule that found it.
     pub rule: RuleId,
-    /// The function's name.
-    pub name: &'static str,
+    /// What it is called.
+    pub name: FunctionName,
     /// For an approach: whether it comes from below (`true`) or above.
     pub from_below: Option<bool>,
 }
@@ -89,19 +90,19 @@ pub fn read(book: &RuleBook, style: &Style, plan: &Plan, pitches: &[Pitch]) -> R
         plan,
         pitches,
         findings: Vec::new(),
-        heard: Vec::new(),
+        computed: Vec::new(),
     };
-    Listener::new(&Hearing::of(book), style, plan, pitches)
-        .everywhere(&mut reader.findings, Some(&mut reader.heard));
+    Evaluation::new(&Evaluator::of(book), style, plan, pitches)
+        .everywhere(&mut reader.findings, Some(&mut reader.computed));
     reader.finish()
 }
 
-/// The name of the rule that finds a cadence of this kind.
-pub fn cadence_rule(cadence: Cadence) -> &'static str {
+/// The rule that finds a cadence of this kind.
+pub fn cadence_rule(cadence: Cadence) -> &'static Rule {
     match cadence {
-        Cadence::BeatOne => "beat-one-cadence",
-        Cadence::OwnRoot => "own-root-cadence",
-        Cadence::NextRoot => "next-root-cadence",
+        Cadence::BeatOne => &BEAT_ONE_CADENCE,
+        Cadence::OwnRoot => &OWN_ROOT_CADENCE,
+        Cadence::NextRoot => &NEXT_ROOT_CADENCE,
     }
 }
 
@@ -111,7 +112,7 @@ struct Reader<'a> {
     pitches: &'a [Pitch],
     findings: Vec<Finding>,
     /// Each bar that has notes, what is computed of it, and its best rival.
-    heard: Vec<Heard>,
+    computed: Vec<BarComputed>,
 }
 
 impl Reader<'_> {
@@ -145,9 +146,9 @@ impl Reader<'_> {
             .map(|at| self.note_reading(at))
             .collect();
         let bars = self
-            .heard
+            .computed
             .iter()
-            .map(|heard| self.bar_reading(heard))
+            .map(|computed| self.bar_reading(computed))
             .collect();
         let score = points(&self.findings);
         Reading {
@@ -217,14 +218,14 @@ impl Reader<'_> {
             .collect()
     }
 
-    fn bar_reading(&self, (bar, facts, rival): &Heard) -> BarReading {
+    fn bar_reading(&self, (bar, facts, rival): &BarComputed) -> BarReading {
         let bar = *bar;
         let plan = &self.plan.bars[bar];
         let row = plan.slots.clone();
-        let kept = |name: &str| {
+        let kept = |rule: &Rule| {
             self.between(Place::Bar(bar), Place::Note(row.end - 1))
                 .iter()
-                .any(|finding| self.book.entry(finding.rule).rule.name == name)
+                .any(|finding| self.book.entry(finding.rule).rule == rule)
         };
         let cadence = plan.cadence.filter(|&cadence| kept(cadence_rule(cadence)));
         BarReading {

@@ -21,8 +21,8 @@ use linewright_theory::{Note, Pitch};
 use crate::book::RuleBook;
 use crate::finding::{Finding, Place};
 use crate::reading::{BarReading, Reading, read};
-use crate::registry::{RULES, rule_named};
 use crate::rule::{Family, RuleId, Strength};
+use crate::rules::{RULES, rule_named};
 
 /// The style `plain`, with one point for every rule.
 pub(crate) fn even_style() -> Style {
@@ -254,12 +254,12 @@ impl Heard {
         found.unwrap_or_else(|| panic!("bar {bar} has no notes"))
     }
 
-    /// The names of a note's functions, strongest first.
+    /// The long names of a note's functions, strongest first.
     pub fn functions(&self, bar: usize, beat: u8) -> Vec<&'static str> {
         let note = &self.reading.notes[self.passage.slot(bar, beat)];
         note.functions
             .iter()
-            .map(|function| function.name)
+            .map(|function| function.name.long)
             .collect()
     }
 

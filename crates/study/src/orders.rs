@@ -7,8 +7,10 @@ use linewright_chart::Chart;
 use linewright_compose::Line;
 use linewright_compose::{Passage, Tables};
 use linewright_diagnostic::Diagnostics;
+use linewright_rulebook::Rule;
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Onset, Plan};
+use linewright_rulebook::rules::{arrival, melody, tone};
 use linewright_rulebook::style::Weight;
 use linewright_theory::{Chord, Key, Pitch, PitchClass};
 
@@ -19,11 +21,11 @@ pub const MOST_NOTES: usize = 7;
 const MOST_STEPS: usize = 8_000_000;
 
 /// What is asked of the beginning and the end of a line, which a cell has not.
-const ENDS: &[(&str, Weight)] = &[
-    ("opening-root", Weight::ZERO),
-    ("open-ending", Weight::ZERO),
-    ("leap-into-the-end", Weight::ZERO),
-    ("lone-root", Weight::ZERO),
+const ENDS: &[(&Rule, Weight)] = &[
+    (&arrival::OPENING_ROOT, Weight::ZERO),
+    (&tone::OPEN_ENDING, Weight::ZERO),
+    (&melody::LEAP_INTO_THE_END, Weight::ZERO),
+    (&arrival::LONE_ROOT, Weight::ZERO),
 ];
 
 /// A cell to put in order.

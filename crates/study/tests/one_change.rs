@@ -2,7 +2,7 @@
 
 mod support;
 
-use linewright_rulebook::{Around, FULL, Finding, Hearing, hangs_on, most_by_one_note};
+use linewright_rulebook::{Around, Evaluator, FULL, Finding, hangs_on, most_by_one_note};
 use linewright_study::Study;
 use linewright_theory::Pitch;
 use support::{Draws, composer, part, timeline};
@@ -44,22 +44,22 @@ fn what_changes_with_a_note_is_what_hangs_on_it() {
             let text = format!("| {} |", bars.join(" | "));
             let line = Study::of(&composer, &timeline, &part(&text), None).line;
             let (book, style) = (composer.book(), composer.style());
-            let hearing = Hearing::of(book);
+            let evaluator = Evaluator::of(book);
             let mut pitch = || Pitch::new(28 + draws.below(28) as u8).unwrap();
             let mut notes: Vec<Pitch> = line.plan.slots.iter().map(|_| pitch()).collect();
             for slot in (0..notes.len()).cycle().take(3 * notes.len()) {
-                let before = hearing.findings(style, &line.plan, &notes);
+                let before = evaluator.findings(style, &line.plan, &notes);
                 let hangs = |found: &Finding| {
                     let look = &book.entry(found.rule).rule.look;
                     hangs_on(&line.plan, look, found.place, slot)
                 };
                 let kept = before.iter().copied().filter(|finding| !hangs(finding));
-                let mut around = Around::new(&hearing, style, &line.plan, &notes, slot);
-                around.hear(pitch());
+                let mut around = Around::new(&evaluator, style, &line.plan, &notes, slot);
+                around.findings_with(pitch());
                 notes[slot] = pitch();
-                let around = around.hear(notes[slot]).to_vec();
+                let around = around.findings_with(notes[slot]).to_vec();
                 assert!(around.iter().all(hangs));
-                let after = hearing.findings(style, &line.plan, &notes);
+                let after = evaluator.findings(style, &line.plan, &notes);
                 for entry in book.entries() {
                     let full = |found: &[Finding]| -> i64 {
                         let of_it = found.iter().filter(|found| found.rule == entry.id);

@@ -5,18 +5,19 @@ mod support;
 use std::collections::BTreeSet;
 
 use linewright_compose::Composer;
-use linewright_rulebook::read;
+use linewright_rulebook::rules::{arrival, melody, tone};
 use linewright_rulebook::style::Weight;
+use linewright_rulebook::{Rule, read};
 use linewright_study::orders::{Cell, Listed, Order, Orders, OrdersError, orders};
 use linewright_theory::{Pitch, PitchClass};
 use support::{Draws, composer, narrow, pitch, range};
 
 /// What is asked of the ends of a line, which a cell has not.
-const NO_ENDS: &[(&str, Weight)] = &[
-    ("opening-root", Weight::ZERO),
-    ("open-ending", Weight::ZERO),
-    ("leap-into-the-end", Weight::ZERO),
-    ("lone-root", Weight::ZERO),
+const NO_ENDS: &[(&Rule, Weight)] = &[
+    (&arrival::OPENING_ROOT, Weight::ZERO),
+    (&tone::OPEN_ENDING, Weight::ZERO),
+    (&melody::LEAP_INTO_THE_END, Weight::ZERO),
+    (&arrival::LONE_ROOT, Weight::ZERO),
 ];
 
 fn cell(names: &str, chord: &str, key: &str) -> Cell {

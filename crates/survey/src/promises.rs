@@ -3,6 +3,7 @@
 
 use linewright_compose::Line;
 use linewright_rulebook::plan::{BarPlan, Cadence, Clarity};
+use linewright_rulebook::rules::tone::CHROMATIC_TONE;
 use linewright_theory::PitchClass;
 
 use crate::limits::limits;
@@ -112,7 +113,7 @@ impl Promises {
         let functions = &line.reading.notes[at].functions;
         if functions
             .iter()
-            .all(|function| function.name == "chromatic tone")
+            .all(|function| *line.book.entry(function.rule).rule == CHROMATIC_TONE)
         {
             self.fault(
                 Promise::Function,

@@ -80,7 +80,7 @@ pub fn explained(study: &Study) -> String {
             .zip(&found.orders)
             .map(|(bar, order)| Bar {
                 number: number(bar.bar),
-                order: order.rules.clone(),
+                order: order.rules.iter().map(|rule| rule.name).collect(),
                 stock_cell: order.stock.map(|cell| cell.to_vec()),
                 reorders_the_bar_before: order.reorders_the_bar_before,
             })

@@ -430,7 +430,7 @@ fn written(line: &Line) -> Vec<Event> {
 
 fn named(function: &Function) -> Named {
     Named {
-        name: function.name,
+        name: function.name.long,
         from: function
             .from_below
             .map(|below| if below { "below" } else { "above" }),

@@ -3,12 +3,13 @@
 use linewright_chart::Harmony;
 use linewright_compose::{Line, Role};
 use linewright_notation::{Measure, QUARTER, Ticks, line_text};
+use linewright_rulebook::rules::tone::CHORD_TONE;
 use linewright_rulebook::{Between, Family, Function, NoteReading};
 use linewright_theory::Member;
 
 use super::paint::Part;
 use crate::bars::cadence;
-use crate::wording::{self, CHORD_TONE};
+use crate::wording;
 
 /// The least width of a beat: a note such as `Bb2` or a word of four signs, and a blank.
 const LEAST: usize = 5;
@@ -51,7 +52,10 @@ pub(crate) fn shown_functions<'a>(
     let does_more = note.functions.iter().any(|function| !is_tone(function));
     note.functions
         .iter()
-        .filter(move |function| function.name != CHORD_TONE && !(does_more && is_tone(function)))
+        .filter(move |function| {
+            let rule = line.book.entry(function.rule).rule;
+            *rule != CHORD_TONE && !(does_more && is_tone(function))
+        })
         .take(FUNCTIONS)
 }
 

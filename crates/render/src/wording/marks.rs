@@ -2,10 +2,10 @@
 
 use linewright_compose::Line;
 use linewright_rulebook::style::Criterion;
-use linewright_rulebook::{Place, Rule};
+use linewright_rulebook::{Place, Rule, rule_named};
 use linewright_study::mark::{Fault, Marked, Mend, Wrong};
 
-use super::study::{bar_runs, count, listed, rule_words};
+use super::study::{bar_runs, count, listed};
 use crate::names::pitch_name;
 
 /// A criterion in full.
@@ -48,7 +48,7 @@ pub fn credit(line: &Line, rules: &[(linewright_rulebook::RuleId, usize)]) -> St
         .iter()
         .take(3)
         .map(|&(rule, times)| {
-            let name = rule_words(line.book.entry(rule).rule.name);
+            let name = line.book.entry(rule).rule.words();
             format!("{name} ({})", count(times, "time"))
         })
         .collect();
@@ -74,12 +74,10 @@ pub fn remark(marked: &Marked, fault: &Fault) -> String {
         Wrong::Found(rule) => found(line.book.entry(rule).rule),
         Wrong::Missing(rule) => missing(line.book.entry(rule).rule),
         Wrong::NoDevice => {
-            let devices: Vec<String> = line
-                .style
-                .marks
-                .devices
-                .iter()
-                .map(|rule| rule_words(rule))
+            let devices = line.style.marks.devices.iter();
+            let devices: Vec<String> = devices
+                .filter_map(|name| rule_named(name))
+                .map(Rule::words)
                 .collect();
             format!(
                 "neither this bar nor the next uses what the grade is about: {}",
@@ -124,68 +122,17 @@ pub fn change(line: &Line, mend: &Mend) -> String {
 
 /// What a note does that costs marks.
 fn found(rule: &Rule) -> String {
-    let words = match rule.name {
-        "third-arrival" => "the third arrives here; at this grade the root does",
-        "fifth-arrival" => "the fifth arrives here; at this grade the root does",
-        "seventh-arrival" => "the seventh arrives here; at this grade the root does",
-        "colour-arrival" => "a colour tone arrives here, which comes at a later grade",
-        "outside-arrival" => "this arrival is no tone of its chord, so the chord is not heard",
-        "third" => "a third; this grade is about roots and fifths",
-        "seventh" => "a seventh; this grade is about roots and fifths",
-        "colour-tone" => "a colour tone, which comes at a later grade",
-        "scale-tone" => "a scale tone that is no chord tone, which comes at a later grade",
-        "chromatic-tone" => "a note outside the scale, which comes at a later grade",
-        "chromatic-on-the-beat" => {
-            "a note outside the scale on a strong beat sounds like a wrong one"
-        }
-        "open-ending" => "the line ends on a note that is no chord tone, so it does not come home",
-        "unresolved-chromatic" => "the chromatic note before does not move on by a half step",
-        "early-root" => "the next root sounds early, which comes at a later grade",
-        "anticipation" => {
-            "the note already belongs to the next chord, which comes at a later grade"
-        }
-        "awkward-leap" => {
-            "a tritone, seventh or ninth leads here, which is hard to hear and to play"
-        }
-        "too-wide-leap" => "the leap into this note is wider than the hand should go",
-        "fast-leap" => "the leap into this note is wide for this tempo",
-        "unrecovered-leap" => {
-            "after the wide leap before it, the line should turn back by a step or a third"
-        }
-        "leap-into-the-end" => "a wide leap into the last note has nothing after it to balance it",
-        "leaps-one-way" => "two leaps the same way cover more than an octave",
-        "three-alike" => "the same note three times in a row stands still",
-        "oscillation" => "the line goes away and straight back to the same note",
-        "out-of-range" => "this note lies outside the range",
-        "cell-again" => {
-            "this bar begins just like the bar before; another order would keep it moving"
-        }
-        "thin-bar" => "this bar has only two different notes",
-        "root-twice" => "the root was there early already; another tone would be fresh",
-        "unplanned-cadence" => {
-            "this bar closes on its root in the middle of a phrase; keep that for its end"
-        }
-        _ => return sentence(rule),
-    };
-    words.to_owned()
+    rule.remarks
+        .found
+        .map_or_else(|| sentence(rule), str::to_owned)
 }
 
 /// What is asked and is not there.
 fn missing(rule: &Rule) -> String {
-    let words = match rule.name {
-        "beat-one-cadence" => {
-            "the phrase should land here: the root on beat one, approached by half step, step or from the fifth"
-        }
-        "own-root-cadence" => {
-            "the phrase should land here: other tones of the chord first, its root on the last beat"
-        }
-        "next-root-cadence" => {
-            "the phrase should land here: the next chord's root on the last beat"
-        }
-        "slash-bass" => "the bass note of the slash chord should sound where it begins",
-        _ => return format!("asked here, and not there: {}", sentence(rule)),
-    };
-    words.to_owned()
+    rule.remarks.missing.map_or_else(
+        || format!("asked here, and not there: {}", sentence(rule)),
+        str::to_owned,
+    )
 }
 
 /// A rule's sentence, inside another one.

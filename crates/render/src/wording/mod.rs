@@ -1,7 +1,9 @@
-//! Every word that a page uses: for functions, cadences, roles and clarity.
+//! Every word that a page uses besides those of the rules themselves: for cadences, roles and
+//! clarity.
 //!
 //! Short words go under the notes, at most four signs each, and every page ends with a key
-//! to those that it uses; the long ones make sentences.
+//! to those that it uses; the long ones make sentences. What a rule's findings are called, and
+//! what they say to a student, the rule has; here that is put into place.
 
 pub mod marks;
 pub mod profile;
@@ -13,93 +15,31 @@ use linewright_chart::{Timeline, TimelineBar};
 use linewright_compose::{Choice, Provenance};
 use linewright_rulebook::plan::{Cadence, Clarity};
 use linewright_rulebook::style::Range;
-use linewright_rulebook::{AMBIGUOUS, CLEAR, Function};
+use linewright_rulebook::{AMBIGUOUS, CLEAR, Direction, Function};
 
 use crate::names::note_name;
 use crate::numbers::thousandths;
 
-/// What the direction of a move says about a function.
-#[derive(Copy, Clone, PartialEq, Eq)]
-enum Direction {
-    /// Nothing.
-    Silent,
-    /// From which side it comes.
-    Side,
-    /// Which way it goes.
-    Way,
-}
-
-/// The words for one function.
-struct Words {
-    name: &'static str,
-    short: &'static str,
-    direction: Direction,
-}
-
-const fn words(name: &'static str, short: &'static str, direction: Direction) -> Words {
-    Words {
-        name,
-        short,
-        direction,
-    }
-}
-
-/// The words for every function that a rule can give.
-const FUNCTIONS: &[Words] = &[
-    words("cadence on beat one", "cad1", Direction::Silent),
-    words("cadence on the next root", "cad>", Direction::Silent),
-    words("register shift", "reg", Direction::Silent),
-    words("half-step approach", "½", Direction::Side),
-    words("scale-step approach", "st", Direction::Side),
-    words("dominant approach", "dom", Direction::Side),
-    words("double chromatic approach", "½½", Direction::Side),
-    words("enclosure", "enc", Direction::Silent),
-    words("leading-tone start", "LT", Direction::Silent),
-    words("early root", "R>", Direction::Silent),
-    words("anticipation", "ant", Direction::Silent),
-    words("passing tone", "pas", Direction::Way),
-    words("chromatic passing tone", "cp", Direction::Way),
-    words("neighbour tone", "nbr", Direction::Silent),
-    words("octave", "8ve", Direction::Silent),
-    words("repeated note", "rep", Direction::Silent),
-    words("pedal", "ped", Direction::Silent),
-    words("guide tone", "gt", Direction::Silent),
-    words("chord tone", "ct", Direction::Silent),
-    words("colour tone", "col", Direction::Silent),
-    words("scale tone", "sc", Direction::Silent),
-    words("chromatic tone", "chr", Direction::Silent),
-];
-
-/// The function that is not printed under a note, since its degree says it already.
-pub const CHORD_TONE: &str = "chord tone";
-
 /// The short word for a function, as it stands under a note: `½↑`.
 pub fn short_function(function: &Function) -> String {
-    let Some(words) = FUNCTIONS.iter().find(|words| words.name == function.name) else {
-        return function.name.chars().take(4).collect();
-    };
-    let arrow = match (words.direction, function.from_below) {
+    let arrow = match (function.name.direction, function.from_below) {
         (Direction::Silent, _) | (_, None) => "",
         (_, Some(true)) => "↑",
         (_, Some(false)) => "↓",
     };
-    format!("{}{arrow}", words.short)
+    format!("{}{arrow}", function.name.short)
 }
 
 /// A function in full: `half-step approach from below`, `passing tone going up`.
 pub fn long_function(function: &Function) -> String {
-    let direction = FUNCTIONS
-        .iter()
-        .find(|words| words.name == function.name)
-        .map_or(Direction::Silent, |words| words.direction);
-    let tail = match (direction, function.from_below) {
+    let tail = match (function.name.direction, function.from_below) {
         (Direction::Silent, _) | (_, None) => "",
         (Direction::Side, Some(true)) => " from below",
         (Direction::Side, Some(false)) => " from above",
         (Direction::Way, Some(true)) => " going up",
         (Direction::Way, Some(false)) => " going down",
     };
-    format!("{}{tail}", function.name)
+    format!("{}{tail}", function.name.long)
 }
 
 /// The short word for a cadence, after its mark.
@@ -258,39 +198,4 @@ pub fn line_number(provenance: &Provenance) -> u64 {
 /// A style's hash as text: 16 digits, base 16.
 pub fn style_hash(provenance: &Provenance) -> String {
     format!("{:016x}", provenance.style_hash)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use linewright_rulebook::{Label, RULES};
-
-    #[test]
-    fn every_function_that_a_rule_gives_has_words_that_fit_under_a_note() {
-        for rule in RULES {
-            let (Label::This(name) | Label::Before(name) | Label::BothBefore(name)) = rule.label
-            else {
-                continue;
-            };
-            let words = FUNCTIONS.iter().find(|words| words.name == name);
-            let words = words.unwrap_or_else(|| panic!("no words for {name}"));
-            let arrow = usize::from(words.direction != Direction::Silent);
-            assert!(words.short.chars().count() + arrow <= 4, "{name}");
-        }
-    }
-
-    #[test]
-    fn no_two_functions_share_a_short_word_and_none_is_left_over() {
-        for (index, words) in FUNCTIONS.iter().enumerate() {
-            let again = FUNCTIONS[..index]
-                .iter()
-                .any(|other| other.short == words.short);
-            assert!(!again, "{} twice", words.short);
-            let given = RULES.iter().any(|rule| {
-                matches!(rule.label, Label::This(n) | Label::Before(n) | Label::BothBefore(n)
-                    if n == words.name)
-            });
-            assert!(given, "no rule gives {}", words.name);
-        }
-    }
 }

@@ -1,10 +1,10 @@
 //! Words for what is counted of lines, and for what two profiles differ in.
 
-use linewright_rulebook::{RULES, RuleId};
+use linewright_rulebook::{RULES, Rule, RuleId};
 use linewright_study::profile::{Difference, Direction, Measure, Reached, Value};
 use linewright_theory::Member;
 
-use super::study::{count, move_by, rule_words};
+use super::study::{count, move_by};
 use crate::names::note_name;
 use crate::numbers::percent;
 
@@ -39,13 +39,13 @@ pub fn value(value: Value) -> String {
         Value::Cadence(None) => "no cadence".to_owned(),
         Value::Cadence(Some(cadence)) => cadence.to_string(),
         Value::Pitch(pitch) => note_name(pitch),
-        Value::Device(rule) => rule_words(rule_name(rule)),
+        Value::Device(rule) => rule_of(rule).words(),
     }
 }
 
-/// The name of a rule by its number.
-pub fn rule_name(rule: RuleId) -> &'static str {
-    RULES[usize::from(rule.number())].name
+/// A rule by its number.
+pub fn rule_of(rule: RuleId) -> &'static Rule {
+    RULES[usize::from(rule.number())]
 }
 
 fn member(member: Member) -> &'static str {

@@ -2,7 +2,7 @@
 
 use linewright_compose::Line;
 use linewright_rulebook::plan::{Beat, Cadence, PhrasePlace, Slot};
-use linewright_rulebook::{Family, Function, NoteReading};
+use linewright_rulebook::{Family, Function, Label, NoteReading, Rule};
 use linewright_study::explain::BarOrder;
 use linewright_study::orders::Order;
 use linewright_study::vary::Variation;
@@ -120,18 +120,11 @@ pub fn order(order: &BarOrder) -> String {
         degrees.join("-")
     });
     let stock = stock.unwrap_or_default();
-    let mut words = Vec::new();
-    for rule in &order.rules {
-        words.push(match *rule {
-            "stock-cell" => format!("stock cell {stock}"),
-            "reordered-cell" => format!("the notes of {stock} in another order"),
-            "chromatic-fill" => "fills in by half steps".to_owned(),
-            "sequence" => "sequence of the bar before".to_owned(),
-            "cell-again" => "begins like the bar before".to_owned(),
-            "thin-bar" => "few different notes".to_owned(),
-            other => other.replace('-', " "),
-        });
-    }
+    let named = |rule: &&Rule| match rule.label {
+        Label::Bar(words) => words.replace("{cell}", &stock),
+        _ => rule.words(),
+    };
+    let mut words: Vec<String> = order.rules.iter().map(named).collect();
     if order.reorders_the_bar_before {
         words.push("the bar before in another order".to_owned());
     }
@@ -164,15 +157,6 @@ pub fn count(number: usize, one: &str) -> String {
         _ => "s",
     };
     format!("{number} {one}{plural}")
-}
-
-/// A rule's name as words: `half-step approach`.
-pub fn rule_words(name: &str) -> String {
-    let words = name.replace('-', " ");
-    words
-        .replace("half step", "half-step")
-        .replace("scale step", "scale-step")
-        .replace("leading tone", "leading-tone")
 }
 
 /// Words in a row: `a, b and c`.

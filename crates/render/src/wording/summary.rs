@@ -2,11 +2,12 @@
 
 use linewright_chart::Timeline;
 use linewright_compose::Line;
-use linewright_rulebook::Place;
 use linewright_rulebook::plan::PhrasePlace;
+use linewright_rulebook::rules::{approach, order};
+use linewright_rulebook::{Family, Label, Place, Rule};
 use linewright_study::explain::{Explanation, Landing, Share};
 
-use super::study::{cadence_sentence, count, interval, listed, rule_words};
+use super::study::{cadence_sentence, count, interval, listed};
 use crate::bars::bar_reading;
 use crate::names::{class_name, pitch_name};
 
@@ -54,6 +55,17 @@ fn beginnings(explained: &Explanation) -> String {
     )
 }
 
+/// Whether what a rule finds leads into an arrival: an approach, not a note in passing.
+fn leads_into_an_arrival(rule: &Rule) -> bool {
+    let in_passing = [
+        &approach::ANTICIPATION,
+        &approach::PASSING_TONE,
+        &approach::NEIGHBOUR_TONE,
+        &approach::CHROMATIC_PASSING_TONE,
+    ];
+    rule.family == Family::Approach && rule.label != Label::None && !in_passing.contains(&rule)
+}
+
 fn approaches(explained: &Explanation) -> Option<String> {
     let counts = &explained.counts;
     if counts.steps_into_one.all == 0 {
@@ -62,11 +74,8 @@ fn approaches(explained: &Explanation) -> Option<String> {
     let devices: Vec<String> = counts
         .devices
         .iter()
-        .filter(|(name, _)| {
-            name.ends_with("approach")
-                || matches!(*name, "enclosure" | "early-root" | "leading-tone-start")
-        })
-        .map(|(name, times)| count(*times, &rule_words(name)))
+        .filter(|(rule, _)| leads_into_an_arrival(rule))
+        .map(|(rule, times)| count(*times, &rule.words()))
         .collect();
     let devices = if devices.is_empty() {
         String::new()
@@ -186,13 +195,13 @@ fn order(line: &Line, explained: &Explanation) -> Option<String> {
             .map(|(_, (_, bar))| line.timeline.bar_number(bar.bar).to_string())
             .collect()
     };
-    let has = |at: usize, rule: &str| explained.orders[at].rules.contains(&rule);
+    let has = |at: usize, rule: &Rule| explained.orders[at].rules.contains(&rule);
     let mut parts = Vec::new();
     for (rule, words) in [
-        ("stock-cell", "plays a stock cell"),
-        ("reordered-cell", "reorders a stock cell"),
-        ("sequence", "answers the bar before in sequence"),
-        ("cell-again", "begins like the bar before"),
+        (&order::STOCK_CELL, "plays a stock cell"),
+        (&order::REORDERED_CELL, "reorders a stock cell"),
+        (&order::SEQUENCE, "answers the bar before in sequence"),
+        (&order::CELL_AGAIN, "begins like the bar before"),
     ] {
         let bars = bars_with(&|at| has(at, rule));
         if !bars.is_empty() {
@@ -224,7 +233,7 @@ fn faults(line: &Line, explained: &Explanation) -> Option<String> {
             format!(
                 "{} ({})",
                 place_in(&line.timeline, line, *place),
-                rule_words(rule)
+                rule.words()
             )
         })
         .collect();

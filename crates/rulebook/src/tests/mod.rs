@@ -7,4 +7,4 @@ mod markdown;
 mod possible;
 mod random;
 mod reading;
-mod registry;
+mod rules;

@@ -9,8 +9,8 @@ use proptest::prelude::*;
 use super::random::passage;
 use crate::finding::Place;
 use crate::possible::possible_places;
-use crate::registry::{RULES, rule_named};
 use crate::rule::Look;
+use crate::rules::{RULES, rule_named};
 use crate::testing::{Passage, in_two, over};
 
 /// The places of a rule: notes as bar and beat, both from 1.

@@ -7,7 +7,7 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use proptest::sample::select;
 
-use crate::registry::RULES;
+use crate::rules::RULES;
 use crate::testing::{Passage, chart, even_style};
 
 const ROOTS: [&str; 12] = [

@@ -2,11 +2,16 @@
 
 use crate::plan::Cadence;
 use linewright_theory::Pitch;
+use proptest::collection::vec;
 use proptest::prelude::*;
 
 use super::random::{passage, weighed, weights};
 use crate::finding::Place;
 use crate::testing::{over, pitches};
+
+fn any_pitch() -> impl Strategy<Value = Pitch> {
+    (0_u8..=127).prop_map(|midi| Pitch::new(midi).unwrap())
+}
 
 proptest! {
     #[test]
@@ -33,10 +38,24 @@ proptest! {
         }
     }
 
+    /// Anywhere on the keyboard, whatever the tempo, the register and the heart of the range.
     #[test]
-    fn no_rule_finds_less_than_nothing((passage, line) in passage()) {
-        for finding in passage.read(&line).reading.findings {
-            prop_assert!(finding.strength > 0, "{:?}", finding);
+    fn no_rule_finds_less_than_nothing_or_more_than_its_most(
+        (mut passage, _) in passage(),
+        line in vec(any_pitch(), 42),
+        tempo in 20_u16..=400,
+        centre in any_pitch(),
+        heart in (any_pitch(), any_pitch()),
+    ) {
+        let range = &mut passage.style.range;
+        (range.heart_low, range.heart_high) = (heart.0.min(heart.1), heart.0.max(heart.1));
+        for slot in &mut passage.plan.slots {
+            (slot.tempo, slot.centre) = (tempo, centre);
+        }
+        let heard = passage.read(&line[..passage.plan.slots.len()]);
+        for finding in &heard.reading.findings {
+            let rule = heard.book.entry(finding.rule).rule;
+            prop_assert!((1..=rule.most).contains(&finding.strength), "{rule:?} {finding:?}");
         }
     }
 
@@ -79,7 +98,7 @@ fn an_approach_tells_from_which_side_it_comes() {
     let side = |last: &str| {
         let heard = over("| C7 | F7 |").line(&format!("C2 E2 G2 {last} | F2 A2 C3 A2"));
         let functions = &heard.reading.notes[3].functions;
-        (functions[0].name, functions[0].from_below)
+        (functions[0].name.long, functions[0].from_below)
     };
     assert_eq!(side("E2"), ("half-step approach", Some(true)));
     assert_eq!(side("Gb2"), ("half-step approach", Some(false)));

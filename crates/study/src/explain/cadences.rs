@@ -50,7 +50,7 @@ pub(crate) fn hear(
         let wished = wishing(timeline, plan, kind);
         let reading = read(book, style, &wished, pitches);
         for finding in &reading.findings {
-            if book.entry(finding.rule).rule.name != cadence_rule(kind) {
+            if book.entry(finding.rule).rule != cadence_rule(kind) {
                 continue;
             }
             let bar = match finding.place {

@@ -1,14 +1,14 @@
 //! How the cell of a bar stands to the bar before it and to the stock cells.
 
 use linewright_compose::Line;
-use linewright_rulebook::{CellSymbol, Place, cell_symbol, stock_cell_of};
+use linewright_rulebook::rules::order::{REORDERED_CELL, STOCK_CELL};
+use linewright_rulebook::{CellSymbol, Family, Place, Rule, cell_symbol, stock_cell_of};
 
 /// How the notes of a bar are ordered.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct BarOrder {
-    /// The names of the rules on order that find something at the bar: `stock-cell`,
-    /// `reordered-cell`, `chromatic-fill`, `sequence`, `cell-again`, `thin-bar`.
-    pub rules: Vec<&'static str>,
+    /// The rules on order that find something at the bar.
+    pub rules: Vec<&'static Rule>,
     /// The stock cell that the bar is, or reorders, in degrees 1 to 7.
     pub stock: Option<[CellSymbol; 4]>,
     /// Whether the bar has the degrees of the bar before in another order.
@@ -33,7 +33,7 @@ pub fn orders_of_bars(line: &Line) -> Vec<BarOrder> {
         let rules = rules_at(line, bar.bar);
         let whole = rules
             .iter()
-            .any(|rule| matches!(*rule, "stock-cell" | "reordered-cell"));
+            .any(|rule| [&STOCK_CELL, &REORDERED_CELL].contains(rule));
         let stock = <[CellSymbol; 4]>::try_from(cell.as_slice())
             .ok()
             .filter(|_| whole);
@@ -58,15 +58,15 @@ fn cell(line: &Line, bar: usize) -> Vec<CellSymbol> {
 }
 
 /// The rules on order that find something at a bar.
-fn rules_at(line: &Line, bar: usize) -> Vec<&'static str> {
+fn rules_at(line: &Line, bar: usize) -> Vec<&'static Rule> {
     let here = line
         .reading
         .findings
         .iter()
         .filter(|finding| finding.place == Place::Bar(bar));
     let rules = here.map(|finding| line.book.entry(finding.rule).rule);
-    let on_order = rules.filter(|rule| rule.family == linewright_rulebook::Family::Order);
-    let mut names: Vec<&'static str> = on_order.map(|rule| rule.name).collect();
-    names.dedup();
-    names
+    let mut on_order: Vec<&'static Rule> =
+        rules.filter(|rule| rule.family == Family::Order).collect();
+    on_order.dedup();
+    on_order
 }

@@ -2,7 +2,7 @@
 
 use linewright_compose::Line;
 use linewright_rulebook::plan::Beat;
-use linewright_rulebook::{Family, Place};
+use linewright_rulebook::{Family, Place, Rule};
 use linewright_theory::{Degree, Pitch};
 
 /// So many of so many.
@@ -44,10 +44,10 @@ pub struct Counts {
     pub peak: Option<usize>,
     /// The first bar after the peak that is calmer by far.
     pub release: Option<usize>,
-    /// How often each rule that names a note was found, in registry order.
-    pub devices: Vec<(&'static str, usize)>,
+    /// How often each rule on approaches and cadences was found, in the order of the rules.
+    pub devices: Vec<(&'static Rule, usize)>,
     /// Findings that cost marks in the style: rule and place.
-    pub faults: Vec<(&'static str, Place)>,
+    pub faults: Vec<(&'static Rule, Place)>,
 }
 
 impl Counts {
@@ -112,7 +112,7 @@ impl Counts {
             let entry = line.book.entry(finding.rule);
             let share = line.style.marks.fault(entry.rule.name, entry.weight);
             if share > 0 && finding.strength >= 1000 {
-                self.faults.push((entry.rule.name, finding.place));
+                self.faults.push((entry.rule, finding.place));
             }
             if matches!(entry.rule.family, Family::Approach | Family::Cadence) {
                 devices[usize::from(finding.rule.number())] += 1;
@@ -120,8 +120,6 @@ impl Counts {
         }
         let named = line.book.entries().iter().zip(devices);
         let found = named.filter(|(_, count)| *count > 0);
-        self.devices = found
-            .map(|(entry, count)| (entry.rule.name, count))
-            .collect();
+        self.devices = found.map(|(entry, count)| (entry.rule, count)).collect();
     }
 }

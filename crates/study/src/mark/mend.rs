@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use linewright_compose::Line;
 use linewright_rulebook::plan::Plan;
-use linewright_rulebook::{Around, Finding, Hearing, Place, RuleId, hangs_on};
+use linewright_rulebook::{Around, Evaluator, Finding, Place, RuleId, hangs_on};
 use linewright_theory::Pitch;
 
 use super::{Fault, Scheme, Wrong, bar_of_device, faults_among};
@@ -25,9 +25,9 @@ pub(super) struct Changes<'a> {
     scheme: &'a Scheme,
     played: Vec<Pitch>,
     /// The rules that marks hang on.
-    marked: Hearing,
+    marked: Evaluator,
     /// All rules.
-    all: Hearing,
+    all: Evaluator,
     /// For each slot, every change of its note.
     tried: BTreeMap<usize, Vec<Tried>>,
     /// What the score changes by with a change.
@@ -52,8 +52,8 @@ impl<'a> Changes<'a> {
             line,
             scheme,
             played: pitches(line),
-            marked: scheme.hearing(&line.book),
-            all: Hearing::of(&line.book),
+            marked: scheme.evaluator(&line.book),
+            all: Evaluator::of(&line.book),
             tried: BTreeMap::new(),
             scores: BTreeMap::new(),
         }
@@ -125,10 +125,10 @@ impl<'a> Changes<'a> {
                     let (around, before) = around.get_or_insert_with(|| {
                         let (style, plan) = (&line.style, &line.plan);
                         let mut around = Around::new(&self.all, style, plan, &self.played, slot);
-                        let before = points(around.hear(self.played[slot]));
+                        let before = points(around.findings_with(self.played[slot]));
                         (around, before)
                     });
-                    points(around.hear(mend.pitch)) - *before
+                    points(around.findings_with(mend.pitch)) - *before
                 });
                 scores.push(score);
             }
@@ -143,7 +143,7 @@ impl<'a> Changes<'a> {
         self.tried.entry(slot).or_insert_with(|| {
             let spot = Spot::new(line, scheme, slot);
             let mut around = Around::new(marked, &line.style, &line.plan, played, slot);
-            let before = spot.wrong(around.hear(played[slot]));
+            let before = spot.wrong(around.findings_with(played[slot]));
             let cost = |wrong: &[Fault]| wrong.iter().map(|fault| fault.cost).sum::<i64>();
             let cost_before = cost(&before);
             let range = line.style.range;
@@ -151,7 +151,7 @@ impl<'a> Changes<'a> {
             pitches
                 .filter(|pitch| *pitch != played[slot])
                 .map(|pitch| {
-                    let wrong = spot.wrong(around.hear(pitch));
+                    let wrong = spot.wrong(around.findings_with(pitch));
                     let still = |fault: &Fault| {
                         let same = wrong.iter().find(|now| now.is(fault));
                         same.map_or(0, |now| now.cost)

@@ -4,7 +4,7 @@ use linewright_chart::Timeline;
 use linewright_rulebook::plan::{Plan, Slot};
 use linewright_rulebook::style::{Criterion, DevicesOver, Style};
 use linewright_rulebook::{
-    Family, Hearing, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places,
+    Evaluator, Family, Place, Rule, RuleBook, RuleId, most_by_one_note, possible_places,
 };
 
 use super::bar_of_device;
@@ -141,9 +141,9 @@ impl Scheme {
         self.fault_price(rule) > 0 || self.asked[usize::from(rule.number())]
     }
 
-    /// The rules that marks hang on, made ready to listen.
-    pub(super) fn hearing(&self, book: &RuleBook) -> Hearing {
-        Hearing::of_some(book, |rule| self.counts(rule) || self.is_device(rule))
+    /// The rules that marks hang on, ready to evaluate.
+    pub(super) fn evaluator(&self, book: &RuleBook) -> Evaluator {
+        Evaluator::of_some(book, |rule| self.counts(rule) || self.is_device(rule))
     }
 
     /// What a full finding of a rule costs, in thousandths of a mark.

@@ -7,7 +7,7 @@ use linewright_compose::{Passage, Tables};
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
-use linewright_rulebook::{Place, read};
+use linewright_rulebook::{Place, Rule, read};
 use linewright_theory::Pitch;
 
 use super::strategy::{Setting, Strategy, View};
@@ -231,7 +231,7 @@ impl<'a> Search<'a> {
     /// The score of the passage and what is around it, with no wish for the clarity and the
     /// cadence of its bars; what the style forbids counts as a heavy price. The other weights
     /// are for the passage alone.
-    fn worth(&self, plan: &Plan, notes: &[Pitch], other: &[(&str, Weight)]) -> i64 {
+    fn worth(&self, plan: &Plan, notes: &[Pitch], other: &[(&Rule, Weight)]) -> i64 {
         let mut plan = plan.clone();
         for bar in &mut plan.bars[self.bars.clone()] {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);

@@ -14,7 +14,7 @@ use linewright_compose::Composer;
 use linewright_compose::{Choice, Line};
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
-use linewright_rulebook::{Finding, Place, read};
+use linewright_rulebook::{Finding, Place, Rule, read};
 use linewright_study::vary::{Asked, STRATEGIES, Strategy, Varied, vary};
 use linewright_theory::Pitch;
 use strategies::{KNOWN, Known, Passage, passing_chords};
@@ -158,7 +158,7 @@ fn assert_as_listed(
 /// Worth is the score with no wish for the clarity and the cadence of the bars, less the line's
 /// own; answers come by worth; what is changed is what differs.
 fn assert_worths(composer: &Composer, line: &Line, bars: &Range<usize>, varied: &Varied) {
-    let score = |plan: &Plan, notes: &[Pitch], weights: &[(&str, Weight)]| {
+    let score = |plan: &Plan, notes: &[Pitch], weights: &[(&Rule, Weight)]| {
         let mut plan = plan.clone();
         for bar in &mut plan.bars[bars.clone()] {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);

@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use linewright_compose::Line;
 use linewright_rulebook::plan::{Cadence, Clarity, Ground, Plan};
+use linewright_rulebook::rules::{arrival, melody, order};
 use linewright_rulebook::style::Weight;
-use linewright_rulebook::{AMBIGUOUS, CLEAR, clarity_of};
+use linewright_rulebook::{AMBIGUOUS, CLEAR, Rule, clarity_of};
 use linewright_theory::{Chord, Interval, Member, Pitch, PitchClass};
 
 /// A passage of a line.
@@ -20,7 +21,7 @@ pub struct Passage<'a> {
 pub struct Known {
     pub name: &'static str,
     /// Weights that differ from the style's.
-    pub weights: &'static [(&'static str, Weight)],
+    pub weights: &'static [(&'static Rule, Weight)],
     /// The plans under which it can be done.
     pub plans: fn(&Passage) -> Vec<Plan>,
     /// Whether some notes are an answer.
@@ -162,9 +163,9 @@ pub const KNOWN: &[Known] = &[
     Known {
         name: "octave-away",
         weights: &[
-            ("cell-again", Weight::ZERO),
-            ("unrecovered-leap", Weight::Milli(-2000)),
-            ("awkward-leap", Weight::Milli(-2000)),
+            (&order::CELL_AGAIN, Weight::ZERO),
+            (&melody::UNRECOVERED_LEAP, Weight::Milli(-2000)),
+            (&melody::AWKWARD_LEAP, Weight::Milli(-2000)),
         ],
         plans: |passage| {
             let mut plans = over_two_bars::<2>(passage);
@@ -185,8 +186,8 @@ pub const KNOWN: &[Known] = &[
     Known {
         name: "sequence",
         weights: &[
-            ("outside-arrival", Weight::Milli(-500)),
-            ("colour-arrival", Weight::ZERO),
+            (&arrival::OUTSIDE_ARRIVAL, Weight::Milli(-500)),
+            (&arrival::COLOUR_ARRIVAL, Weight::ZERO),
         ],
         plans: over_two_bars::<2>,
         is_one: |passage, notes| {
@@ -247,12 +248,12 @@ pub const KNOWN: &[Known] = &[
     Known {
         name: "pedal-then-run",
         weights: &[
-            ("three-alike", Weight::ZERO),
-            ("repeated-note", Weight::ZERO),
-            ("thin-bar", Weight::ZERO),
-            ("oscillation", Weight::ZERO),
-            ("pedal", Weight::Milli(500)),
-            ("unrecovered-leap", Weight::Milli(-500)),
+            (&melody::THREE_ALIKE, Weight::ZERO),
+            (&melody::REPEATED_NOTE, Weight::ZERO),
+            (&order::THIN_BAR, Weight::ZERO),
+            (&melody::OSCILLATION, Weight::ZERO),
+            (&melody::PEDAL, Weight::Milli(500)),
+            (&melody::UNRECOVERED_LEAP, Weight::Milli(-500)),
         ],
         plans: over_two_bars::<3>,
         is_one: |passage, notes| {

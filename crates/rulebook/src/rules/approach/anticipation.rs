@@ -3,7 +3,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The last note before a new chord is no tone of its own chord and already
@@ -12,8 +12,12 @@ pub static ANTICIPATION: Rule = Rule {
     name: "anticipation",
     family: Family::Approach,
     sentence: "The last note before a new chord is no tone of its own chord and already one of the chord to come, other than its root.",
-    label: Label::This("anticipation"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("anticipation", "ant")),
+    remarks: Remarks::found(
+        "the note already belongs to the next chord, which comes at a later grade",
+    ),
 };
 
 fn test(w: &NoteWindow) -> Strength {
@@ -24,11 +28,7 @@ fn test(w: &NoteWindow) -> Strength {
         next.member(w.pitch.class()),
         Member::Third | Member::Fifth | Member::Seventh
     );
-    if tone && w.member() > Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(tone && w.member() > Member::Seventh)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// A chromatic note that moves on by a half step.
@@ -10,16 +10,14 @@ pub static CHROMATIC_PASSING_TONE: Rule = Rule {
     name: "chromatic-passing-tone",
     family: Family::Approach,
     sentence: "A chromatic note that moves on by a half step.",
-    label: Label::Before("chromatic passing tone"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::Before(FunctionName::going("chromatic passing tone", "cp")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {
-    if w.from_member() == Member::Outside && w.size() == 1 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.from_member() == Member::Outside && w.size() == 1)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use linewright_theory::Member;
 
 use super::target::target;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// A fifth above or a fourth below, falling into the root on an arrival.
@@ -11,8 +11,10 @@ pub static DOMINANT_APPROACH: Rule = Rule {
     name: "dominant-approach",
     family: Family::Approach,
     sentence: "A fifth above or a fourth below, falling into the root on an arrival.",
-    label: Label::Before("dominant approach"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::Before(FunctionName::sided("dominant approach", "dom")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {

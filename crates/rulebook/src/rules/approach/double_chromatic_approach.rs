@@ -1,6 +1,6 @@
 //! Two half steps the same way into a chord tone on an arrival.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two half steps the same way into a chord tone on an arrival.
@@ -8,16 +8,14 @@ pub static DOUBLE_CHROMATIC_APPROACH: Rule = Rule {
     name: "double-chromatic-approach",
     family: Family::Approach,
     sentence: "Two half steps the same way into a chord tone on an arrival.",
-    label: Label::BothBefore("double chromatic approach"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::BothBefore(FunctionName::sided("double chromatic approach", "½½")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.place.arrival && w.last_is_chord_tone && w.first == w.second && w.first.abs() == 1 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.arrival && w.last_is_chord_tone && w.first == w.second && w.first.abs() == 1)
 }
 
 #[cfg(test)]

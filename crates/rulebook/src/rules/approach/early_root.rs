@@ -1,6 +1,6 @@
 //! The next chord's root already sounds on the last note before it.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The next chord's root already sounds on the last note before it.
@@ -8,8 +8,10 @@ pub static EARLY_ROOT: Rule = Rule {
     name: "early-root",
     family: Family::Approach,
     sentence: "The next chord's root already sounds on the last note before it.",
-    label: Label::This("early root"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("early root", "R>")),
+    remarks: Remarks::found("the next root sounds early, which comes at a later grade"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
@@ -18,11 +20,7 @@ fn test(w: &NoteWindow) -> Strength {
         .next
         .as_ref()
         .filter(|next| w.slot.chord_ends && next.line_root != w.slot.ground.line_root);
-    if next.is_some_and(|next| next.line_root == w.pitch.class()) {
-        FULL
-    } else {
-        0
-    }
+    full_if(next.is_some_and(|next| next.line_root == w.pitch.class()))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! One note from each side, then the chord tone between them on an arrival.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// One note from each side, then the chord tone between them on an arrival.
@@ -8,8 +8,10 @@ pub static ENCLOSURE: Rule = Rule {
     name: "enclosure",
     family: Family::Approach,
     sentence: "One note from each side, then the chord tone between them on an arrival.",
-    label: Label::BothBefore("enclosure"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::BothBefore(FunctionName::silent("enclosure", "enc")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
@@ -17,11 +19,7 @@ fn test(w: &ShapeWindow) -> Strength {
         && (1..=2).contains(&w.second.abs())
         && (1..=2).contains(&(w.first + w.second).abs())
         && w.first.abs() > w.second.abs();
-    if w.place.arrival && w.last_is_chord_tone && around {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.arrival && w.last_is_chord_tone && around)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! A half step, from either side, into a chord tone on an arrival; strongest into the root.
 
 use super::target::target;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// A half step, from either side, into a chord tone on an arrival; strongest into the root.
@@ -9,8 +9,10 @@ pub static HALF_STEP_APPROACH: Rule = Rule {
     name: "half-step-approach",
     family: Family::Approach,
     sentence: "A half step, from either side, into a chord tone on an arrival; strongest into the root.",
-    label: Label::Before("half-step approach"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::Before(FunctionName::sided("half-step approach", "½")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {

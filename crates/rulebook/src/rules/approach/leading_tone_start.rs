@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// Beat one on the seventh, a half step under the root that follows on beat two.
@@ -10,17 +10,15 @@ pub static LEADING_TONE_START: Rule = Rule {
     name: "leading-tone-start",
     family: Family::Approach,
     sentence: "Beat one on the seventh, a half step under the root that follows on beat two.",
-    label: Label::Before("leading-tone start"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::Before(FunctionName::silent("leading-tone start", "LT")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {
     let starts = w.place.to_second && !w.place.chord_starts;
-    if starts && w.interval == 1 && w.member() == Member::Root {
-        FULL
-    } else {
-        0
-    }
+    full_if(starts && w.interval == 1 && w.member() == Member::Root)
 }
 
 #[cfg(test)]

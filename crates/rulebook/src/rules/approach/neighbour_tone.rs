@@ -1,6 +1,6 @@
 //! A note that is no chord tone, reached by step and left by the same step back to a chord tone.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A note that is no chord tone, reached by step and left by the same step back to a chord tone.
@@ -8,17 +8,15 @@ pub static NEIGHBOUR_TONE: Rule = Rule {
     name: "neighbour-tone",
     family: Family::Approach,
     sentence: "A note that is no chord tone, reached by step and left by the same step back to a chord tone.",
-    label: Label::Before("neighbour tone"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::Before(FunctionName::silent("neighbour tone", "nbr")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
     let returns = w.first == -w.second && (1..=2).contains(&w.first.abs());
-    if returns && !w.middle_is_chord_tone && w.last_is_chord_tone {
-        FULL
-    } else {
-        0
-    }
+    full_if(returns && !w.middle_is_chord_tone && w.last_is_chord_tone)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A note that is no chord tone, passed through by step in one direction.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A note that is no chord tone, passed through by step in one direction.
@@ -8,17 +8,15 @@ pub static PASSING_TONE: Rule = Rule {
     name: "passing-tone",
     family: Family::Approach,
     sentence: "A note that is no chord tone, passed through by step in one direction.",
-    label: Label::Before("passing tone"),
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::Before(FunctionName::going("passing tone", "pas")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
     let by_step = w.same_way() && w.first.abs() <= 2 && w.second.abs() <= 2;
-    if by_step && !w.middle_is_chord_tone {
-        FULL
-    } else {
-        0
-    }
+    full_if(by_step && !w.middle_is_chord_tone)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! A whole step, from either side, into a chord tone on an arrival; strongest into the root.
 
 use super::target::target;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// A whole step, from either side, into a chord tone on an arrival; strongest into the root.
@@ -9,8 +9,10 @@ pub static SCALE_STEP_APPROACH: Rule = Rule {
     name: "scale-step-approach",
     family: Family::Approach,
     sentence: "A whole step, from either side, into a chord tone on an arrival; strongest into the root.",
-    label: Label::Before("scale-step approach"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::Before(FunctionName::sided("scale-step approach", "st")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// A chromatic note that does not move on by a half step, nor belongs to the chord to come.
@@ -10,16 +10,14 @@ pub static UNRESOLVED_CHROMATIC: Rule = Rule {
     name: "unresolved-chromatic",
     family: Family::Approach,
     sentence: "A chromatic note that does not move on by a half step, nor belongs to the chord to come.",
-    label: Label::None,
     look: Look::Step(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the chromatic note before does not move on by a half step"),
 };
 
 fn test(w: &StepWindow) -> Strength {
-    if w.from_member() == Member::Outside && w.size() != 1 && !w.anticipates() {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.from_member() == Member::Outside && w.size() != 1 && !w.anticipates())
 }
 
 #[cfg(test)]

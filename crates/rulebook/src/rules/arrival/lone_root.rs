@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The only note of a bar is the root.
@@ -10,16 +10,14 @@ pub static LONE_ROOT: Rule = Rule {
     name: "lone-root",
     family: Family::Arrival,
     sentence: "The only note of a bar is the root.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.slot.of == 1 && w.member() == Member::Root {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.slot.of == 1 && w.member() == Member::Root)
 }
 
 #[cfg(test)]

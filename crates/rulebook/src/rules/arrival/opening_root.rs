@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The line opens on the root.
@@ -10,17 +10,15 @@ pub static OPENING_ROOT: Rule = Rule {
     name: "opening-root",
     family: Family::Arrival,
     sentence: "The line opens on the root.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {
     let opens = w.bar.phrase == 0 && w.bar.place == 0 && w.slot.position == 0;
-    if opens && w.member() == Member::Root {
-        FULL
-    } else {
-        0
-    }
+    full_if(opens && w.member() == Member::Root)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use linewright_theory::Member;
 
 use super::arrival_of::arrival_of;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// A scale tone or a chromatic note on beat one or where the chord changes; half as strong where the chord is only held.
@@ -11,8 +11,10 @@ pub static OUTSIDE_ARRIVAL: Rule = Rule {
     name: "outside-arrival",
     family: Family::Arrival,
     sentence: "A scale tone or a chromatic note on beat one or where the chord changes; half as strong where the chord is only held.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("this arrival is no tone of its chord, so the chord is not heard"),
 };
 
 fn test(w: &NoteWindow) -> Strength {

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// Where a slash chord begins, its bass note sounds.
@@ -10,17 +10,15 @@ pub static SLASH_BASS: Rule = Rule {
     name: "slash-bass",
     family: Family::Arrival,
     sentence: "Where a slash chord begins, its bass note sounds.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::missing("the bass note of the slash chord should sound where it begins"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
     let begins = w.slot.chord_starts && w.slot.ground.chord.bass.is_some();
-    if begins && w.member() == Member::Root {
-        FULL
-    } else {
-        0
-    }
+    full_if(begins && w.member() == Member::Root)
 }
 
 #[cfg(test)]

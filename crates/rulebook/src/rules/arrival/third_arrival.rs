@@ -3,7 +3,7 @@
 use linewright_theory::Member;
 
 use super::arrival_of::arrival_of;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// The third on beat one or where the chord changes; half as strong where the chord is only held.
@@ -11,8 +11,10 @@ pub static THIRD_ARRIVAL: Rule = Rule {
     name: "third-arrival",
     family: Family::Arrival,
     sentence: "The third on beat one or where the chord changes; half as strong where the chord is only held.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the third arrives here; at this grade the root does"),
 };
 
 fn test(w: &NoteWindow) -> Strength {

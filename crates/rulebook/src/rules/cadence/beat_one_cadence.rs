@@ -3,7 +3,7 @@
 use crate::plan::Cadence;
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength};
 use crate::window::StepWindow;
 
 /// Where the plan asks for it, the root on beat one, approached by half step, step or dominant; stronger after an ambiguous bar.
@@ -11,8 +11,12 @@ pub static BEAT_ONE_CADENCE: Rule = Rule {
     name: "beat-one-cadence",
     family: Family::Cadence,
     sentence: "Where the plan asks for it, the root on beat one, approached by half step, step or dominant; stronger after an ambiguous bar.",
-    label: Label::This("cadence on beat one"),
     look: Look::Step(test),
+    most: FULL * 5 / 4,
+    label: Label::This(FunctionName::silent("cadence on beat one", "cad1")),
+    remarks: Remarks::missing(
+        "the phrase should land here: the root on beat one, approached by half step, step or from the fifth",
+    ),
 };
 
 fn test(w: &StepWindow) -> Strength {

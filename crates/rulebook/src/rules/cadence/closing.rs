@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Strength};
+use crate::rule::{Strength, full_if};
 use crate::window::CellWindow;
 
 /// Full where the last beat is the root, and the notes before it under the
@@ -26,9 +26,5 @@ pub(super) fn closes_on_root(w: &CellWindow) -> Strength {
             }
     });
     let enough = if w.place.begins_bar { 2 } else { 1 };
-    if outline & 5 != 0 && outline.count_ones() >= enough {
-        FULL
-    } else {
-        0
-    }
+    full_if(outline & 5 != 0 && outline.count_ones() >= enough)
 }

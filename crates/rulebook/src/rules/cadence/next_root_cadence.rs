@@ -2,7 +2,7 @@
 
 use crate::plan::Cadence;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// Where the plan asks for it, the next chord's root closes the bar on its last beat.
@@ -10,8 +10,12 @@ pub static NEXT_ROOT_CADENCE: Rule = Rule {
     name: "next-root-cadence",
     family: Family::Cadence,
     sentence: "Where the plan asks for it, the next chord's root closes the bar on its last beat.",
-    label: Label::This("cadence on the next root"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("cadence on the next root", "cad>")),
+    remarks: Remarks::missing(
+        "the phrase should land here: the next chord's root on the last beat",
+    ),
 };
 
 fn test(w: &NoteWindow) -> Strength {
@@ -21,7 +25,7 @@ fn test(w: &NoteWindow) -> Strength {
         .next
         .as_ref()
         .is_some_and(|next| next.line_root == w.pitch.class());
-    if planned && next { FULL } else { 0 }
+    full_if(planned && next)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use crate::plan::Cadence;
 
 use super::closing::closes_on_root;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::CellWindow;
 
 /// Where the plan asks for it, the bar outlines its chord in other tones and closes on the chord's own root on the last beat.
@@ -11,8 +11,12 @@ pub static OWN_ROOT_CADENCE: Rule = Rule {
     name: "own-root-cadence",
     family: Family::Cadence,
     sentence: "Where the plan asks for it, the bar outlines its chord in other tones and closes on the chord's own root on the last beat.",
-    label: Label::None,
     look: Look::Cell(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::missing(
+        "the phrase should land here: other tones of the chord first, its root on the last beat",
+    ),
 };
 
 fn test(w: &CellWindow) -> Strength {

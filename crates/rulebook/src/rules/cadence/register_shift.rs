@@ -2,7 +2,7 @@
 
 use crate::plan::SHIFT_LEAP;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap of a sixth or more right after a cadence, where the plan moves the register.
@@ -10,16 +10,14 @@ pub static REGISTER_SHIFT: Rule = Rule {
     name: "register-shift",
     family: Family::Cadence,
     sentence: "A leap of a sixth or more right after a cadence, where the plan moves the register.",
-    label: Label::This("register shift"),
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("register shift", "reg")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.place.shift && w.size() >= SHIFT_LEAP {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.shift && w.size() >= SHIFT_LEAP)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// An early root played again on the arrival it announced.
@@ -10,14 +10,16 @@ pub static ROOT_TWICE: Rule = Rule {
     name: "root-twice",
     family: Family::Cadence,
     sentence: "An early root played again on the arrival it announced.",
-    label: Label::None,
     look: Look::Step(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the root was there early already; another tone would be fresh"),
 };
 
 fn test(w: &StepWindow) -> Strength {
     let early = w.place.chord_starts && w.from.line_root != w.ground.line_root;
     let again = w.interval == 0 && w.member() == Member::Root;
-    if early && again { FULL } else { 0 }
+    full_if(early && again)
 }
 
 #[cfg(test)]

@@ -3,7 +3,7 @@
 use crate::plan::Cadence;
 
 use super::closing::closes_on_root;
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::CellWindow;
 
 /// A bar that closes on its own root where no such cadence is planned: a line that cadences everywhere cadences nowhere.
@@ -11,8 +11,12 @@ pub static UNPLANNED_CADENCE: Rule = Rule {
     name: "unplanned-cadence",
     family: Family::Cadence,
     sentence: "A bar that closes on its own root where no such cadence is planned: a line that cadences everywhere cadences nowhere.",
-    label: Label::None,
     look: Look::Cell(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "this bar closes on its root in the middle of a phrase; keep that for its end",
+    ),
 };
 
 fn test(w: &CellWindow) -> Strength {

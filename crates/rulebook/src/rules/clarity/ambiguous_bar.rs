@@ -4,7 +4,7 @@ use crate::plan::Clarity;
 use linewright_theory::Member;
 
 use crate::clarity::{AMBIGUOUS, CLEAR};
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::BarWindow;
 
 /// A bar that is meant to be ambiguous: its notes fit the chord, and fit another as well.
@@ -12,8 +12,10 @@ pub static AMBIGUOUS_BAR: Rule = Rule {
     name: "ambiguous-bar",
     family: Family::Clarity,
     sentence: "A bar that is meant to be ambiguous: its notes fit the chord, and fit another as well.",
-    label: Label::None,
     look: Look::Bar(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &BarWindow) -> Strength {

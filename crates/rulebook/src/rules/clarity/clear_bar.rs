@@ -3,7 +3,7 @@
 use crate::plan::Clarity;
 
 use crate::clarity::CLEAR;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::BarWindow;
 
 /// A bar that is meant to be clear and names its chord; stronger the surer.
@@ -11,8 +11,10 @@ pub static CLEAR_BAR: Rule = Rule {
     name: "clear-bar",
     family: Family::Clarity,
     sentence: "A bar that is meant to be clear and names its chord; stronger the surer.",
-    label: Label::None,
     look: Look::Bar(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &BarWindow) -> Strength {

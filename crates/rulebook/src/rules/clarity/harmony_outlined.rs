@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::CellWindow;
 
 /// The bar sounds its chord's third, and its seventh, fifth or root besides; full with third and seventh, less with root and seventh alone.
@@ -10,8 +10,10 @@ pub static HARMONY_OUTLINED: Rule = Rule {
     name: "harmony-outlined",
     family: Family::Clarity,
     sentence: "The bar sounds its chord's third, and its seventh, fifth or root besides; full with third and seventh, less with root and seventh alone.",
-    label: Label::None,
     look: Look::Cell(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &CellWindow) -> Strength {

@@ -3,7 +3,7 @@
 use crate::plan::Clarity;
 
 use crate::clarity::{AMBIGUOUS, CLEAR};
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::BarWindow;
 
 /// A bar that could be another chord's where the plan does not mean it; heavier the less sure.
@@ -11,8 +11,10 @@ pub static STRAY_AMBIGUITY: Rule = Rule {
     name: "stray-ambiguity",
     family: Family::Clarity,
     sentence: "A bar that could be another chord's where the plan does not mean it; heavier the less sure.",
-    label: Label::None,
     look: Look::Bar(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &BarWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! How far the bar's tension lies from the tension that the plan wishes.
 
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::BarWindow;
 
 /// How far the bar's tension lies from the tension that the plan wishes.
@@ -8,8 +8,10 @@ pub static TENSION_OFF_PLAN: Rule = Rule {
     name: "tension-off-plan",
     family: Family::Clarity,
     sentence: "How far the bar's tension lies from the tension that the plan wishes.",
-    label: Label::None,
     look: Look::Bar(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &BarWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
@@ -8,17 +8,17 @@ pub static AWKWARD_LEAP: Rule = Rule {
     name: "awkward-leap",
     family: Family::Melody,
     sentence: "A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "a tritone, seventh or ninth leads here, which is hard to hear and to play",
+    ),
 };
 
 fn test(w: &IntervalWindow) -> Strength {
     let displaced = w.place.shift && w.size() != 6;
-    if matches!(w.size(), 6 | 10 | 11 | 13 | 14) && !displaced {
-        FULL
-    } else {
-        0
-    }
+    full_if(matches!(w.size(), 6 | 10 | 11 | 13 | 14) && !displaced)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Two moves the same way, neither wider than a third: the line goes somewhere.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two moves the same way, neither wider than a third: the line goes somewhere.
@@ -8,16 +8,14 @@ pub static DIRECTION: Rule = Rule {
     name: "direction",
     family: Family::Melody,
     sentence: "Two moves the same way, neither wider than a third: the line goes somewhere.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.same_way() && w.first.abs() <= 4 && w.second.abs() <= 4 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.same_way() && w.first.abs() <= 4 && w.second.abs() <= 4)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// Where roots fall a fifth, the seventh steps down to the third.
@@ -10,8 +10,10 @@ pub static GUIDE_TONE: Rule = Rule {
     name: "guide-tone",
     family: Family::Melody,
     sentence: "Where roots fall a fifth, the seventh steps down to the third.",
-    label: Label::This("guide tone"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("guide tone", "gt")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {
@@ -20,11 +22,7 @@ fn test(w: &StepWindow) -> Strength {
     let degree = w.from.degree_at(w.from.offset(w.from_class));
     let tones =
         degree.number == 7 && w.from_member() == Member::Seventh && w.member() == Member::Third;
-    if fifth && tones && matches!(w.interval, -1 | -2) {
-        FULL
-    } else {
-        0
-    }
+    full_if(fifth && tones && matches!(w.interval, -1 | -2))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.
 
-use crate::rule::{Family, Label, Look, Rule, Strength};
+use crate::rule::{Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.
@@ -8,8 +8,10 @@ pub static LEAP: Rule = Rule {
     name: "leap",
     family: Family::Melody,
     sentence: "A move wider than a third, heavier the wider it is: a fourth counts half, a fifth most of one, a sixth a full one. A leap at a register shift is free.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: 1300,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {

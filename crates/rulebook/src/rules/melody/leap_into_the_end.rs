@@ -1,6 +1,6 @@
 //! A leap beyond a fifth into the line's last note, which nothing can recover.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap beyond a fifth into the line's last note, which nothing can recover.
@@ -8,16 +8,14 @@ pub static LEAP_INTO_THE_END: Rule = Rule {
     name: "leap-into-the-end",
     family: Family::Melody,
     sentence: "A leap beyond a fifth into the line's last note, which nothing can recover.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("a wide leap into the last note has nothing after it to balance it"),
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.place.ends && w.size() > 7 && !w.place.shift {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.place.ends && w.size() > 7 && !w.place.shift)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! A leap beyond a fifth, then a step or a third back the other way.
 
 use super::recovery::recovers;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A leap beyond a fifth, then a step or a third back the other way.
@@ -9,16 +9,14 @@ pub static LEAP_RECOVERY: Rule = Rule {
     name: "leap-recovery",
     family: Family::Melody,
     sentence: "A leap beyond a fifth, then a step or a third back the other way.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.first.abs() > 7 && recovers(w) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.first.abs() > 7 && recovers(w))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Two leaps the same way that cover more than an octave between them.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two leaps the same way that cover more than an octave between them.
@@ -8,17 +8,15 @@ pub static LEAPS_ONE_WAY: Rule = Rule {
     name: "leaps-one-way",
     family: Family::Melody,
     sentence: "Two leaps the same way that cover more than an octave between them.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("two leaps the same way cover more than an octave"),
 };
 
 fn test(w: &ShapeWindow) -> Strength {
     let leaps = w.first.abs() > 4 && w.second.abs() > 4;
-    if w.same_way() && leaps && (w.first + w.second).abs() > 12 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.same_way() && leaps && (w.first + w.second).abs() > 12)
 }
 
 #[cfg(test)]

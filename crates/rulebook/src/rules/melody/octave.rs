@@ -1,6 +1,6 @@
 //! The same note an octave away.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// The same note an octave away.
@@ -8,12 +8,14 @@ pub static OCTAVE: Rule = Rule {
     name: "octave",
     family: Family::Melody,
     sentence: "The same note an octave away.",
-    label: Label::This("octave"),
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("octave", "8ve")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.size() == 12 { FULL } else { 0 }
+    full_if(w.size() == 12)
 }
 
 #[cfg(test)]

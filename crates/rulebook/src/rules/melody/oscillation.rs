@@ -1,6 +1,6 @@
 //! Away and straight back to the same note; half as heavy by step as by skip or leap.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::ShapeWindow;
 
 /// Away and straight back to the same note; half as heavy by step as by skip or leap.
@@ -8,8 +8,10 @@ pub static OSCILLATION: Rule = Rule {
     name: "oscillation",
     family: Family::Melody,
     sentence: "Away and straight back to the same note; half as heavy by step as by skip or leap.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the line goes away and straight back to the same note"),
 };
 
 fn test(w: &ShapeWindow) -> Strength {

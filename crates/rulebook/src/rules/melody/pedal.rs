@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
 /// The root held by repeating it while it is the root of both chords.
@@ -10,13 +10,15 @@ pub static PEDAL: Rule = Rule {
     name: "pedal",
     family: Family::Melody,
     sentence: "The root held by repeating it while it is the root of both chords.",
-    label: Label::This("pedal"),
     look: Look::Step(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("pedal", "ped")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &StepWindow) -> Strength {
     let root = w.member() == Member::Root && w.from.line_root == w.ground.line_root;
-    if w.interval == 0 && root { FULL } else { 0 }
+    full_if(w.interval == 0 && root)
 }
 
 #[cfg(test)]

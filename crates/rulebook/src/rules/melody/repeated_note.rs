@@ -1,6 +1,6 @@
 //! The same note again.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// The same note again.
@@ -8,12 +8,14 @@ pub static REPEATED_NOTE: Rule = Rule {
     name: "repeated-note",
     family: Family::Melody,
     sentence: "The same note again.",
-    label: Label::This("repeated note"),
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("repeated note", "rep")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if w.interval == 0 { FULL } else { 0 }
+    full_if(w.interval == 0)
 }
 
 #[cfg(test)]

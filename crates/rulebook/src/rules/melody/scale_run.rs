@@ -1,6 +1,6 @@
 //! Two steps the same way.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// Two steps the same way.
@@ -8,16 +8,14 @@ pub static SCALE_RUN: Rule = Rule {
     name: "scale-run",
     family: Family::Melody,
     sentence: "Two steps the same way.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.same_way() && w.first.abs() <= 2 && w.second.abs() <= 2 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.same_way() && w.first.abs() <= 2 && w.second.abs() <= 2)
 }
 
 #[cfg(test)]

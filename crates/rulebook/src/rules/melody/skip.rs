@@ -1,6 +1,6 @@
 //! A move by a third.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A move by a third.
@@ -8,12 +8,14 @@ pub static SKIP: Rule = Rule {
     name: "skip",
     family: Family::Melody,
     sentence: "A move by a third.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if matches!(w.size(), 3 | 4) { FULL } else { 0 }
+    full_if(matches!(w.size(), 3 | 4))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! A move by a half step or a whole step.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A move by a half step or a whole step.
@@ -8,12 +8,14 @@ pub static STEP: Rule = Rule {
     name: "step",
     family: Family::Melody,
     sentence: "A move by a half step or a whole step.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    if matches!(w.size(), 1 | 2) { FULL } else { 0 }
+    full_if(matches!(w.size(), 1 | 2))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The same note three times in a row.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// The same note three times in a row.
@@ -8,16 +8,14 @@ pub static THREE_ALIKE: Rule = Rule {
     name: "three-alike",
     family: Family::Melody,
     sentence: "The same note three times in a row.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the same note three times in a row stands still"),
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.first == 0 && w.second == 0 {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.first == 0 && w.second == 0)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! A leap beyond a fifth that is not recovered by a step or a third the other way, and is no register shift.
 
 use super::recovery::recovers;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::ShapeWindow;
 
 /// A leap beyond a fifth that is not recovered by a step or a third the other way, and is no register shift.
@@ -9,16 +9,16 @@ pub static UNRECOVERED_LEAP: Rule = Rule {
     name: "unrecovered-leap",
     family: Family::Melody,
     sentence: "A leap beyond a fifth that is not recovered by a step or a third the other way, and is no register shift.",
-    label: Label::None,
     look: Look::Shape(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "after the wide leap before it, the line should turn back by a step or a third",
+    ),
 };
 
 fn test(w: &ShapeWindow) -> Strength {
-    if w.first.abs() > 7 && !w.place.middle_shift && !recovers(w) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.first.abs() > 7 && !w.place.middle_shift && !recovers(w))
 }
 
 #[cfg(test)]

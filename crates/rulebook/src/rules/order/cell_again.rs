@@ -1,6 +1,6 @@
 //! The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::EchoWindow;
 
 /// The bar begins with the degrees of the bar before over the same root, or has the very same two notes.
@@ -8,17 +8,17 @@ pub static CELL_AGAIN: Rule = Rule {
     name: "cell-again",
     family: Family::Order,
     sentence: "The bar begins with the degrees of the bar before over the same root, or has the very same two notes.",
-    label: Label::None,
     look: Look::Echo(test),
+    most: FULL,
+    label: Label::Bar("begins like the bar before"),
+    remarks: Remarks::found(
+        "this bar begins just like the bar before; another order would keep it moving",
+    ),
 };
 
 fn test(w: &EchoWindow) -> Strength {
     // Two bars of two that get here have the very same notes.
-    if w.slot.of == 2 || w.before.ground.root == w.slot.ground.root {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.slot.of == 2 || w.before.ground.root == w.slot.ground.root)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The bar fills in by half steps: 1-2-b3-3, 1-3-4-#4 or 1-b7-6-b6.
 
 use super::cells::is_fill;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::OrderWindow;
 
 /// The bar fills in by half steps: 1-2-b3-3, 1-3-4-#4 or 1-b7-6-b6.
@@ -9,16 +9,14 @@ pub static CHROMATIC_FILL: Rule = Rule {
     name: "chromatic-fill",
     family: Family::Order,
     sentence: "The bar fills in by half steps: 1-2-b3-3, 1-3-4-#4 or 1-b7-6-b6.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("fills in by half steps"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &OrderWindow) -> Strength {
-    if w.cell_of_four().is_some_and(is_fill) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.cell_of_four().is_some_and(is_fill))
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! The bar has the notes of a stock cell in another order.
 
 use super::cells::is_reordered;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::OrderWindow;
 
 /// The bar has the notes of a stock cell in another order.
@@ -9,16 +9,14 @@ pub static REORDERED_CELL: Rule = Rule {
     name: "reordered-cell",
     family: Family::Order,
     sentence: "The bar has the notes of a stock cell in another order.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("the notes of {cell} in another order"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &OrderWindow) -> Strength {
-    if w.cell_of_four().is_some_and(is_reordered) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.cell_of_four().is_some_and(is_reordered))
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! The bar begins with the degrees of the bar before, over another root.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::EchoWindow;
 
 /// The bar begins with the degrees of the bar before, over another root.
@@ -8,8 +8,10 @@ pub static SEQUENCE: Rule = Rule {
     name: "sequence",
     family: Family::Order,
     sentence: "The bar begins with the degrees of the bar before, over another root.",
-    label: Label::None,
     look: Look::Echo(test),
+    most: FULL,
+    label: Label::Bar("sequence of the bar before"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &EchoWindow) -> Strength {

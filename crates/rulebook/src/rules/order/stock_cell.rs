@@ -1,7 +1,7 @@
 //! The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.
 
 use super::cells::is_stock;
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::OrderWindow;
 
 /// The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.
@@ -9,16 +9,14 @@ pub static STOCK_CELL: Rule = Rule {
     name: "stock-cell",
     family: Family::Order,
     sentence: "The bar is a stock cell, such as 1-2-3-5 or 1-3-5-7.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("stock cell {cell}"),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &OrderWindow) -> Strength {
-    if w.cell_of_four().is_some_and(is_stock) {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.cell_of_four().is_some_and(is_stock))
 }
 
 #[cfg(test)]

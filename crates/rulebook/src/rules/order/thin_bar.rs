@@ -1,6 +1,6 @@
 //! A bar of four notes with no more than two different ones; half as heavy with three.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::symbol::SYMBOLS;
 use crate::window::OrderWindow;
 
@@ -9,8 +9,10 @@ pub static THIN_BAR: Rule = Rule {
     name: "thin-bar",
     family: Family::Order,
     sentence: "A bar of four notes with no more than two different ones; half as heavy with three.",
-    label: Label::None,
     look: Look::Order(test),
+    most: FULL,
+    label: Label::Bar("few different notes"),
+    remarks: Remarks::found("this bar has only two different notes"),
 };
 
 fn test(w: &OrderWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.
@@ -8,8 +8,10 @@ pub static FAST_LEAP: Rule = Rule {
     name: "fast-leap",
     family: Family::Register,
     sentence: "A leap beyond a fifth at a tempo where the hand has no time for it; heavier the faster.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the leap into this note is wide for this tempo"),
 };
 
 fn test(w: &IntervalWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A note that the style's range does not hold.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// A note that the style's range does not hold.
@@ -8,16 +8,14 @@ pub static OUT_OF_RANGE: Rule = Rule {
     name: "out-of-range",
     family: Family::Register,
     sentence: "A note that the style's range does not hold.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("this note lies outside the range"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.pitch < w.style.range.low || w.pitch > w.style.range.high {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.pitch < w.style.range.low || w.pitch > w.style.range.high)
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! Semitones by which the note lies outside the heart of the range.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// Semitones by which the note lies outside the heart of the range.
@@ -8,8 +8,10 @@ pub static OUTSIDE_THE_HEART: Rule = Rule {
     name: "outside-the-heart",
     family: Family::Register,
     sentence: "Semitones by which the note lies outside the heart of the range.",
-    label: Label::None,
     look: Look::Note(test),
+    most: 127 * FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {

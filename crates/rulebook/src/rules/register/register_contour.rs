@@ -1,6 +1,6 @@
 //! Semitones by which the note strays more than a fourth from the register that the plan keeps to.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// Semitones by which the note strays more than a fourth from the register that the plan keeps to.
@@ -8,8 +8,10 @@ pub static REGISTER_CONTOUR: Rule = Rule {
     name: "register-contour",
     family: Family::Register,
     sentence: "Semitones by which the note strays more than a fourth from the register that the plan keeps to.",
-    label: Label::None,
     look: Look::Note(test),
+    most: 122 * FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {

@@ -1,6 +1,6 @@
 //! A leap beyond the style's limit.
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
 /// A leap beyond the style's limit.
@@ -8,8 +8,10 @@ pub static TOO_WIDE_LEAP: Rule = Rule {
     name: "too-wide-leap",
     family: Family::Register,
     sentence: "A leap beyond the style's limit.",
-    label: Label::None,
     look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("the leap into this note is wider than the hand should go"),
 };
 
 fn test(w: &IntervalWindow) -> Strength {
@@ -18,7 +20,7 @@ fn test(w: &IntervalWindow) -> Strength {
     } else {
         w.style.largest_leap
     };
-    if w.size() > i32::from(limit) { FULL } else { 0 }
+    full_if(w.size() > i32::from(limit))
 }
 
 #[cfg(test)]

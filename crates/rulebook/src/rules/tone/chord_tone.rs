@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is the chord's root, third, fifth or seventh.
@@ -10,16 +10,14 @@ pub static CHORD_TONE: Rule = Rule {
     name: "chord-tone",
     family: Family::Tone,
     sentence: "The note is the chord's root, third, fifth or seventh.",
-    label: Label::This("chord tone"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("chord tone", "ct")),
+    remarks: Remarks::NONE,
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() <= Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() <= Member::Seventh)
 }
 
 #[cfg(test)]

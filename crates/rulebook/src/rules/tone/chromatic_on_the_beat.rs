@@ -3,7 +3,7 @@
 use crate::plan::Beat;
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// A chromatic note on a strong beat, where it sounds like a wrong one.
@@ -11,16 +11,14 @@ pub static CHROMATIC_ON_THE_BEAT: Rule = Rule {
     name: "chromatic-on-the-beat",
     family: Family::Tone,
     sentence: "A chromatic note on a strong beat, where it sounds like a wrong one.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("a note outside the scale on a strong beat sounds like a wrong one"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Outside && w.slot.strength != Beat::Weak {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Outside && w.slot.strength != Beat::Weak)
 }
 
 #[cfg(test)]

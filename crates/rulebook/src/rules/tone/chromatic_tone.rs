@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note lies outside the chord's scale.
@@ -10,16 +10,14 @@ pub static CHROMATIC_TONE: Rule = Rule {
     name: "chromatic-tone",
     family: Family::Tone,
     sentence: "The note lies outside the chord's scale.",
-    label: Label::This("chromatic tone"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("chromatic tone", "chr")),
+    remarks: Remarks::found("a note outside the scale, which comes at a later grade"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Outside {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Outside)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is a sixth, a ninth or another extension of the chord.
@@ -10,16 +10,14 @@ pub static COLOUR_TONE: Rule = Rule {
     name: "colour-tone",
     family: Family::Tone,
     sentence: "The note is a sixth, a ninth or another extension of the chord.",
-    label: Label::This("colour tone"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("colour tone", "col")),
+    remarks: Remarks::found("a colour tone, which comes at a later grade"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Colour {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Colour)
 }
 
 #[cfg(test)]

@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The line's last note is not a chord tone.
@@ -10,16 +10,16 @@ pub static OPEN_ENDING: Rule = Rule {
     name: "open-ending",
     family: Family::Tone,
     sentence: "The line's last note is not a chord tone.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found(
+        "the line ends on a note that is no chord tone, so it does not come home",
+    ),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.slot.next.is_none() && w.member() > Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.slot.next.is_none() && w.member() > Member::Seventh)
 }
 
 #[cfg(test)]

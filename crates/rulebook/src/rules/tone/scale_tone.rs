@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, FunctionName, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note lies in the chord's scale and is neither a chord tone nor a colour tone.
@@ -10,12 +10,14 @@ pub static SCALE_TONE: Rule = Rule {
     name: "scale-tone",
     family: Family::Tone,
     sentence: "The note lies in the chord's scale and is neither a chord tone nor a colour tone.",
-    label: Label::This("scale tone"),
     look: Look::Note(test),
+    most: FULL,
+    label: Label::This(FunctionName::silent("scale tone", "sc")),
+    remarks: Remarks::found("a scale tone that is no chord tone, which comes at a later grade"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Scale { FULL } else { 0 }
+    full_if(w.member() == Member::Scale)
 }
 
 #[cfg(test)]

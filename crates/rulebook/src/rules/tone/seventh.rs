@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is the chord's seventh, or the sixth of a sixth chord.
@@ -10,16 +10,14 @@ pub static SEVENTH: Rule = Rule {
     name: "seventh",
     family: Family::Tone,
     sentence: "The note is the chord's seventh, or the sixth of a sixth chord.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("a seventh; this grade is about roots and fifths"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Seventh {
-        FULL
-    } else {
-        0
-    }
+    full_if(w.member() == Member::Seventh)
 }
 
 #[cfg(test)]

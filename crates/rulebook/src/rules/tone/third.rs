@@ -2,7 +2,7 @@
 
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Rule, Strength};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::NoteWindow;
 
 /// The note is the chord's third, or the tone that a suspended chord has for it.
@@ -10,12 +10,14 @@ pub static THIRD: Rule = Rule {
     name: "third",
     family: Family::Tone,
     sentence: "The note is the chord's third, or the tone that a suspended chord has for it.",
-    label: Label::None,
     look: Look::Note(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::found("a third; this grade is about roots and fifths"),
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    if w.member() == Member::Third { FULL } else { 0 }
+    full_if(w.member() == Member::Third)
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! What the sum says too much of the devices in pairs of bars.
 
 use linewright_compose::Line;
-use linewright_rulebook::{Hearing, Look, Place};
+use linewright_rulebook::{Evaluator, Look, Place};
 use linewright_theory::Pitch;
 
 use crate::mark::{Fault, Mark, Scheme, Wrong, bar_of_device};
@@ -11,7 +11,7 @@ pub(super) struct Devices<'a> {
     line: &'a Line,
     price: i64,
     /// The rules that find devices.
-    hearing: Hearing,
+    evaluator: Evaluator,
     pairs: Vec<Pair>,
 }
 
@@ -51,7 +51,7 @@ impl<'a> Devices<'a> {
         Devices {
             line,
             price: scheme.pair_price(),
-            hearing: Hearing::of_some(&line.book, |rule| scheme.is_device(rule)),
+            evaluator: Evaluator::of_some(&line.book, |rule| scheme.is_device(rule)),
             pairs: pairs.collect(),
         }
     }
@@ -83,7 +83,7 @@ impl<'a> Devices<'a> {
         let Line {
             book, style, plan, ..
         } = self.line;
-        let found = self.hearing.findings_in(style, plan, notes, bars);
+        let found = self.evaluator.findings_in(style, plan, notes, bars);
         let bar = found
             .iter()
             .map(|finding| bar_of_device(book.entry(finding.rule).rule, plan, finding.place));

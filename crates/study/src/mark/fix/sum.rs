@@ -4,7 +4,7 @@ use linewright_compose::Line;
 use linewright_compose::{Books, Passage, Tables};
 use linewright_lattice::{Near, Nearest, NearestLimits, NotNear, Truth};
 use linewright_rulebook::style::{Criterion, Weight};
-use linewright_rulebook::{Hearing, RuleBook};
+use linewright_rulebook::{Evaluator, RuleBook};
 use linewright_theory::Pitch;
 
 use super::devices::{Devices, bare_pairs};
@@ -76,7 +76,7 @@ pub(super) struct Search<'a> {
     line: &'a Line,
     scheme: &'a Scheme,
     /// The rules that marks hang on.
-    hearing: Hearing,
+    evaluator: Evaluator,
     pub devices: Devices<'a>,
     /// The marks of each criterion that counts here.
     marks: Vec<(Criterion, RuleBook)>,
@@ -117,7 +117,7 @@ impl<'a> Search<'a> {
             played,
             line,
             scheme,
-            hearing: scheme.hearing(&line.book),
+            evaluator: scheme.evaluator(&line.book),
             marks: marks.collect(),
             device_marks,
             devices: Devices::new(line, scheme, mark),
@@ -260,7 +260,7 @@ impl<'a> Search<'a> {
     /// The marks that a line would get, in thousandths of a mark.
     fn got(&self, notes: &[Pitch]) -> i64 {
         let line = self.line;
-        let findings = self.hearing.findings(&line.style, &line.plan, notes);
+        let findings = self.evaluator.findings(&line.style, &line.plan, notes);
         let faults = faults(&line.book, self.scheme, &line.plan, &findings);
         let got = self.scheme.criteria().map(|(criterion, total)| {
             let faults = faults.get(&criterion).into_iter().flatten();

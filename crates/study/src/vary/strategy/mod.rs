@@ -16,6 +16,7 @@ use std::fmt;
 use std::sync::Arc;
 
 use linewright_chart::Timeline;
+use linewright_rulebook::Rule;
 use linewright_rulebook::plan::Plan;
 use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
@@ -29,7 +30,7 @@ pub struct Strategy {
     /// The sentence that explains it.
     pub sentence: &'static str,
     /// Weights that differ from the style's: what is meant here is no fault.
-    pub(super) weights: &'static [(&'static str, Weight)],
+    pub(super) weights: &'static [(&'static Rule, Weight)],
     /// The plans under which it can be done; none where it does not fit the passage.
     pub(super) settings: fn(&View) -> Vec<Setting>,
     /// Whether some first notes of the passage can still become an answer. Once refused, no

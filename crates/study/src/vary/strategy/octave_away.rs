@@ -1,5 +1,6 @@
 //! The same cell an octave away.
 
+use linewright_rulebook::rules::{melody, order};
 use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
 
@@ -10,9 +11,9 @@ pub(super) static OCTAVE_AWAY: Strategy = Strategy {
     name: "octave-away",
     sentence: "The second bar is the first an octave higher or lower, note by note.",
     weights: &[
-        ("cell-again", Weight::ZERO),
-        ("unrecovered-leap", Weight::Milli(-2000)),
-        ("awkward-leap", Weight::Milli(-2000)),
+        (&order::CELL_AGAIN, Weight::ZERO),
+        (&melody::UNRECOVERED_LEAP, Weight::Milli(-2000)),
+        (&melody::AWKWARD_LEAP, Weight::Milli(-2000)),
     ],
     settings: |view| {
         let Some([_, second]) = view.two_bars_of_one_chord() else {

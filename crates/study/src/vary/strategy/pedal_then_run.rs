@@ -1,5 +1,6 @@
 //! Pedal, then run.
 
+use linewright_rulebook::rules::{melody, order};
 use linewright_rulebook::style::Weight;
 use linewright_theory::Pitch;
 
@@ -10,12 +11,12 @@ pub(super) static PEDAL_THEN_RUN: Strategy = Strategy {
     name: "pedal-then-run",
     sentence: "The first bar stays on the root, in one octave or two; the second runs by step one way.",
     weights: &[
-        ("three-alike", Weight::ZERO),
-        ("repeated-note", Weight::ZERO),
-        ("thin-bar", Weight::ZERO),
-        ("oscillation", Weight::ZERO),
-        ("pedal", Weight::Milli(500)),
-        ("unrecovered-leap", Weight::Milli(-500)),
+        (&melody::THREE_ALIKE, Weight::ZERO),
+        (&melody::REPEATED_NOTE, Weight::ZERO),
+        (&order::THIN_BAR, Weight::ZERO),
+        (&melody::OSCILLATION, Weight::ZERO),
+        (&melody::PEDAL, Weight::Milli(500)),
+        (&melody::UNRECOVERED_LEAP, Weight::Milli(-500)),
     ],
     settings: |view| Setting::over_one_chord(view, 3),
     admits,

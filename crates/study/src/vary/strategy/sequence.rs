@@ -1,6 +1,7 @@
 //! The shape moved a step.
 
 use linewright_rulebook::plan::Ground;
+use linewright_rulebook::rules::arrival;
 use linewright_rulebook::style::Weight;
 use linewright_theory::{Member, Pitch};
 
@@ -11,8 +12,8 @@ pub(super) static SEQUENCE: Strategy = Strategy {
     name: "sequence",
     sentence: "The second bar is the shape of the first moved up or down by one step of the chord's scale.",
     weights: &[
-        ("outside-arrival", Weight::Milli(-500)),
-        ("colour-arrival", Weight::ZERO),
+        (&arrival::OUTSIDE_ARRIVAL, Weight::Milli(-500)),
+        (&arrival::COLOUR_ARRIVAL, Weight::ZERO),
     ],
     settings: |view| Setting::over_one_chord(view, 2),
     admits,

@@ -1,14 +1,15 @@
-//! A line, and the rules that listen to it.
+//! A line under evaluation.
 
 use crate::plan::Plan;
 use crate::style::Style;
 use linewright_theory::{Member, Pitch};
 
-use super::{Ear, Hearing};
+use super::{Evaluator, Weighed};
 use crate::clarity::{Rival, clarity};
 use crate::facts::{BarFacts, tension};
 use crate::finding::{Finding, Place};
 use crate::rule::Strength;
+use crate::rules::RULES;
 use crate::segment::{Likeness, likeness, parts};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{
@@ -17,61 +18,68 @@ use crate::window::{
 };
 
 /// What is computed of a bar, and its best rival.
-pub(crate) type Heard = (usize, BarFacts, Rival);
+pub(crate) type BarComputed = (usize, BarFacts, Rival);
 
-/// A line, and the rules that listen to it.
-pub(crate) struct Listener<'a> {
-    hearing: &'a Hearing,
+/// A line, and the rules that look at it.
+pub(crate) struct Evaluation<'a> {
+    evaluator: &'a Evaluator,
     style: &'a Style,
     plan: &'a Plan,
     pitches: &'a [Pitch],
 }
 
 /// Keeps what some rules find at a place.
-fn listen<Test: Copy>(
-    tests: &[(Test, Ear)],
+fn evaluate<Test: Copy>(
+    tests: &[(Test, Weighed)],
     place: Place,
     found: &mut Vec<Finding>,
     strength: impl Fn(Test) -> Strength,
 ) {
-    for (test, ear) in tests {
+    for (test, weighed) in tests {
         let strength = strength(*test);
+        let rule = RULES[usize::from(weighed.rule.number())];
+        debug_assert!((0..=rule.most).contains(&strength), "{rule:?}: {strength}");
         if strength != 0 {
             found.push(Finding {
-                rule: ear.rule,
+                rule: weighed.rule,
                 place,
                 strength,
-                points: ear.weight.times(strength),
+                points: weighed.weight.times(strength),
             });
         }
     }
 }
 
-impl<'a> Listener<'a> {
+impl<'a> Evaluation<'a> {
     pub(crate) fn new(
-        hearing: &'a Hearing,
+        evaluator: &'a Evaluator,
         style: &'a Style,
         plan: &'a Plan,
         pitches: &'a [Pitch],
     ) -> Self {
         assert_eq!(pitches.len(), plan.slots.len(), "one pitch for each slot");
-        Listener {
-            hearing,
+        Evaluation {
+            evaluator,
             style,
             plan,
             pitches,
         }
     }
 
-    /// Lets every rule listen everywhere. Where that is asked, each bar that has notes is `heard`.
-    pub(crate) fn everywhere(&self, found: &mut Vec<Finding>, mut heard: Option<&mut Vec<Heard>>) {
+    /// What every rule finds everywhere. Where that is asked, what is `computed` of each bar that
+    /// has notes.
+    pub(crate) fn everywhere(
+        &self,
+        found: &mut Vec<Finding>,
+        mut computed: Option<&mut Vec<BarComputed>>,
+    ) {
         for at in 0..self.pitches.len() {
             self.note(at, found);
             self.move_into(at, found);
             self.shape(at, found);
         }
         for bar in 0..self.plan.bars.len() {
-            self.cell(bar, found, heard.as_deref_mut());
+            self.cell(bar, found, computed.as_deref_mut());
             self.echo(bar, found);
         }
     }
@@ -102,8 +110,8 @@ impl<'a> Listener<'a> {
             slot,
             pitch: self.pitches[at],
         };
-        let tests = &self.hearing.tests.note;
-        listen(tests, Place::Note(at), found, |test| test(&window));
+        let tests = &self.evaluator.tests.note;
+        evaluate(tests, Place::Note(at), found, |test| test(&window));
     }
 
     /// The interval into a note, and what the move is over its chords.
@@ -118,15 +126,15 @@ impl<'a> Listener<'a> {
             place: IntervalPlace::of(&slots[at - 1], &slots[at]),
             interval,
         };
-        let tests = &self.hearing.tests.interval;
-        listen(tests, place, found, |test| test(&window));
-        let tests = &self.hearing.tests.step;
+        let tests = &self.evaluator.tests.interval;
+        evaluate(tests, place, found, |test| test(&window));
+        let tests = &self.evaluator.tests.step;
         if tests.is_empty() {
             return;
         }
         let class = self.pitches[at - 1].class();
         let window = StepWindow::into_slot(self.plan, at, class, interval);
-        listen(tests, place, found, |test| test(&window));
+        evaluate(tests, place, found, |test| test(&window));
     }
 
     pub(super) fn shape(&self, at: usize, found: &mut Vec<Finding>) {
@@ -140,8 +148,8 @@ impl<'a> Listener<'a> {
             last_is_chord_tone: self.is_chord_tone(at),
             place: ShapePlace::of(&self.plan.slots[at - 1], &self.plan.slots[at]),
         };
-        let tests = &self.hearing.tests.shape;
-        listen(tests, Place::Note(at), found, |test| test(&window));
+        let tests = &self.evaluator.tests.shape;
+        evaluate(tests, Place::Note(at), found, |test| test(&window));
     }
 
     /// A bar's cell, and how clear and how tense it is where that matters.
@@ -149,22 +157,22 @@ impl<'a> Listener<'a> {
         &self,
         bar: usize,
         found: &mut Vec<Finding>,
-        mut heard: Option<&mut Vec<Heard>>,
+        mut computed: Option<&mut Vec<BarComputed>>,
     ) {
         let row = self.plan.bars[bar].slots.clone();
         for part in parts(row) {
             let slots = &self.plan.slots[part.clone()];
             let cell: Vec<CellSymbol> = part.map(|at| self.symbol(at)).collect();
             let place = Place::Bar(bar);
-            let tests = &self.hearing.tests;
+            let tests = &self.evaluator.tests;
             if !tests.order.is_empty() {
                 let window = OrderWindow {
                     place: OrderPlace::over(slots),
                     cell: &cell,
                 };
-                listen(&tests.order, place, found, |test| test(&window));
+                evaluate(&tests.order, place, found, |test| test(&window));
             }
-            if tests.cell.is_empty() && tests.bar.is_empty() && heard.is_none() {
+            if tests.cell.is_empty() && tests.bar.is_empty() && computed.is_none() {
                 continue;
             }
             let members = slots.iter().zip(&cell);
@@ -175,8 +183,8 @@ impl<'a> Listener<'a> {
                 place: CellPlace::over(&self.plan.bars[bar], slots),
                 members: &members,
             };
-            listen(&tests.cell, place, found, |test| test(&window));
-            if tests.bar.is_empty() && heard.is_none() {
+            evaluate(&tests.cell, place, found, |test| test(&window));
+            if tests.bar.is_empty() && computed.is_none() {
                 continue;
             }
             let (clarity, rival) = clarity(slots, &cell);
@@ -185,21 +193,21 @@ impl<'a> Listener<'a> {
                 tension: tension(&members, clarity),
             };
             // A long bar is known by its head.
-            if let Some(heard) = heard.as_deref_mut().filter(|_| window.place.begins_bar) {
-                heard.push((bar, facts, rival));
+            if let Some(computed) = computed.as_deref_mut().filter(|_| window.place.begins_bar) {
+                computed.push((bar, facts, rival));
             }
             let window = BarWindow {
                 bar: &self.plan.bars[bar],
                 cell: window,
                 facts,
             };
-            listen(&tests.bar, place, found, |test| test(&window));
+            evaluate(&tests.bar, place, found, |test| test(&window));
         }
     }
 
     /// A bar, if there is one, against the bar before.
     pub(super) fn echo(&self, bar: usize, found: &mut Vec<Finding>) {
-        if self.hearing.tests.echo.is_empty() || bar == 0 || bar >= self.plan.bars.len() {
+        if self.evaluator.tests.echo.is_empty() || bar == 0 || bar >= self.plan.bars.len() {
             return;
         }
         let [first, second] = [bar - 1, bar].map(|bar| self.plan.bars[bar].slots.clone());
@@ -216,8 +224,8 @@ impl<'a> Listener<'a> {
                 before: &slots[first.start],
                 slot: &slots[second.start],
             };
-            let tests = &self.hearing.tests.echo;
-            listen(tests, Place::Bar(bar), found, |test| test(&window));
+            let tests = &self.evaluator.tests.echo;
+            evaluate(tests, Place::Bar(bar), found, |test| test(&window));
         }
     }
 }

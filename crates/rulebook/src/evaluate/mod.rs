@@ -1,7 +1,7 @@
-//! Rules that listen to a line: what each of them finds, everywhere or around one note.
+//! The rule evaluator: what rules find in a line, everywhere or around one note.
 
 mod around;
-mod listener;
+mod evaluation;
 
 use crate::plan::Plan;
 use crate::style::{Style, Weight};
@@ -13,20 +13,20 @@ use crate::finding::Finding;
 use crate::rule::RuleId;
 
 pub use around::{Around, hangs_on, most_by_one_note};
-pub(crate) use listener::{Heard, Listener};
+pub(crate) use evaluation::{BarComputed, Evaluation};
 
-/// Rules of a rulebook, ready to listen.
-pub struct Hearing {
-    tests: ByLook<Ear>,
+/// Rules of a rulebook, by the window that they look through.
+pub struct Evaluator {
+    tests: ByLook<Weighed>,
 }
 
 /// Whose test it is, and what a finding of it is worth.
-struct Ear {
+struct Weighed {
     rule: RuleId,
     weight: Weight,
 }
 
-impl Hearing {
+impl Evaluator {
     /// All rules of a rulebook.
     pub fn of(book: &RuleBook) -> Self {
         Self::of_some(book, |_| true)
@@ -35,11 +35,11 @@ impl Hearing {
     /// Some rules of a rulebook.
     pub fn of_some(book: &RuleBook, keep: impl Fn(RuleId) -> bool) -> Self {
         let kept = book.entries().iter().filter(|entry| keep(entry.id));
-        let ear = |entry: &Entry| {
+        let weighed = |entry: &Entry| {
             let (rule, weight) = (entry.id, entry.weight);
-            (entry.rule.look, Ear { rule, weight })
+            (entry.rule.look, Weighed { rule, weight })
         };
-        let tests = kept.map(ear).collect();
+        let tests = kept.map(weighed).collect();
         Self { tests }
     }
 
@@ -49,7 +49,7 @@ impl Hearing {
     /// If there are not as many pitches as slots.
     pub fn findings(&self, style: &Style, plan: &Plan, pitches: &[Pitch]) -> Vec<Finding> {
         let mut found = Vec::new();
-        Listener::new(self, style, plan, pitches).everywhere(&mut found, None);
+        Evaluation::new(self, style, plan, pitches).everywhere(&mut found, None);
         found
     }
 
@@ -66,16 +66,16 @@ impl Hearing {
         bars: [usize; 2],
     ) -> Vec<Finding> {
         let mut found = Vec::new();
-        let listener = Listener::new(self, style, plan, pitches);
+        let evaluation = Evaluation::new(self, style, plan, pitches);
         let [first, last] = bars.map(|bar| plan.bars[bar].slots.clone());
         for at in first.start..(last.end + 1).min(pitches.len()) {
-            listener.note(at, &mut found);
-            listener.move_into(at, &mut found);
-            listener.shape(at, &mut found);
+            evaluation.note(at, &mut found);
+            evaluation.move_into(at, &mut found);
+            evaluation.shape(at, &mut found);
         }
         for bar in bars {
-            listener.cell(bar, &mut found, None);
-            listener.echo(bar, &mut found);
+            evaluation.cell(bar, &mut found, None);
+            evaluation.echo(bar, &mut found);
         }
         found
     }
