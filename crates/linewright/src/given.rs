@@ -1,16 +1,13 @@
 //! Lines that are given as files: reading them, and how they say that they were made.
 
-use std::sync::Arc;
-
 use linewright_chart::Chart;
-use linewright_compose::Composer;
 use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
 use linewright_notation::{Score, line_text};
 use linewright_rulebook::style::{Library, Style};
 use linewright_study::{Study, choruses};
 use linewright_theory::{Key, Note, Pitch};
 
-use crate::{Bass, Fit, Setting, suited_style};
+use crate::{Bass, Fit, Setting, Tune, TuneError, suited_style};
 
 /// A line that was read from a file.
 #[derive(Clone, Debug)]
@@ -158,17 +155,6 @@ pub struct Reading {
     pub infer: bool,
 }
 
-/// Why a given line cannot be read over a chart.
-#[derive(Debug, thiserror::Error)]
-pub enum GivenError {
-    /// The chart cannot be played so.
-    #[error(transparent)]
-    Chart(#[from] Diagnostics),
-    /// The style cannot be fitted.
-    #[error(transparent)]
-    Style(#[from] Diagnostic),
-}
-
 impl Given {
     /// Who wrote it, where the file tells a `student`.
     pub fn student(&self) -> Option<&str> {
@@ -179,11 +165,11 @@ impl Given {
 
     /// Lays the line over a chart and reads it: under its own plan where it says how that was
     /// drawn and is read in the style that it was made in, else under the plan that it seems to
-    /// follow. Gives the composer of the style too.
+    /// follow. Gives the tune that it was read in, too.
     ///
     /// # Errors
     /// When the chart cannot be played so, or the style not be fitted.
-    pub fn study(&self, chart: &Chart, how: &Reading) -> Result<(Composer, Study), GivenError> {
+    pub fn study(&self, chart: &Chart, how: &Reading) -> Result<(Tune, Study), TuneError> {
         let made = self.made.as_ref();
         let (style, fitted) = self.style(chart, how)?;
         let told = made.map(|made| made.setting.clone()).unwrap_or_default();
@@ -198,13 +184,13 @@ impl Given {
             (None, Some(made)) => made.setting.choruses,
             (None, None) => choruses(&self.score, &form),
         };
-        let timeline = Arc::new(form.choruses(times)?);
+        let timeline = form.choruses(times)?;
         let drawn = made
             .filter(|made| fitted && !how.infer && made.is_in(&style))
             .map(|made| (made.seed, made.line));
-        let composer = Composer::new(style)?;
-        let study = Study::of(&composer, &timeline, &self.score, drawn);
-        Ok((composer, study))
+        let tune = Tune::over(timeline, style)?;
+        let study = Study::of(tune.composer(), tune.timeline(), &self.score, drawn);
+        Ok((tune, study))
     }
 
     /// The style to read in, and whether it was fitted as the line says.
