@@ -5,9 +5,9 @@ use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
 use linewright_notation::{Score, line_text};
 use linewright_rulebook::style::{Library, Style};
 use linewright_study::{Study, choruses};
-use linewright_theory::{Key, Note, Pitch};
+use linewright_theory::{Bass, Key, Note, Pitch};
 
-use crate::{Bass, Fit, Setting, Tune, TuneError, suited_style};
+use crate::{Fit, Setting, Tune, TuneError, suited_style};
 
 /// A line that was read from a file.
 #[derive(Clone, Debug)]
@@ -103,9 +103,7 @@ impl Made {
         };
         let pitch = |name| fact(name)?.parse::<Note>().ok()?.pitch();
         let instrument = fact("instrument");
-        let bass = [Bass::Double, Bass::Guitar]
-            .into_iter()
-            .find(|bass| Some(bass.name()) == instrument);
+        let bass = instrument.and_then(Bass::named);
         // A line that was given itself has no plan of its own.
         if fact("choice")? == "given" {
             return None;

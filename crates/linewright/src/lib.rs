@@ -24,7 +24,7 @@
 //! let tune = Tune::new(&chart, None, &Fit::default(), &Setting::default())?;
 //! let line = tune.compose(1, 0, tune.drawn())?;
 //! for (slot, note) in line.plan.slots.iter().zip(&line.reading.notes) {
-//!     let does: Vec<&str> = note.functions.iter().map(|function| function.name()).collect();
+//!     let does: Vec<&str> = note.functions.iter().map(|function| function.name.long).collect();
 //!     println!("bar {} beat {}: {} is {} of {}, {}",
 //!         slot.bar + 1, slot.beat + 1, note.note, note.degree, slot.ground.chord, does.join(", "));
 //! }
@@ -76,20 +76,20 @@ pub use chart::{Chart, Timeline};
 pub use chart_file::{SCORE_EXTENSIONS, read_chart};
 pub use compose::{Choice, Composer, Line, NoLine};
 pub use diagnostic::{Diagnostic, Diagnostics};
-pub use fit::{Bass, Fit};
+pub use fit::Fit;
 pub use given::{Given, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
     Assessed, Class, Compared, Counted, Entry, Profiled, REPORT_EXTENSIONS, Report, report,
 };
 pub use render::{
-    Explained, ExportError, Exporter, Fingers, Neck, Ordered, Paper, Piece, Settings, Theme, Under,
+    Explained, ExportError, Exporter, Fingers, Ordered, Paper, Piece, Settings, Theme, Under,
     exporter, extensions, json, style_text, text,
 };
 pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;
 pub use style::{Library, Style};
 pub use suited::suited_style;
-pub use theory::{Key, Note, Pitch};
+pub use theory::{Bass, Key, Note, Pitch};
 pub use tune::{Tune, TuneError};
 
 /// The version that every line carries.

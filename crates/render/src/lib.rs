@@ -39,6 +39,6 @@ pub use export::{
 };
 pub use facts::facts;
 pub use fingers::Fingers;
-pub use linewright_fingering::Neck;
+pub use linewright_fingering::Bass;
 pub use score::{Under, score};
 pub use style_text::style_text;

@@ -18,6 +18,7 @@
 //! # Ok::<(), linewright_diagnostic::Diagnostic>(())
 //! ```
 
+mod bass;
 mod chord;
 mod degree;
 mod interval;
@@ -29,6 +30,7 @@ mod pitch;
 mod scale;
 mod spelling;
 
+pub use bass::Bass;
 pub use chord::{Chord, DegreeKind, Family, HarmonyDegree, Member, MusicXmlHarmony, Quality};
 pub use degree::Degree;
 pub use interval::Interval;
