@@ -127,7 +127,7 @@ fn a_line_that_is_read_back_is_explained_as_the_composer_explains_it() {
                 assert_eq!(found, wanted, "{what}");
             }
             assert_eq!(study.line.reading, line.reading, "{what}");
-            assert_eq!(study.line.provenance.choice, None, "{what}");
+            assert_eq!(study.line.origin.choice, None, "{what}");
         }
     });
 }

@@ -41,10 +41,10 @@ static MADE: LazyLock<Vec<Made>> = LazyLock::new(|| {
         midi: bytes(&lines[0], "mid"),
         page: String::from_utf8(bytes(&lines[0], "txt")).expect("a page of UTF-8"),
         name: {
-            let made = &lines[0].provenance;
+            let line = &lines[0];
             format!(
                 "{} in {}, seed {}",
-                lines[0].timeline.title, made.style, made.seed
+                line.timeline.title, line.style.name, line.origin.seed
             )
         },
         line: lines[0].clone(),
@@ -129,7 +129,7 @@ fn mido_reads_every_note_and_sign_of_the_line_at_its_tick() {
         let texts = told["texts"].to_string();
         for said in [
             format!("style: {}", made.line.style.name),
-            format!("seed: {}", made.line.provenance.seed),
+            format!("seed: {}", made.line.origin.seed),
         ] {
             assert!(texts.contains(&said), "{name}: no `{said}` in {texts}");
         }

@@ -14,7 +14,7 @@ static TALLIES: LazyLock<Vec<Promises>> = LazyLock::new(|| {
     let seeds = std::env::var_os("LINEWRIGHT_MORE_LINES").map_or(2, |_| 5);
     let wanted = pairs(&composers, &charts, 1, 1..=seeds);
     let found = compose(&wanted, 2, |lines| {
-        let mut tally = Promises::new(&lines[0].provenance.style);
+        let mut tally = Promises::new(&lines[0].style.name);
         for (at, line) in lines.iter().enumerate() {
             tally.add(line);
             for other in &lines[..at] {

@@ -128,7 +128,7 @@ fn key_tempo_and_choruses_are_as_asked() {
     let folder = Folder::new();
     let line = json(&folder, "--key Bb --tempo 200 --choruses 2");
     assert_eq!(
-        (&line["key"], &line["tempo"]),
+        (&line["key"], &line["tempo_bpm"]),
         (&"Bb major".into(), &200.into())
     );
     let bars = line["bars"].as_array().unwrap();

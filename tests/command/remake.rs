@@ -59,7 +59,7 @@ impl Told {
             .as_array()
             .unwrap()
             .iter()
-            .all(|bar| bar["tempo"] == value["tempo"]);
+            .all(|bar| bar["tempo_bpm"] == value["tempo_bpm"]);
         Self {
             style: text("/made_by/style"),
             hash: text("/made_by/style_hash"),
@@ -68,7 +68,7 @@ impl Told {
             choice,
             place,
             key: text("/key"),
-            tempo: steady.then(|| text("/tempo")),
+            tempo: steady.then(|| text("/tempo_bpm")),
             choruses: text("/choruses"),
             low: text("/range/low"),
             high: text("/range/high"),

@@ -45,7 +45,7 @@ fn every_answer_changes_the_passage_alone_and_keeps_its_distance() {
         ("blues.chart --bars 7-8 --line line.txt -n 4", 3),
     ] {
         let told = varied(&folder, arguments);
-        assert_eq!(told["least_distance"], least, "{arguments}");
+        assert_eq!(told["least_distance_notes"], least, "{arguments}");
         let (first, last) = (
             told["first_bar"].as_u64().unwrap(),
             told["last_bar"].as_u64().unwrap(),

@@ -3,7 +3,8 @@
 use std::ops::Deref;
 use std::sync::Arc;
 
-use crate::line::{Choice, Line};
+use crate::line::Line;
+use crate::provenance::Choice;
 use linewright_chart::Timeline;
 use linewright_diagnostic::Diagnostic;
 use linewright_lattice::{DeadEnd, Lattice, SampleError, Sampler, Scored};
@@ -280,11 +281,11 @@ mod tests {
         assert_eq!(ranked.len(), 3);
         for (place, line) in (1..).zip(&ranked) {
             let choice = Choice::Ranked { place };
-            assert_eq!(line.provenance.choice, Some(choice));
+            assert_eq!(line.origin.choice, Some(choice));
             let again = composer.compose(&timeline, 7, 0, choice).unwrap();
             assert_eq!(
-                (&again.reading, &again.provenance),
-                (&line.reading, &line.provenance)
+                (&again.reading, &again.origin),
+                (&line.reading, &line.origin)
             );
         }
     }

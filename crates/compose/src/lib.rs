@@ -11,14 +11,17 @@ mod key;
 mod line;
 mod no_line;
 mod passage;
+mod provenance;
 mod tables;
+pub mod thousandths;
 mod weights;
 pub mod written;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
-pub use line::{Choice, Line, Provenance};
+pub use line::Line;
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
+pub use provenance::{Choice, Origin, Provenance, Tempo, VERSION};
 pub use tables::Tables;
 pub use written::{Role, Sound, Written};

@@ -11,44 +11,8 @@ use linewright_rulebook::{Reading, RuleBook, StyleBook};
 
 use linewright_theory::{Degree, Note, Pitch};
 
+use crate::provenance::{Choice, Origin};
 use crate::written::{Role, Sound, Written, on_the_beats, settle, sounds};
-
-/// How a line was chosen among all lines.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Choice {
-    /// The line with the highest score under its plan.
-    Best,
-    /// One of the lines with the highest scores under its plan.
-    Ranked {
-        /// Its place among them, from 1.
-        place: usize,
-    },
-    /// A line drawn with a chance proportional to exp(score / temperature),
-    /// the temperature in milli-points.
-    Sampled {
-        /// Temperature in milli-points.
-        temperature: u32,
-    },
-}
-
-/// What a line was made from: with the chart, the setting of its timeline (key, tempo,
-/// choruses) and the range and instrument of its style, enough to make it again.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Provenance {
-    /// Version of the program.
-    pub version: &'static str,
-    /// The style's name.
-    pub style: String,
-    /// Hash of the complete style, fitted to its instrument and range.
-    pub style_hash: u64,
-    /// The seed; 0 for a given line.
-    pub seed: u64,
-    /// The line's number within the seed, from 0; 0 for a given line.
-    pub line: u64,
-    /// How it was chosen; `None` for a line that was given: written by somebody else, and
-    /// only read here.
-    pub choice: Option<Choice>,
-}
 
 /// A finished line.
 #[derive(Clone, Debug)]
@@ -66,8 +30,8 @@ pub struct Line {
     /// The line as it is written, for each bar of the timeline what stands in it: it fills the
     /// bar.
     pub written: Vec<Vec<Written>>,
-    /// What it was made from.
-    pub provenance: Provenance,
+    /// Which of all lines it is.
+    pub origin: Origin,
 }
 
 impl Line {
@@ -101,9 +65,7 @@ impl Line {
             book: style_book.book().clone(),
             plan,
             reading,
-            provenance: Provenance {
-                version: env!("CARGO_PKG_VERSION"),
-                style: style_book.style().name.clone(),
+            origin: Origin {
                 style_hash: style_book.hash(),
                 seed,
                 line,

@@ -1,11 +1,12 @@
 //! Lines that are given as files: reading them, and how they say that they were made.
 
 use linewright_chart::Chart;
+use linewright_compose::Provenance;
 use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
 use linewright_notation::{Score, line_text};
 use linewright_rulebook::style::{Library, Style};
 use linewright_study::{Study, choruses};
-use linewright_theory::{Bass, Key, Note, Pitch};
+use linewright_theory::{Bass, Key};
 
 use crate::{Fit, Setting, Tune, TuneError, suited_style};
 
@@ -82,8 +83,8 @@ fn no_such_tune(which: &str) -> Diagnostics {
 pub struct Made {
     /// The style's name.
     pub style: String,
-    /// Hash of the style, fitted to its instrument and range: 16 digits, base 16.
-    pub style_hash: String,
+    /// Hash of the style, fitted to its instrument and range.
+    pub style_hash: u64,
     /// The seed.
     pub seed: u64,
     /// The line's number within the seed, from 0.
@@ -97,41 +98,32 @@ pub struct Made {
 impl Made {
     /// How a part says that it was made; `None` unless it says all that is needed.
     pub fn of(score: &Score) -> Option<Self> {
-        let fact = |wanted: &str| {
-            let found = score.about.iter().find(|(name, _)| name == wanted);
-            found.map(|(_, value)| value.as_str())
-        };
-        let pitch = |name| fact(name)?.parse::<Note>().ok()?.pitch();
-        let instrument = fact("instrument");
-        let bass = instrument.and_then(Bass::named);
+        let told = Provenance::from_facts(&score.about)?;
         // A line that was given itself has no plan of its own.
-        if fact("choice")? == "given" {
-            return None;
-        }
+        told.origin.choice?;
+        let bass = told.instrument.as_deref().and_then(Bass::named);
+        let steady = told.tempo.filter(|tempo| tempo.steady);
         Some(Self {
-            style: fact("style")?.to_owned(),
-            style_hash: fact("style hash")?.to_owned(),
-            seed: fact("seed")?.parse().ok()?,
-            line: fact("line")?.parse::<u64>().ok()?.checked_sub(1)?,
+            style: told.style,
+            style_hash: told.origin.style_hash,
+            seed: told.origin.seed,
+            line: told.origin.line,
             setting: Setting {
-                key: Some(fact("key")?.parse::<Key>().ok()?),
-                tempo: fact("tempo").and_then(|tempo| tempo.parse().ok()),
-                choruses: fact("choruses")?
-                    .parse()
-                    .ok()
-                    .filter(|choruses| *choruses > 0)?,
+                key: Some(told.key),
+                tempo: steady.map(|tempo| tempo.first),
+                choruses: told.choruses,
             },
             fit: Fit {
                 bass,
-                low: pitch("low") as Option<Pitch>,
-                high: pitch("high"),
+                low: told.low,
+                high: told.high,
             },
         })
     }
 
     /// Whether a style, fitted, is the one that the line was made in.
     pub fn is_in(&self, style: &Style) -> bool {
-        format!("{:016x}", style.hash()) == self.style_hash
+        style.hash() == self.style_hash
     }
 }
 

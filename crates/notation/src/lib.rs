@@ -6,6 +6,7 @@
 //! elsewhere. All text and bytes come in; nothing here opens a file.
 
 pub mod abc;
+pub mod about;
 mod accidentals;
 pub mod header_line;
 pub mod line_text;

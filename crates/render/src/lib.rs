@@ -6,7 +6,6 @@
 //! - [`text`]: the page for the terminal and for `.txt` files;
 //! - [`json`]: the line with everything that is known of it;
 //! - [`score()`]: the line as a part as written, for every file that holds one;
-//! - [`facts()`]: what a line was made from, as all its files tell it;
 //! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
 //! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
 //! - [`Report`]: what is told of many lines together, and [`csv`] as tables for other programs;
@@ -16,12 +15,10 @@
 mod bars;
 pub mod csv;
 pub mod export;
-mod facts;
 mod fingers;
 mod html;
 pub mod json;
 pub mod midi;
-mod names;
 mod numbers;
 pub mod playback;
 mod repeats;
@@ -37,7 +34,6 @@ pub use export::{
     Piece, Profiled, REPORT_EXTENSIONS, Report, Settings, Theme, exporter, extensions, report,
     staff_pages,
 };
-pub use facts::facts;
 pub use fingers::Fingers;
 pub use linewright_fingering::Bass;
 pub use score::{Under, score};

@@ -18,12 +18,6 @@ pub(crate) fn points(milli: i64) -> String {
     format!("{sign}{}.{:02}", hundredths / 100, hundredths % 100)
 }
 
-/// Thousandths without trailing zeros: `0.7`.
-pub(crate) fn thousandths(number: u64) -> String {
-    let text = format!("{}.{:03}", number / 1000, number % 1000);
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// A part of a whole in hundredths with one decimal, rounded half up: `62.5`. `–` where there is
 /// no whole.
 pub(crate) fn percent(part: u64, whole: u64) -> String {
@@ -58,13 +52,5 @@ mod tests {
         assert_eq!(rounded, ["+1.26", "-1.26", "0.00", "0.00", "0.00", "-0.70"]);
         assert_eq!(exact_points(-4), "-0.004");
         assert_eq!(exact_points(12_345), "+12.345");
-    }
-
-    #[test]
-    fn thousandths_end_where_their_digits_end() {
-        assert_eq!(
-            [700, 1000, 1050, 0].map(thousandths),
-            ["0.7", "1", "1.05", "0"]
-        );
     }
 }

@@ -6,16 +6,15 @@
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_compose::Line;
+use linewright_compose::{Line, Provenance};
 use linewright_diagnostic::clean::one_line;
+use linewright_notation::about::PROGRAM;
 use linewright_notation::{QUARTER, Ticks};
 
-use crate::facts::{PROGRAM, facts};
 use crate::midi::{
     KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
     is_accented,
 };
-use crate::wording;
 
 /// The part of one or more lines, played one after the other.
 ///
@@ -32,7 +31,6 @@ pub fn part(lines: &[&Line], rests_between: bool) -> Part {
         part.program = first.style.instrument.program.saturating_sub(1).min(127);
     }
     for (nth, line) in lines.iter().enumerate() {
-        let made = &line.provenance;
         if rests_between && nth > 0 {
             let last = lines[nth - 1].timeline.bars.last();
             part.end = part
@@ -40,7 +38,7 @@ pub fn part(lines: &[&Line], rests_between: bool) -> Part {
                 .saturating_add(ticks(last.map_or(0, |bar| bar.beats)));
         }
         if lines.len() > 1 {
-            let text = format!("line {}", wording::line_number(made));
+            let text = format!("line {}", line.origin.number());
             part.markers.push(Marker { at: part.end, text });
         }
         part.texts.extend(metadata(line));
@@ -56,7 +54,7 @@ fn metadata(line: &Line) -> Vec<String> {
         PROGRAM => format!("{name} {value}"),
         _ => format!("{name}: {value}"),
     };
-    facts(line).into_iter().map(text).collect()
+    Provenance::of(line).facts().into_iter().map(text).collect()
 }
 
 /// Ticks of so many beats: a beat is a quarter note.
@@ -175,6 +173,7 @@ mod tests {
     use super::*;
     use crate::midi;
     use crate::test_lines::{BLUES, CHANGING, line};
+    use linewright_compose::VERSION;
 
     #[test]
     fn a_piece_lasts_exactly_as_long_as_its_timeline() {
@@ -279,8 +278,8 @@ mod tests {
     fn the_texts_are_the_facts_by_name_and_the_program_by_its_version() {
         let line = line(BLUES, "plain", 77);
         let texts = part(&[&line], false).texts;
-        assert_eq!(texts.len(), facts(&line).len());
-        assert_eq!(texts[0], "linewright 0.0.0");
+        assert_eq!(texts.len(), Provenance::of(&line).facts().len());
+        assert_eq!(texts[0], format!("linewright {VERSION}"));
         assert!(texts.contains(&"seed: 77".to_owned()));
         assert!(texts.contains(&format!("style hash: {:016x}", line.style.hash())));
     }

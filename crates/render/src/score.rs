@@ -1,7 +1,7 @@
 //! A line as a part as written.
 
 use linewright_chart::{Harmony, TimelineBar};
-use linewright_compose::{Line, Role, Written};
+use linewright_compose::{Line, Provenance, Role, Written};
 use linewright_diagnostic::clean::one_line;
 use linewright_notation::{
     BarLine, Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature,
@@ -11,7 +11,6 @@ use linewright_rulebook::plan::Cadence;
 use linewright_theory::Note;
 
 use crate::bars::cadence;
-use crate::facts::facts;
 use crate::fingers::{Fingered, Fingers};
 use crate::text::shown_functions;
 use crate::wording;
@@ -51,7 +50,7 @@ impl Row {
 
 /// The line as a part: the bars as they are played, sections and chords where they begin
 /// (and where a section does), and the notes with their spelling, held notes and rests filling every bar. Metre, key and tempo
-/// stand where they are new; [`facts()`] are what it is about. `under` are the rows under the
+/// stand where they are new; its [`Provenance`] is what it is about. `under` are the rows under the
 /// notes, from the top.
 pub fn score(line: &Line, under: &[Under]) -> Score {
     let timeline = &line.timeline;
@@ -77,7 +76,7 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
     if let Some(last) = measures.last_mut() {
         last.right = BarLine::Final;
     }
-    let mut about = facts(line);
+    let mut about = Provenance::of(line).facts();
     about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
     Score {
         title: Some(one_line(&timeline.title)),
@@ -316,7 +315,8 @@ mod tests {
         let symbols: Vec<usize> = symbols.iter().map(|m| m.symbols.len()).collect();
         assert_eq!(symbols, [1, 0, 1]);
         assert_eq!(score.measures[3].right, BarLine::Double);
-        assert_eq!(score.about, facts(&line(BLUES, "plain", 1)));
+        let line = line(BLUES, "plain", 1);
+        assert_eq!(score.about, Provenance::of(&line).facts());
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::fmt::Write as _;
 
 use linewright_rulebook::style::{Criterion, DevicesOver, Feel, Marks, Style, Weight};
 
-use crate::names::note_name;
+use linewright_theory::note_name;
 
 /// A complete style as TOML: everything it inherits is said out. Reading the text gives
 /// the same style again.
@@ -113,7 +113,7 @@ fn marks(text: &mut String, marks: &Marks) -> std::fmt::Result {
 
 /// Thousandths as a TOML number that is not taken for a whole one.
 fn decimal(thousandths: u32) -> String {
-    let text = crate::numbers::thousandths(thousandths.into());
+    let text = linewright_compose::thousandths::decimal(thousandths.into());
     if text.contains('.') {
         text
     } else {

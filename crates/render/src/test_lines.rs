@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use linewright_chart::Chart;
 use linewright_compose::written::on_the_beats;
-use linewright_compose::{Choice, Line, Provenance};
+use linewright_compose::{Choice, Line, Origin};
 use linewright_rulebook::plan::{Dice, Plan, Purpose};
 use linewright_rulebook::style::Library;
 use linewright_rulebook::{RuleBook, read};
@@ -48,9 +48,7 @@ pub(crate) fn line(chart: &str, style: &str, seed: u64) -> Line {
     Line {
         written: on_the_beats(&timeline, &plan, &reading.notes),
         timeline: Arc::new(timeline),
-        provenance: Provenance {
-            version: "0.0.0",
-            style: style.name.clone(),
+        origin: Origin {
             style_hash: style.hash(),
             seed,
             line: 0,

@@ -90,13 +90,12 @@ impl Promises {
     }
 
     fn fault(&mut self, promise: Promise, line: &Line, bar: usize, what: &str) {
-        let made = &line.provenance;
         let place = format!(
             "{}, seed {}, bar {bar} (from 0)",
-            line.timeline.title, made.seed
+            line.timeline.title, line.origin.seed
         );
         self.faults
-            .push((promise, format!("{} in {place}: {what}", made.style)));
+            .push((promise, format!("{} in {place}: {what}", line.style.name)));
     }
 
     fn note(&mut self, line: &Line, midi: &[i32], at: usize) {

@@ -4,7 +4,8 @@
 //! [`Note`], which sounds a [`Pitch`]; an [`Interval`] lies between two notes; a [`Degree`] says
 //! what a note is above a chord's root; a [`Scale`] is a set of semitones above a root; a [`Key`]
 //! is a tonic and a mode; a [`Chord`] is read from and printed as a chord symbol; and [`spell`]
-//! finds the name a bass player expects to read for a sounding pitch.
+//! finds the name a bass player expects to read for a sounding pitch. Without a chord,
+//! [`pitch_name`] names a pitch in a key, and [`note_name`] by itself.
 //!
 //! Nothing here reads files, clocks, the environment or random numbers.
 //!
@@ -25,6 +26,7 @@ mod interval;
 mod key;
 mod letter;
 mod name;
+mod naming;
 mod note;
 mod pitch;
 mod scale;
@@ -37,6 +39,7 @@ pub use interval::Interval;
 pub use key::{Key, Mode};
 pub use letter::Letter;
 pub use name::Name;
+pub use naming::{class_name, note_name, pitch_name};
 pub use note::Note;
 pub use pitch::{Pitch, PitchClass};
 pub use scale::{Scale, ScaleKind};

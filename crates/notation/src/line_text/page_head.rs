@@ -9,6 +9,8 @@
 
 use linewright_theory::Key;
 
+use crate::about;
+
 /// What the head tells.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Head {
@@ -19,17 +21,13 @@ pub(super) struct Head {
     pub(super) facts: Vec<(String, String)>,
 }
 
-/// The name and number that begin the lines about the making.
-const PROGRAM: &str = "linewright ";
-
 /// What stands between particulars.
 const BETWEEN: &str = " · ";
 
 /// Reads a block of lines as a head; `None` when it is none.
 pub(super) fn read(block: &[String]) -> Option<Head> {
     let making = block.iter().skip(1).position(|line| {
-        line.strip_prefix(PROGRAM)
-            .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+        version(line).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
     })?;
     let (tune, making) = block[1..].split_at(making);
     let title = block[0].trim();
@@ -45,30 +43,18 @@ pub(super) fn read(block: &[String]) -> Option<Head> {
     Some(head)
 }
 
-/// Facts by the order in which a line tells them elsewhere.
+/// What stands behind the name of the program.
+fn version(text: &str) -> Option<&str> {
+    text.strip_prefix(about::PROGRAM)?.strip_prefix(' ')
+}
+
+/// Facts by their places in the [order](about::ORDER) of all files.
 #[derive(Default)]
 struct Found(Vec<(usize, String)>);
 
-/// The facts of a page in the order of a line's metadata.
-const NAMES: [&str; 13] = [
-    "linewright",
-    "style",
-    "style hash",
-    "seed",
-    "line",
-    "choice",
-    "key",
-    "tempo",
-    "choruses",
-    "low",
-    "high",
-    "instrument",
-    "program",
-];
-
 impl Found {
     fn add(&mut self, name: &str, value: &str) {
-        if let Some(at) = NAMES.iter().position(|known| *known == name) {
+        if let Some(at) = about::ORDER.iter().position(|known| *known == name) {
             self.0.push((at, value.to_owned()));
         }
     }
@@ -76,7 +62,7 @@ impl Found {
     fn facts(mut self) -> Vec<(String, String)> {
         self.0.sort_by_key(|(at, _)| *at);
         self.0.dedup_by_key(|(at, _)| *at);
-        let named = |(at, value): (usize, String)| (NAMES[at].to_owned(), value);
+        let named = |(at, value): (usize, String)| (about::ORDER[at].to_owned(), value);
         self.0.into_iter().map(named).collect()
     }
 }
@@ -84,28 +70,28 @@ impl Found {
 impl Head {
     fn making(&mut self, text: &str, found: &mut Found) {
         for part in text.split(BETWEEN) {
-            if let Some(version) = part.strip_prefix(PROGRAM) {
-                found.add("linewright", version);
+            if let Some(version) = version(part) {
+                found.add(about::PROGRAM, version);
             } else if let Some(style) = part.strip_prefix("style ") {
                 let whole = style
                     .strip_suffix(')')
                     .and_then(|style| style.rsplit_once(" (hash "));
                 match whole {
                     Some((style, hash)) => {
-                        found.add("style", style);
-                        found.add("style hash", hash);
+                        found.add(about::STYLE, style);
+                        found.add(about::STYLE_HASH, hash);
                     }
-                    None => found.add("style", style),
+                    None => found.add(about::STYLE, style),
                 }
             } else if let Some(seed) = part.strip_prefix("seed ") {
-                found.add("seed", seed);
+                found.add(about::SEED, seed);
             } else if let Some(line) = part.strip_prefix("line ") {
-                found.add("line", line);
+                found.add(about::LINE, line);
             } else if part == "best"
                 || part.starts_with("ranked number ")
                 || part.starts_with("sampled at ")
             {
-                found.add("choice", part);
+                found.add(about::CHOICE, part);
             }
         }
     }
@@ -116,22 +102,18 @@ impl Head {
         for (nth, part) in parts.iter().enumerate() {
             if nth == 0 {
                 self.key = part.parse().ok();
-                found.add("key", part);
+                found.add(about::KEY, part);
             } else if let Some((tempo, changes)) = tempo(part) {
                 self.tempo = Some(tempo);
-                let then = if changes {
-                    " at first, then as in the chart"
-                } else {
-                    ""
-                };
-                found.add("tempo", &format!("{tempo}{then}"));
+                let then = if changes { about::AT_FIRST } else { "" };
+                found.add(about::TEMPO, &format!("{tempo}{then}"));
             } else if let Some([name, program, low, high]) = instrument(part) {
-                found.add("instrument", name);
-                found.add("program", program);
-                found.add("low", low);
-                found.add("high", high);
+                found.add(about::INSTRUMENT, name);
+                found.add(about::MIDI_PROGRAM, program);
+                found.add(about::LOW, low);
+                found.add(about::HIGH, high);
             } else if let Some(choruses) = choruses(part) {
-                found.add("choruses", choruses);
+                found.add(about::CHORUSES, choruses);
             } else {
                 feel.push(*part);
             }

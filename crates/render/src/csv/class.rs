@@ -5,7 +5,7 @@ use linewright_study::mark::CriterionMark;
 
 use super::{own, row};
 use crate::export::{Assessed, Class, Entry};
-use crate::numbers::thousandths;
+use linewright_compose::thousandths::decimal;
 
 /// The table of a class: file, number of the line in it, student, title and style; what was got
 /// and what could be had, by criterion and in all; what passes, and whether the line does; what
@@ -54,7 +54,7 @@ fn cells(entry: &Entry) -> Vec<String> {
 }
 
 fn marks(assessed: &Assessed) -> Vec<String> {
-    let number = |milli: i64| thousandths(milli.unsigned_abs());
+    let number = |milli: i64| decimal(milli.abs());
     let mark = &assessed.mark;
     let mut cells = vec![own(&assessed.style)];
     for criterion in Criterion::ALL {

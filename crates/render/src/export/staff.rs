@@ -1,6 +1,6 @@
 //! `.svg`, `.pdf` and `.png`: the staff page.
 
-use linewright_compose::Line;
+use linewright_compose::{Line, VERSION};
 use linewright_diagnostic::clean::one_line;
 use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, pages, pdf};
 
@@ -8,7 +8,6 @@ use super::sheet::sheet;
 use super::{ExportError, Exporter, Format, Piece, Settings};
 use crate::bars::bar_reading;
 use crate::score::{Under, fingering_remarks};
-use crate::wording;
 
 /// Dots per inch of a picture.
 const RESOLUTION: u16 = 150;
@@ -124,13 +123,12 @@ pub(super) fn tension(line: &Line) -> Vec<f64> {
 
 /// How the line is fingered where it is, style and seed.
 pub(super) fn footer(line: &Line, under: &[Under]) -> Vec<String> {
-    let made = &line.provenance;
     let mut footer = fingering_remarks(line, under);
-    footer.push(format!("style {}", one_line(&made.style)));
-    if made.choice.is_some() {
-        footer.push(format!("seed {}", made.seed));
-        footer.push(format!("line {}", wording::line_number(made)));
+    footer.push(format!("style {}", one_line(&line.style.name)));
+    if line.origin.choice.is_some() {
+        footer.push(format!("seed {}", line.origin.seed));
+        footer.push(format!("line {}", line.origin.number()));
     }
-    footer.push(format!("linewright {}", made.version));
+    footer.push(format!("linewright {VERSION}"));
     footer
 }

@@ -16,11 +16,11 @@
 mod data;
 mod template;
 
-use linewright_compose::Line;
+use linewright_compose::{Line, Provenance, VERSION};
 use linewright_engrave::{Options, Page, Paper, SvgFont, Theme, font_face, pages};
 use linewright_notation::Score;
+use linewright_notation::about::PROGRAM;
 
-use crate::facts::{PROGRAM, facts};
 use crate::score::{Under, fingering_remarks};
 use data::Data;
 use linewright_engrave::escaped;
@@ -61,7 +61,6 @@ pub(crate) fn page(content: &Content) -> String {
     let title = content.score.title.as_deref().unwrap_or("");
     let title = escaped(if title.is_empty() { PROGRAM } else { title });
     let first = content.lines.first();
-    let version = first.map_or("", |line| line.provenance.version);
     let narrow = Options {
         bars_per_system: 2,
         staff_height: LARGE_STAFF,
@@ -89,7 +88,7 @@ pub(crate) fn page(content: &Content) -> String {
     let remarks = remarks.unwrap_or_default().into_iter();
     let remarks = remarks.map(|remark| ("fingering".to_owned(), remark));
     let facts: String = first
-        .map(|line| facts(line))
+        .map(|line| Provenance::of(line).facts())
         .unwrap_or_default()
         .into_iter()
         .chain(remarks)
@@ -103,7 +102,7 @@ pub(crate) fn page(content: &Content) -> String {
     fill(
         PAGE,
         &[
-            ("generator", &escaped(&format!("{PROGRAM} {version}"))),
+            ("generator", &escaped(&format!("{PROGRAM} {VERSION}"))),
             ("paged", paged),
             ("title", &title),
             ("style", &format!("{font}\n{}", STYLE.trim_end())),

@@ -2,8 +2,8 @@
 //!
 //! Each has the `file`, the number of the `line` in it (`null` where the file holds one), the
 //! `student` (`null` where the file does not say), and then everything that the marks of a single
-//! line have (see [`super::marked`]). A `mend` is `null` also where none was looked for. A line
-//! that has no marks has `error` in their place, in words.
+//! line have (see [`super::marked`]), but for the line itself. A `mend` is `null` also where none
+//! was looked for. A line that has no marks has `error` in their place, in words.
 
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -15,9 +15,11 @@ use crate::export::{Class, Entry};
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "ClassRow")]
 pub(super) struct Row<'a> {
+    /// The name of the file.
     file: &'a str,
     /// Number of the line in the file; `null` where it holds one.
     line: Option<usize>,
+    /// Who wrote the line; `null` where the file does not say.
     student: Option<&'a str>,
     #[serde(flatten)]
     outcome: Outcome<'a>,
@@ -29,9 +31,11 @@ enum Outcome<'a> {
     Marks {
         #[serde(flatten)]
         marks: &'a MarksText,
+        /// What was read otherwise than written.
         remarks: &'a [String],
     },
     Error {
+        /// Why the line has no marks.
         error: &'a str,
     },
 }

@@ -5,8 +5,7 @@
 //! seed in its file) or `"inferred"`. `summary` holds sentences for people. `bars` has one
 //! object for each bar with notes: the rules on order that find something there, the stock cell
 //! (degrees 1 to 7) that the bar is or reorders, and whether it has the notes of the bar before
-//! in another order. `cadences` are all that the line makes, planned or not; `strength` is in
-//! thousandths.
+//! in another order. `cadences` are all that the line makes, planned or not.
 
 use linewright_rulebook::plan::PhrasePlace;
 use linewright_study::explain::Explanation;
@@ -14,12 +13,13 @@ use linewright_study::{PlanSource, Study};
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Object, pretty};
+use super::line::LineText;
+use super::pretty;
 use crate::wording::summary::summary;
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "Explanation")]
-pub(super) struct Explained<'a> {
+pub(super) struct Explained {
     /// What this object is.
     #[schemars(extend("const" = "linewright explanation"))]
     format: &'static str,
@@ -32,30 +32,39 @@ pub(super) struct Explained<'a> {
     remarks: Vec<String>,
     /// Sentences for people.
     summary: Vec<String>,
+    /// What each bar with notes does.
     bars: Vec<Bar>,
+    /// All cadences that the line makes, planned or not.
     cadences: Vec<Cadence>,
-    line: Object<'a>,
+    /// The line itself.
+    line: LineText,
 }
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "OrderOfBar")]
 struct Bar {
+    /// The bar as played, from 1; a pick-up bar is 0.
     number: usize,
     /// Rules on order that find something in the bar.
     order: Vec<&'static str>,
     /// Degrees, 1 to 7, of the stock cell that the bar is or reorders.
     stock_cell: Option<Vec<u8>>,
+    /// Whether it has the notes of the bar before in another order.
     reorders_the_bar_before: bool,
 }
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "CadenceHeard")]
 struct Cadence {
+    /// The bar as played, from 1; a pick-up bar is 0.
     bar: usize,
+    /// `beat one`, `own root on the last beat` or `next root on the last beat`.
     kind: String,
-    /// In thousandths.
-    strength: i32,
+    /// How strong it is, in thousandths of a full cadence.
+    strength_thousandths: i32,
+    /// Whether the plan wishes for it.
     planned: bool,
+    /// `end of phrase` or `middle of phrase`; `null` elsewhere.
     place: Option<&'static str>,
 }
 
@@ -91,7 +100,7 @@ pub fn explained(study: &Study) -> String {
             .map(|landing| Cadence {
                 bar: number(landing.bar),
                 kind: landing.kind.to_string(),
-                strength: landing.strength,
+                strength_thousandths: landing.strength,
                 planned: landing.planned,
                 place: landing.place.map(|place| match place {
                     PhrasePlace::End => "end of phrase",
@@ -99,6 +108,6 @@ pub fn explained(study: &Study) -> String {
                 }),
             })
             .collect(),
-        line: Object::new(line),
+        line: LineText::of(line),
     })
 }

@@ -5,15 +5,16 @@
 //! was found or is missing, its bar and beat, what it costs, and the one change that mends it,
 //! where there is one. `bars_without_notes` should have some; each takes its share of every
 //! criterion along. `fix` has the fewest changes that pass, where the line does not pass and
-//! a fix was looked for.
+//! a fix was looked for. `line` is the object of the line itself, as [`super`] describes it.
 
 use linewright_study::mark::{Fault, Fix, Marked, Mend, Wrong};
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use super::line::LineText;
 use super::pretty;
-use crate::names::pitch_name;
 use crate::wording::marks::place;
+use linewright_theory::pitch_name;
 
 /// The marks of one line, as they are written.
 #[derive(Serialize, JsonSchema)]
@@ -25,14 +26,21 @@ pub(crate) struct MarksText {
     /// Counted up when the meaning of a key changes.
     #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// The title of the chart.
     title: String,
+    /// The name of the style that the line is marked in.
     style: String,
+    /// The marks that there are, in thousandths of a mark.
     total_millimarks: i64,
+    /// The marks that the line gets, in thousandths of a mark.
     got_millimarks: i64,
+    /// The marks that a line needs to pass, in thousandths of a mark.
     pass_millimarks: i64,
+    /// Whether the line passes.
     passes: bool,
     /// Bars that should have notes; each takes its share of every criterion along.
     bars_without_notes: Vec<usize>,
+    /// The marks by criterion.
     criteria: Vec<Criterion>,
     /// The fewest changes that pass, where the line does not and a fix was looked for.
     fix: Option<Vec<Change>>,
@@ -40,16 +48,23 @@ pub(crate) struct MarksText {
 
 #[derive(Serialize, JsonSchema)]
 struct Criterion {
+    /// The name of the criterion.
     name: &'static str,
+    /// Its share of all marks, in thousandths of a mark.
     total_millimarks: i64,
+    /// What of it the line gets, in thousandths of a mark.
     got_millimarks: i64,
+    /// What the line does well.
     credit: Vec<Credit>,
+    /// What costs marks.
     faults: Vec<FaultFound>,
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Credit {
+    /// The name of the rule.
     rule: &'static str,
+    /// How often it found something.
     times: usize,
 }
 
@@ -60,8 +75,11 @@ struct FaultFound {
     rule: Option<&'static str>,
     /// Whether the rule should have found something and did not.
     missing: bool,
+    /// The bar as played, from 1; a pick-up bar is 0.
     bar: usize,
+    /// The beat, from 1; `null` for a fault of a whole bar.
     beat: Option<u8>,
+    /// What it costs, in thousandths of a mark.
     cost_millimarks: i64,
     /// The one change that mends it, where there is one.
     mend: Option<Change>,
@@ -69,15 +87,32 @@ struct FaultFound {
 
 #[derive(Serialize, JsonSchema)]
 struct Change {
+    /// The bar as played, from 1; a pick-up bar is 0.
     bar: usize,
+    /// The beat, from 1.
     beat: u8,
+    /// The note as it is, with its octave as it sounds: `Bb1`.
     from: String,
+    /// The note that should be there.
     to: String,
+}
+
+/// The marks of a line, and the line.
+#[derive(Serialize, JsonSchema)]
+#[schemars(rename = "MarkedLine")]
+pub(super) struct MarkedText {
+    #[serde(flatten)]
+    marks: MarksText,
+    /// The line as it was read, with what it does.
+    line: LineText,
 }
 
 /// The JSON text of a marked line. Ends with a line break.
 pub fn marked(marked: &Marked) -> String {
-    pretty(&MarksText::of(marked))
+    pretty(&MarkedText {
+        marks: MarksText::of(marked),
+        line: LineText::of(&marked.study.line),
+    })
 }
 
 impl MarksText {

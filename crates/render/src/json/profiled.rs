@@ -39,7 +39,9 @@ pub(super) struct ProfileText<'a> {
     /// Counted up when the meaning of a key changes.
     #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// Which lines were counted.
     of: Of<'a>,
+    /// The title of the chart; `null` where the lines brought their own chords.
     over: Option<&'a str>,
     #[serde(flatten)]
     counts: Counts,
@@ -54,15 +56,21 @@ pub(super) struct ComparisonText<'a> {
     /// Counted up when the meaning of a key changes.
     #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// The title of the chart; `null` where the lines brought their own chords.
     over: Option<&'a str>,
+    /// The lines that are compared.
     here: Side<'a>,
+    /// The lines that they are compared with.
     there: Side<'a>,
+    /// How far apart the two lie, by measure.
     divergences: Vec<Divergence>,
+    /// The values that differ by more than chance, the largest difference first.
     differences: Vec<Differing>,
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Side<'a> {
+    /// Which lines were counted.
     of: Of<'a>,
     #[serde(flatten)]
     counts: Counts,
@@ -72,28 +80,39 @@ struct Side<'a> {
 #[serde(untagged)]
 enum Of<'a> {
     Files {
+        /// The names of their files.
         files: &'a [String],
     },
     Composed {
+        /// The name of the style that they were composed in.
         style: &'a str,
+        /// The first seed.
         first_seed: u64,
+        /// The last seed.
         last_seed: u64,
     },
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Counts {
+    /// How many lines there are.
     lines: u64,
+    /// How many bars they have.
     bars: u64,
+    /// How many notes they have.
     notes: u64,
     /// MIDI key numbers at or below which so many percent of the notes lie.
     percentiles: Vec<Percentile>,
+    /// Everything that was counted.
     measures: Vec<Measured>,
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Percentile {
+    /// How many percent of the notes.
     percent: u8,
+    /// The MIDI key number at or below which they lie, 60 for middle C; `null` where there are no
+    /// notes.
     midi: Option<u8>,
 }
 
@@ -102,7 +121,9 @@ struct Percentile {
 struct Measured {
     #[serde(flatten)]
     measure: Name,
+    /// How many there are of all values together.
     of: u64,
+    /// The values that occur.
     values: Vec<Valued>,
 }
 
@@ -110,15 +131,20 @@ struct Measured {
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "MeasureName")]
 pub(crate) struct Name {
+    /// The name of the measure.
     pub(crate) measure: &'static str,
+    /// The beat, from 1; `null` for a measure of all beats.
     pub(crate) beat: Option<u8>,
+    /// The beat that intervals lead to, from 1; `null` for other measures.
     pub(crate) to_beat: Option<u8>,
 }
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "Value")]
 struct Valued {
+    /// The value.
     value: Plain,
+    /// How often it occurs.
     count: u64,
     /// Of `of`.
     share_thousandths: Option<u64>,
@@ -138,7 +164,9 @@ pub(crate) enum Plain {
 struct Divergence {
     #[serde(flatten)]
     measure: Name,
+    /// How many were counted in the lines `here`.
     of_here: u64,
+    /// How many were counted in the lines `there`.
     of_there: u64,
     /// Divergence of Jensen and Shannon, 0 to 1 bit, in thousandths.
     millibits: Option<u32>,
@@ -151,10 +179,15 @@ struct Divergence {
 struct Differing {
     #[serde(flatten)]
     measure: Name,
+    /// The value.
     value: Plain,
+    /// How often it occurs in the lines `here`.
     count_here: u64,
+    /// Of how many.
     of_here: u64,
+    /// How often it occurs in the lines `there`.
     count_there: u64,
+    /// Of how many.
     of_there: u64,
     /// For people.
     sentence: String,

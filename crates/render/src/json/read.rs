@@ -1,6 +1,5 @@
 //! Reading back what was written: a line as JSON → a part as written.
 
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use linewright_diagnostic::{Diagnostics, Place, clean::one_line};
@@ -8,6 +7,7 @@ use linewright_notation::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Tick
 use serde::Deserialize;
 
 use super::FORMAT;
+use super::line::{Bar, Event as Written, LineText, Note};
 
 /// Most bars of a line that is read.
 const MOST_BARS: usize = 4096;
@@ -20,79 +20,7 @@ const MOST_BEATS: u8 = 32;
 #[derive(Deserialize)]
 struct Around {
     format: String,
-    line: Option<Object>,
-}
-
-#[derive(Deserialize)]
-struct Object {
-    format: String,
-    made_by: MadeBy,
-    title: String,
-    key: String,
-    tempo: u16,
-    choruses: usize,
-    instrument: Instrument,
-    range: Range,
-    bars: Vec<Bar>,
-    notes: Vec<Note>,
-    /// Older files have none: all that is written are the notes.
-    written: Option<Vec<Written>>,
-}
-
-#[derive(Deserialize)]
-struct MadeBy {
-    style: String,
-    style_hash: String,
-    seed: u64,
-    line: u64,
-    choice: String,
-}
-
-#[derive(Deserialize)]
-struct Instrument {
-    name: String,
-    program: u8,
-}
-
-#[derive(Deserialize)]
-struct Range {
-    low: String,
-    high: String,
-}
-
-#[derive(Deserialize)]
-struct Bar {
-    number: usize,
-    section: Option<String>,
-    metre: String,
-    beats: u8,
-    key: String,
-    tempo: u16,
-    chords: Vec<Chord>,
-}
-
-#[derive(Deserialize)]
-struct Chord {
-    beat: u8,
-    symbol: String,
-}
-
-#[derive(Deserialize)]
-struct Note {
-    bar: usize,
-    beat: u8,
-    beats: u8,
-    name: String,
-}
-
-#[derive(Clone, Deserialize)]
-struct Written {
-    bar: usize,
-    at_ticks: Ticks,
-    ticks: Ticks,
-    name: Option<String>,
-    tied: bool,
-    ghost: bool,
+    line: Option<LineText>,
 }
 
 impl Note {
@@ -101,10 +29,14 @@ impl Note {
         Written {
             bar: self.bar,
             at_ticks: ticks(self.beat.saturating_sub(1)),
-            ticks: ticks(self.beats),
+            length_ticks: ticks(self.beats),
             name: Some(self.name.clone()),
+            midi: self.midi,
             tied: false,
             ghost: false,
+            role: "",
+            note: None,
+            between: None,
         }
     }
 }
@@ -130,8 +62,8 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     }
     .and_then(
         |around| match around.iter().all(|one| one.format == FORMAT) {
-            true if many => serde_json::from_slice::<Vec<Object>>(bytes),
-            true => serde_json::from_slice::<Object>(bytes).map(|object| vec![object]),
+            true if many => serde_json::from_slice::<Vec<LineText>>(bytes),
+            true => serde_json::from_slice::<LineText>(bytes).map(|object| vec![object]),
             false => Ok(around.into_iter().filter_map(|one| one.line).collect()),
         },
     );
@@ -144,7 +76,7 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
         Diagnostics::one(place, "this is not the JSON of a line", hint)
     })?;
     let mut problems = Diagnostics::default();
-    let is_line = |object: &Object| object.format == FORMAT && !object.bars.is_empty();
+    let is_line = |object: &LineText| object.format == FORMAT && !object.bars.is_empty();
     if objects.is_empty() || !objects.iter().all(is_line) {
         return Err(Diagnostics::one(
             Place::Whole,
@@ -167,23 +99,28 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     Ok((scores, problems))
 }
 
-fn score(object: &Object, problems: &mut Diagnostics) -> Score {
-    let mut written: BTreeMap<usize, Vec<Cow<'_, Written>>> = BTreeMap::new();
-    match &object.written {
+fn score(object: &LineText, problems: &mut Diagnostics) -> Score {
+    let notes = object.notes.iter();
+    let of_notes: Vec<Written>;
+    let all = match &object.written {
         Some(all) => {
-            for event in all {
-                written
-                    .entry(event.bar)
-                    .or_default()
-                    .push(Cow::Borrowed(event));
+            for note in notes {
+                if let Some(message) = at_odds(note.beat.into(), Some(&note.name), note.midi) {
+                    let message = format!("in `notes`, {message}");
+                    let hint = "make them agree; what stands in `written` counts";
+                    problems.remark(Place::Measure(note.bar), message, hint);
+                }
             }
+            all
         }
         None => {
-            for note in &object.notes {
-                let event = Cow::Owned(note.written());
-                written.entry(note.bar).or_default().push(event);
-            }
+            of_notes = notes.map(Note::written).collect();
+            &of_notes
         }
+    };
+    let mut written: BTreeMap<usize, Vec<&Written>> = BTreeMap::new();
+    for event in all {
+        written.entry(event.bar).or_default().push(event);
     }
     let mut before: Option<&Bar> = None;
     let mut measures = Vec::with_capacity(object.bars.len());
@@ -195,7 +132,9 @@ fn score(object: &Object, problems: &mut Diagnostics) -> Score {
     Score {
         title: Some(one_line(&object.title)),
         feel: None,
-        about: facts(object),
+        about: object
+            .provenance()
+            .map_or_else(Vec::new, |made| made.facts()),
         measures,
         ..Score::default()
     }
@@ -203,7 +142,7 @@ fn score(object: &Object, problems: &mut Diagnostics) -> Score {
 
 fn measure(
     bar: &Bar,
-    events: &[Cow<'_, Written>],
+    events: &[&Written],
     before: Option<&Bar>,
     problems: &mut Diagnostics,
 ) -> Measure {
@@ -233,8 +172,8 @@ fn measure(
     if before.is_none_or(|before| before.key != bar.key) {
         measure.key = bar.key.parse().ok();
     }
-    if before.is_none_or(|before| before.tempo != bar.tempo) {
-        measure.tempo = Some(bar.tempo).filter(|tempo| *tempo > 0);
+    if before.is_none_or(|before| before.tempo_bpm != bar.tempo_bpm) {
+        measure.tempo = Some(bar.tempo_bpm).filter(|tempo| *tempo > 0);
     }
     measure.section = bar.section.as_deref().map(one_line);
     for chord in &bar.chords {
@@ -261,7 +200,7 @@ fn measure(
             written.at_ticks,
             measure.ticks.saturating_sub(written.at_ticks),
         );
-        let length = written.ticks.min(room);
+        let length = written.length_ticks.min(room);
         let read = written
             .name
             .as_deref()
@@ -275,6 +214,9 @@ fn measure(
         }
         match read.transpose() {
             Ok(note) => {
+                if let Some(message) = at_odds(beat, written.name.as_deref(), written.midi) {
+                    tell(message, "make them agree; the name counts");
+                }
                 measure.events.push(Event {
                     note,
                     tied: note.is_some() && written.tied,
@@ -292,6 +234,17 @@ fn measure(
     measure
 }
 
+/// What is wrong where a name and a MIDI key number are not those of one pitch.
+fn at_odds(beat: Ticks, name: Option<&str>, midi: Option<u8>) -> Option<String> {
+    let midi = midi?;
+    let note = name.and_then(|name| name.parse::<linewright_theory::Note>().ok());
+    let pitch = note.and_then(|note| note.pitch());
+    let name = name.map_or_else(|| "a rest".to_owned(), one_line);
+    pitch
+        .is_none_or(|pitch| pitch.midi() != midi)
+        .then(|| format!("the note on beat {beat} is {name} by its name and {midi} by its midi"))
+}
+
 fn time(metre: &str) -> Option<TimeSignature> {
     let (beats, unit) = metre.split_once('/')?;
     let time = TimeSignature {
@@ -300,117 +253,4 @@ fn time(metre: &str) -> Option<TimeSignature> {
     };
     let whole = time.beats > 0 && time.unit.is_power_of_two() && time.unit <= 64;
     whole.then_some(time)
-}
-
-/// The facts by the names that [`crate::facts()`] gives them.
-fn facts(object: &Object) -> Vec<(String, String)> {
-    let made = &object.made_by;
-    let mut facts = vec![
-        ("style", made.style.clone()),
-        ("style hash", made.style_hash.clone()),
-        ("seed", made.seed.to_string()),
-        ("line", made.line.to_string()),
-        ("choice", made.choice.clone()),
-        ("key", object.key.clone()),
-        ("choruses", object.choruses.to_string()),
-        ("low", object.range.low.clone()),
-        ("high", object.range.high.clone()),
-        ("instrument", object.instrument.name.clone()),
-        ("program", object.instrument.program.to_string()),
-    ];
-    if object.bars.iter().all(|bar| bar.tempo == object.tempo) {
-        facts.push(("tempo", object.tempo.to_string()));
-    }
-    facts
-        .into_iter()
-        .map(|(name, value)| (name.to_owned(), one_line(&value)))
-        .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::json::text;
-    use crate::score;
-    use crate::test_lines::{BLUES, CHANGING, line};
-    use proptest::prelude::*;
-
-    #[test]
-    fn what_was_written_comes_back_note_for_note() {
-        for (chart, style) in [(BLUES, "plain"), (CHANGING, "plain"), (BLUES, "two-feel")] {
-            let line = line(chart, style, 3);
-            let (scores, problems) = read(text(std::slice::from_ref(&line)).as_bytes()).unwrap();
-            assert!(problems.is_empty(), "{problems}");
-            let notes = |score: &Score| -> Vec<(usize, Event)> {
-                let measures = score.measures.iter().enumerate();
-                measures
-                    .flat_map(|(at, m)| m.events.iter().map(move |event| (at, event.clone())))
-                    .filter(|(_, event)| event.note.is_some())
-                    .collect()
-            };
-            assert_eq!(notes(&scores[0]), notes(&score(&line, &[])));
-        }
-    }
-
-    #[test]
-    fn several_lines_come_back_in_order() {
-        let lines = [line(BLUES, "plain", 1), line(BLUES, "plain", 2)];
-        let (scores, _) = read(text(&lines).as_bytes()).unwrap();
-        let seeds: Vec<&str> = scores
-            .iter()
-            .map(|score| score.about[2].1.as_str())
-            .collect();
-        assert_eq!(seeds, ["1", "2"]);
-    }
-
-    #[test]
-    fn other_json_and_no_json_are_refused_with_a_hint() {
-        for bytes in [&b"{"[..], b"[]", b"{\"format\": 3}", b"\xff\xfe", b""] {
-            let told = read(bytes).unwrap_err().to_string();
-            assert!(told.contains("hint"), "{told}");
-        }
-    }
-
-    #[test]
-    fn what_no_bar_can_have_is_told_and_left_out() {
-        let bar = r#"{"number":0,"section":"A\nB","metre":"0/4","beats":0,"key":"H","tempo":0,
-            "chords":[{"beat":9,"symbol":"F7"},{"beat":1,"symbol":"x\ny"}]}"#;
-        let text = |bars: &str| {
-            format!(
-                r#"{{"format":"{FORMAT}","made_by":{{"style":"a\nb","style_hash":"","seed":1,
-                "line":1,"choice":""}},"title":"","key":"C","tempo":0,"choruses":1,
-                "instrument":{{"name":"","program":1}},"range":{{"low":"","high":""}},
-                "bars":[{bars}],"notes":[]}}"#
-            )
-        };
-        assert!(read(text("").as_bytes()).is_err());
-        let (scores, problems) = read(text(&format!("{bar},{bar}")).as_bytes()).unwrap();
-        let [first, second] = &scores[0].measures[..] else {
-            panic!("two bars: {scores:?}");
-        };
-        assert_eq!(first.time, Some(TimeSignature { beats: 1, unit: 4 }));
-        assert_eq!((first.ticks, first.tempo), (QUARTER, None));
-        assert_eq!(first.section.as_deref(), Some("A B"));
-        assert_eq!(first.symbols.len(), 1);
-        assert!(first.pickup && !second.pickup);
-        assert_eq!(scores[0].about[0].1, "a b");
-        let told = problems.to_string();
-        for words in [
-            "a bar of 0 beats",
-            "the metre \"0/4\"",
-            "the chord on beat 9",
-        ] {
-            assert!(told.contains(words), "{told}");
-        }
-    }
-
-    proptest! {
-        #[test]
-        fn damaged_files_never_panic(at in 0_usize..20_000, byte in any::<u8>()) {
-            let mut bytes = text(&[line(CHANGING, "plain", 5)]).into_bytes();
-            let at = at % bytes.len();
-            bytes[at] = byte;
-            let _ = read(&bytes);
-        }
-    }
 }

@@ -10,7 +10,8 @@ use linewright_study::vary::Varied;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::{Object, pretty};
+use super::line::LineText;
+use super::pretty;
 
 #[derive(Serialize, JsonSchema)]
 pub(super) struct Variations<'a> {
@@ -20,12 +21,17 @@ pub(super) struct Variations<'a> {
     /// Counted up when the meaning of a key changes.
     #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// The first bar of the passage as played, from 1; a pick-up bar is 0.
     first_bar: usize,
+    /// The last bar of the passage.
     last_bar: usize,
     /// In how many notes answers differ at least.
-    least_distance: usize,
-    line: Object<'a>,
+    least_distance_notes: usize,
+    /// The line as it is.
+    line: LineText,
+    /// Other ways through the passage, the best first.
     variations: Vec<Variation<'a>>,
+    /// Strategies that were asked for by name and find no way here.
     strategies_that_do_not_fit: Vec<&'static str>,
     /// Whether a search ended before it was known that nothing else is left.
     cut_short: bool,
@@ -33,18 +39,23 @@ pub(super) struct Variations<'a> {
 
 #[derive(Serialize, JsonSchema)]
 struct Variation<'a> {
+    /// The name of the strategy.
     strategy: &'static str,
+    /// What the strategy did here, where it has a choice (`by Gb7`); else `null`.
     by: Option<&'a str>,
     /// Beside the line's own passage, in thousandths of a point.
     worth_millipoints: i64,
     /// Notes that differ from the line.
     changed: Vec<Place>,
-    line: Object<'a>,
+    /// The line with the passage so.
+    line: LineText,
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Place {
+    /// The bar as played, from 1; a pick-up bar is 0.
     bar: usize,
+    /// The beat, from 1.
     beat: u8,
 }
 
@@ -63,8 +74,8 @@ pub fn varied(varied: &Varied) -> String {
         version: super::VERSION,
         first_bar: line.timeline.bar_number(varied.bars.start),
         last_bar: line.timeline.bar_number(varied.bars.end - 1),
-        least_distance: varied.distance,
-        line: Object::new(line),
+        least_distance_notes: varied.distance,
+        line: LineText::of(line),
         variations: varied
             .variations
             .iter()
@@ -73,7 +84,7 @@ pub fn varied(varied: &Varied) -> String {
                 by: variation.by.as_deref(),
                 worth_millipoints: variation.worth,
                 changed: variation.changed.iter().map(place).collect(),
-                line: Object::new(&variation.line),
+                line: LineText::of(&variation.line),
             })
             .collect(),
         strategies_that_do_not_fit: varied.unfit.iter().map(|strategy| strategy.name).collect(),
@@ -90,19 +101,25 @@ pub(super) struct Ordered {
     /// Counted up when the meaning of a key changes.
     #[schemars(extend("const" = super::VERSION))]
     version: u32,
+    /// How many orders there are.
     orders: u64,
     /// How many ways there are to put each note of one order into the range.
     placements: u64,
     /// Whether a search ended before it was known that nothing else is left.
     cut_short: bool,
+    /// The orders, the best first.
     ranked: Vec<Order>,
 }
 
 #[derive(Serialize, JsonSchema)]
 struct Order {
+    /// The notes, with their octaves as they sound: `Bb1`.
     notes: Vec<String>,
+    /// Their MIDI key numbers as they sound, 60 for middle C.
     midi: Vec<u8>,
+    /// Their degrees over the chord: `1`, `b7`, `#11`.
     degrees: Vec<String>,
+    /// What the order is worth, in thousandths of a point.
     millipoints: i64,
 }
 

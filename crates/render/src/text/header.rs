@@ -1,6 +1,6 @@
 //! The head of a page: title, and what the line was made from.
 
-use linewright_compose::Line;
+use linewright_compose::{Line, VERSION};
 use linewright_diagnostic::clean::one_line;
 
 use super::Options;
@@ -10,13 +10,12 @@ use crate::wording;
 
 /// Title and particulars, with a blank line after them.
 pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
-    let made = &line.provenance;
     let making = vec![
-        format!("linewright {}", made.version),
+        format!("linewright {VERSION}"),
         style(line),
-        format!("seed {}", made.seed),
-        format!("line {}", wording::line_number(made)),
-        wording::choice(made.choice),
+        format!("seed {}", line.origin.seed),
+        format!("line {}", line.origin.number()),
+        line.origin.chosen(),
         format!("score {}", points(line.reading.score)),
     ];
     head(line, &making, options, paint)
@@ -24,11 +23,10 @@ pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
 
 /// The style and its hash.
 pub(super) fn style(line: &Line) -> String {
-    let made = &line.provenance;
     format!(
         "style {} (hash {})",
-        one_line(&made.style),
-        wording::style_hash(made)
+        one_line(&line.style.name),
+        line.origin.hash()
     )
 }
 

@@ -23,8 +23,8 @@ pub fn ordered(orders: &Orders, listed: Listed, options: &Options) -> String {
         format!(
             "over {}, {} to {}, in style {}",
             first.line.timeline.title,
-            crate::names::note_name(style.range.low),
-            crate::names::note_name(style.range.high),
+            linewright_theory::note_name(style.range.low),
+            linewright_theory::note_name(style.range.high),
             style.name
         )
     });

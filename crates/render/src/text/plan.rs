@@ -6,8 +6,8 @@ use linewright_rulebook::BarReading;
 use super::paint::{Paint, Part};
 use super::table::table;
 use crate::bars::{bar_reading, cadence};
-use crate::names::{class_name, pitch_name};
 use crate::wording;
+use linewright_theory::{class_name, pitch_name};
 
 /// One row for each bar that is shown.
 pub(super) fn plan(line: &Line, shown: &[usize], paint: Paint) -> String {

@@ -1,7 +1,7 @@
 //! The reasons: every finding that weighs anything, with its points. They add up to the
 //! score, digit for digit.
 
-use linewright_compose::Line;
+use linewright_compose::{Line, thousandths};
 use linewright_rulebook::style::Weight;
 use linewright_rulebook::{Finding, Place};
 
@@ -106,7 +106,7 @@ fn row(line: &Line, finding: &Finding, paint: Paint) -> String {
     } else {
         format!(
             "  strength {}",
-            crate::numbers::thousandths(finding.strength.unsigned_abs().into())
+            thousandths::decimal(finding.strength.abs().into())
         )
     };
     format!(

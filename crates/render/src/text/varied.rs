@@ -1,6 +1,6 @@
 //! The page of a passage and other ways through it.
 
-use linewright_compose::Line;
+use linewright_compose::{Line, VERSION};
 use linewright_study::vary::{Variation, Varied};
 
 use super::paint::{Paint, Part};
@@ -15,7 +15,7 @@ pub fn varied(varied: &Varied, options: &Options) -> String {
     let number = |bar: usize| line.timeline.bar_number(bar);
     let (first, last) = (number(varied.bars.start), number(varied.bars.end - 1));
     let making = vec![
-        format!("linewright {}", line.provenance.version),
+        format!("linewright {VERSION}"),
         header::style(line),
         format!(
             "bars {first} to {last} in {}",

@@ -6,7 +6,7 @@ use linewright_rulebook::{Place, Rule, rule_named};
 use linewright_study::mark::{Fault, Marked, Mend, Wrong};
 
 use super::study::{bar_runs, count, listed};
-use crate::names::pitch_name;
+use linewright_theory::pitch_name;
 
 /// A criterion in full.
 pub fn criterion(criterion: Criterion) -> &'static str {

@@ -11,14 +11,13 @@ pub mod sounding;
 pub mod study;
 pub mod summary;
 
-use linewright_chart::{Timeline, TimelineBar};
-use linewright_compose::{Choice, Provenance};
+use linewright_chart::Timeline;
+use linewright_compose::Tempo;
 use linewright_rulebook::plan::{Cadence, Clarity};
 use linewright_rulebook::style::Range;
 use linewright_rulebook::{AMBIGUOUS, CLEAR, Direction, Function};
 
-use crate::names::note_name;
-use crate::numbers::thousandths;
+use linewright_theory::note_name;
 
 /// The short word for a function, as it stands under a note: `½↑`.
 pub fn short_function(function: &Function) -> String {
@@ -147,55 +146,15 @@ pub fn wished_clarity(clarity: Clarity) -> &'static str {
     }
 }
 
-/// How a line was chosen: `best`, `ranked number 3`, `sampled at 0.7 points`.
-pub fn choice(choice: Option<Choice>) -> String {
-    match choice {
-        Some(Choice::Best) => "best".to_owned(),
-        Some(Choice::Ranked { place }) => format!("ranked number {place}"),
-        Some(Choice::Sampled { temperature }) => {
-            format!("sampled at {} points", thousandths(u64::from(temperature)))
-        }
-        None => "given".to_owned(),
-    }
-}
-
-/// The tempo at the beginning, and whether it changes.
-fn tempos(timeline: &Timeline) -> (u16, bool) {
-    let first = timeline.beats_a_minute();
-    let other = |bar: &TimelineBar| bar.tempo.is_some_and(|tempo| tempo != first);
-    (first, timeline.bars.iter().any(other))
-}
-
 /// How fast a piece is, for people: `140 beats a minute`, and where that changes, that it
 /// does.
 pub fn speed(timeline: &Timeline) -> String {
-    let (first, changes) = tempos(timeline);
-    let then = if changes { " at first" } else { "" };
+    let Tempo { first, steady } = Tempo::of(timeline);
+    let then = if steady { "" } else { " at first" };
     format!("{first} beats a minute{then}")
-}
-
-/// How fast a piece is, for programs: `140`, and where that changes, that it does.
-pub fn tempo(timeline: &Timeline) -> String {
-    let (first, changes) = tempos(timeline);
-    let then = if changes {
-        " at first, then as in the chart"
-    } else {
-        ""
-    };
-    format!("{first}{then}")
 }
 
 /// The lowest and the highest note of a range as they sound, named as in C major.
 pub fn range(range: Range) -> [String; 2] {
     [range.low, range.high].map(note_name)
-}
-
-/// The line's number as people count, from 1.
-pub fn line_number(provenance: &Provenance) -> u64 {
-    provenance.line.saturating_add(1)
-}
-
-/// A style's hash as text: 16 digits, base 16.
-pub fn style_hash(provenance: &Provenance) -> String {
-    format!("{:016x}", provenance.style_hash)
 }

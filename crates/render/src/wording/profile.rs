@@ -4,8 +4,8 @@ use linewright_study::profile::{Difference, Direction, Measure, Reached, Value};
 use linewright_theory::Member;
 
 use super::study::{count, move_by};
-use crate::names::note_name;
 use crate::numbers::percent;
+use linewright_theory::note_name;
 
 /// What is counted, as a title.
 pub fn measure(measure: Measure) -> String {

@@ -9,7 +9,7 @@ use linewright_study::explain::{Explanation, Landing, Share};
 
 use super::study::{cadence_sentence, count, interval, listed};
 use crate::bars::bar_reading;
-use crate::names::{class_name, pitch_name};
+use linewright_theory::{class_name, pitch_name};
 
 /// The sentences, in the order in which one would say them.
 pub fn summary(line: &Line, explained: &Explanation) -> Vec<String> {

@@ -2,8 +2,7 @@
 
 use std::ops::Range;
 
-use linewright_compose::Line;
-use linewright_compose::{Passage, Tables};
+use linewright_compose::{Line, Origin, Passage, Tables};
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
@@ -217,8 +216,10 @@ impl<'a> Search<'a> {
             .unwrap_or_else(|| self.line.timeline.clone());
         let line = Line::given(self.style_book, &timeline, found.setting.plan, &notes);
         let mut line = line.written_as(self.line);
-        line.provenance = self.line.provenance.clone();
-        line.provenance.choice = None;
+        line.origin = Origin {
+            choice: None,
+            ..self.line.origin
+        };
         Variation {
             strategy,
             by: found.setting.by,

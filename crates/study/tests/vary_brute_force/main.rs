@@ -196,7 +196,7 @@ fn assert_worths(composer: &Composer, line: &Line, bars: &Range<usize>, varied: 
         let differs = |slot: &usize| notes(&answer.line)[*slot] != notes(line)[*slot];
         let changed: Vec<usize> = (0..line.plan.slots.len()).filter(differs).collect();
         assert_eq!(answer.changed, changed);
-        assert!(answer.line.provenance.choice.is_none());
+        assert!(answer.line.origin.choice.is_none());
     }
     assert!(varied.variations.is_sorted_by_key(|answer| -answer.worth));
 }

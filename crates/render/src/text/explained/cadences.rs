@@ -5,9 +5,9 @@ use linewright_study::explain::Explanation;
 
 use super::super::paint::Paint;
 use super::super::table::table;
-use crate::numbers::thousandths;
 use crate::wording;
 use crate::wording::study::phrase_place;
+use linewright_compose::thousandths::decimal;
 
 const HEADS: [&str; 5] = ["bar", "cadence", "strength", "where", "plan"];
 
@@ -28,7 +28,7 @@ pub(super) fn cadences(
             vec![
                 line.timeline.bar_number(landing.bar).to_string(),
                 wording::long_cadence(landing.kind),
-                thousandths(landing.strength.unsigned_abs().into()),
+                decimal(landing.strength.abs().into()),
                 phrase_place(landing.place).to_owned(),
                 planned.to_owned(),
             ]

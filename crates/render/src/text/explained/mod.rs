@@ -5,6 +5,7 @@ mod cadences;
 mod notes;
 mod register;
 
+use linewright_compose::VERSION;
 use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
 
@@ -73,7 +74,7 @@ pub(super) fn making(study: &Study) -> Vec<String> {
         PlanSource::Inferred => "under the plan that it seems to follow".to_owned(),
     };
     let mut making = vec![
-        format!("read by linewright {}", line.provenance.version),
+        format!("read by linewright {VERSION}"),
         header::style(line),
         plan,
         format!("score {}", points(line.reading.score)),

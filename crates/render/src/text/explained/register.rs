@@ -5,7 +5,7 @@ use linewright_compose::Line;
 use linewright_theory::Pitch;
 
 use super::super::paint::{Paint, Part};
-use crate::names::pitch_name;
+use linewright_theory::pitch_name;
 
 /// Most half steps that a picture shows.
 const WIDEST: usize = 60;

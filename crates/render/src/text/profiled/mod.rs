@@ -11,10 +11,10 @@ use super::Options;
 use super::paint::{Paint, Part};
 use super::table::figures;
 use crate::export::{Counted, Profiled};
-use crate::names::note_name;
 use crate::numbers::percent;
 use crate::wording::profile::{measure as title_of, value as word};
 use crate::wording::study::count;
+use linewright_theory::note_name;
 
 pub use compared::compared;
 

@@ -1,11 +1,11 @@
-//! Names for pitches that no line spells: the middle of a register, a rival's root.
+//! Names for pitches that nothing spells: the ends of a range, the middle of a register.
 
-use linewright_theory::{Key, Letter, Mode, Name, Note, Pitch, PitchClass};
+use crate::{Key, Letter, Mode, Name, Note, Pitch, PitchClass};
 
 /// The name of a pitch class in a key, with a single accidental at most: the one nearest
 /// to the key's middle on the line of fifths, so Bb before A# in D major, and G# before Ab
 /// (common practice, no source).
-pub(crate) fn class_name(class: PitchClass, key: Key) -> Name {
+pub fn class_name(class: PitchClass, key: Key) -> Name {
     let raised = if key.mode == Mode::Minor { 7 } else { 1 };
     let middle = 2 * i32::from(key.fifths()) + raised;
     Letter::ALL
@@ -17,12 +17,12 @@ pub(crate) fn class_name(class: PitchClass, key: Key) -> Name {
 }
 
 /// A pitch named in a key.
-pub(crate) fn pitch_name(pitch: Pitch, key: Key) -> Note {
+pub fn pitch_name(pitch: Pitch, key: Key) -> Note {
     Note::spelled(pitch, class_name(pitch.class(), key).letter)
 }
 
 /// A pitch named by itself, as in C major: `Eb2`, `F#2`. It can be read back.
-pub(crate) fn note_name(pitch: Pitch) -> String {
+pub fn note_name(pitch: Pitch) -> String {
     let name = class_name(
         pitch.class(),
         Key {

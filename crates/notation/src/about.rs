@@ -1,0 +1,52 @@
+//! The names under which a part tells how it was made, among the facts that it is
+//! [about](crate::Score::about): alike in every format.
+
+/// The name of this program; the value is its version.
+pub const PROGRAM: &str = "linewright";
+/// The name of the style.
+pub const STYLE: &str = "style";
+/// The hash of the style: 16 digits, base 16.
+pub const STYLE_HASH: &str = "style hash";
+/// The seed.
+pub const SEED: &str = "seed";
+/// The line's number within the seed, from 1.
+pub const LINE: &str = "line";
+/// How the line was chosen, in words.
+pub const CHOICE: &str = "choice";
+/// The key that it begins in.
+pub const KEY: &str = "key";
+/// The tempo that it begins in, in quarter notes a minute, with [`AT_FIRST`] where it changes.
+pub const TEMPO: &str = "tempo";
+/// How many times the form is played.
+pub const CHORUSES: &str = "choruses";
+/// The lowest note of the range.
+pub const LOW: &str = "low";
+/// The highest note of the range.
+pub const HIGH: &str = "high";
+/// The name of the instrument.
+pub const INSTRUMENT: &str = "instrument";
+/// Its General MIDI program, 1 to 128.
+pub const MIDI_PROGRAM: &str = "program";
+/// The score, in points.
+pub const SCORE: &str = "score";
+
+/// All of them, in the order in which files have them.
+pub const ORDER: [&str; 14] = [
+    PROGRAM,
+    STYLE,
+    STYLE_HASH,
+    SEED,
+    LINE,
+    CHOICE,
+    KEY,
+    TEMPO,
+    CHORUSES,
+    LOW,
+    HIGH,
+    INSTRUMENT,
+    MIDI_PROGRAM,
+    SCORE,
+];
+
+/// What stands behind a tempo that is not that of the whole piece.
+pub const AT_FIRST: &str = " at first, then as in the chart";
