@@ -17,7 +17,7 @@ pub mod written;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
-pub use line::{Choice, Line, Provenance};
+pub use line::{Choice, Credits, Line, Provenance};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
 pub use tables::Tables;

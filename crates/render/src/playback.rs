@@ -44,6 +44,12 @@ pub fn part(lines: &[&Line], rests_between: bool) -> Part {
             part.markers.push(Marker { at: part.end, text });
         }
         part.texts.extend(metadata(line));
+        for (name, who) in line.credits.told() {
+            let text = format!("{name}: {}", one_line(who));
+            if !part.texts.contains(&text) {
+                part.texts.push(text);
+            }
+        }
         append(&mut part, line);
     }
     part

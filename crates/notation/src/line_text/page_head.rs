@@ -1,11 +1,16 @@
-//! The head of a page: title, and what the line was made from.
+//! The head of a page: title, composer and student where they are told, and what the line was
+//! made from.
 //!
 //! ```text
 //! Backyard blues
+//! composer: Ada Lind
+//! student: Kim Oh
 //! F major · 140 beats a minute · swing · double bass (program 33), E1 to G3 · 1 chorus, 12 bars
 //! linewright 0.1.0 · style plain (hash 0123456789abcdef) · seed 1 · line 1
 //! sampled at 0.7 points · score +105.30
 //! ```
+//!
+//! Above a line that was given stands `read by linewright`.
 
 use linewright_theory::Key;
 
@@ -13,6 +18,8 @@ use linewright_theory::Key;
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Head {
     pub(super) title: Option<String>,
+    pub(super) composer: Option<String>,
+    pub(super) student: Option<String>,
     pub(super) key: Option<Key>,
     pub(super) tempo: Option<u16>,
     pub(super) feel: Option<String>,
@@ -22,27 +29,47 @@ pub(super) struct Head {
 /// The name and number that begin the lines about the making.
 const PROGRAM: &str = "linewright ";
 
+/// What stands before it where the line was given, and only read.
+const READ: &str = "read by ";
+
 /// What stands between particulars.
 const BETWEEN: &str = " · ";
 
 /// Reads a block of lines as a head; `None` when it is none.
 pub(super) fn read(block: &[String]) -> Option<Head> {
     let making = block.iter().skip(1).position(|line| {
-        line.strip_prefix(PROGRAM)
-            .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
+        version(line).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
     })?;
-    let (tune, making) = block[1..].split_at(making);
+    let (mut tune, making) = block[1..].split_at(making);
     let title = block[0].trim();
     let mut head = Head {
         title: (!title.is_empty()).then(|| title.to_owned()),
         ..Head::default()
     };
+    for (name, credit) in [
+        ("composer: ", &mut head.composer),
+        ("student: ", &mut head.student),
+    ] {
+        if let [first, rest @ ..] = tune
+            && let Some(told) = first.strip_prefix(name)
+        {
+            *credit = Some(told.trim().to_owned());
+            tune = rest;
+        }
+    }
     let (tune, making) = (tune.join(BETWEEN), making.join(BETWEEN));
     let mut found = Found::default();
     head.making(&making, &mut found);
     head.tune(&tune, &mut found);
     head.facts = found.facts();
     Some(head)
+}
+
+/// The program's version, where a particular tells it.
+fn version(part: &str) -> Option<&str> {
+    part.strip_prefix(READ)
+        .unwrap_or(part)
+        .strip_prefix(PROGRAM)
 }
 
 /// Facts by the order in which a line tells them elsewhere.
@@ -84,7 +111,7 @@ impl Found {
 impl Head {
     fn making(&mut self, text: &str, found: &mut Found) {
         for part in text.split(BETWEEN) {
-            if let Some(version) = part.strip_prefix(PROGRAM) {
+            if let Some(version) = version(part) {
                 found.add("linewright", version);
             } else if let Some(style) = part.strip_prefix("style ") {
                 let whole = style
@@ -212,6 +239,20 @@ mod tests {
                 ("program", "34"),
             ]
         );
+    }
+
+    #[test]
+    fn names_stand_under_the_title_also_where_the_line_was_only_read() {
+        let head = head(
+            "Walk\ncomposer: Ada · Lind\nstudent: Kim Oh\nF major · 140 beats a minute\nread by \
+             linewright 0.1.0 · style plain (hash 00ff) · score -3.20",
+        )
+        .unwrap();
+        assert_eq!(head.composer.as_deref(), Some("Ada · Lind"));
+        assert_eq!(head.student.as_deref(), Some("Kim Oh"));
+        assert_eq!(head.key, "F".parse().ok());
+        let told = |name| head.facts.iter().any(|(known, _)| known == name);
+        assert!(told("linewright") && told("style") && !told("choice"));
     }
 
     #[test]

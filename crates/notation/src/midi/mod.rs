@@ -23,7 +23,8 @@
 //! - **Markers** that read as chord symbols or `N.C.` are chords; the others are sections. Of
 //!   several at one place the last that reads as a chord is the chord. Letters from A to G
 //!   alone are chords only in a file that has other chords too, or that this program wrote.
-//! - **Texts** `name: value` are the facts in [`Score::about`].
+//! - **Texts** `name: value` are the facts in [`Score::about`], but for `composer` and `student`,
+//!   which have fields of their own.
 //!
 //! Of a damaged file that is read which still can be, and told what could not.
 

@@ -217,6 +217,9 @@ impl<'a> Search<'a> {
             .unwrap_or_else(|| self.line.timeline.clone());
         let line = Line::given(self.style_book, &timeline, found.setting.plan, &notes);
         let mut line = line.written_as(self.line);
+        line.credits
+            .composer
+            .clone_from(&self.line.credits.composer);
         line.provenance = self.line.provenance.clone();
         line.provenance.choice = None;
         Variation {

@@ -22,6 +22,7 @@ const NAMES: [&str; 100] = [
     "credit",
     "credit-type",
     "credit-words",
+    "creator",
     "cue",
     "degree",
     "degree-alter",
