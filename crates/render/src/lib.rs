@@ -7,7 +7,7 @@
 //! - [`json`]: the line with everything that is known of it;
 //! - [`score()`]: the line as a part as written, for every file that holds one;
 //! - [`facts()`]: what a line was made from, as all its files tell it;
-//! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
+//! - [`playback`]: the line as a [`Part`](linewright_notation::midi::Part) of a MIDI file;
 //! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
 //! - [`Report`]: what is told of many lines together, and [`csv`] as tables for other programs;
 //! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
@@ -20,7 +20,6 @@ mod facts;
 mod fingers;
 mod html;
 pub mod json;
-pub mod midi;
 mod names;
 mod numbers;
 pub mod playback;

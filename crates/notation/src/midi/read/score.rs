@@ -11,12 +11,10 @@ use super::lengths::{self, Placed};
 use super::measures::{Bar, Bars, times};
 use super::names::{self, Chords};
 use super::signs::Signs;
+use crate::midi::PROGRAM;
 use crate::score::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks};
 
 const Q: Time = QUARTER as Time;
-
-/// The fact that a file tells that this program wrote.
-const OWN: &str = "linewright";
 
 /// The longest name of a section, in characters.
 const LONGEST_SECTION: usize = 100;
@@ -26,7 +24,7 @@ pub(super) fn score(file: &File, part: &Chosen, problems: &mut Diagnostics) -> S
     let signs = Signs::new(file, part.track, problems);
     let bars = bars(&signs, part, file.tracks[part.track].end, problems);
     let placed = place(part, &bars, file.ppq, problems);
-    let ends = if signs.facts.iter().any(|(name, _)| name == OWN) {
+    let ends = if signs.facts.iter().any(|(name, _)| name == PROGRAM) {
         lengths::exact_ends(&placed, &bars)
     } else {
         lengths::ends(&placed, &bars)

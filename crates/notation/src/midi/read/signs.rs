@@ -5,6 +5,7 @@ use linewright_theory::{Chord, Key, Mode};
 
 use super::file::{File, Sign, Time};
 use super::measures::times;
+use crate::midi::PROGRAM;
 use crate::score::{Symbol, TimeSignature};
 
 /// Most facts that are kept.
@@ -12,9 +13,6 @@ const MOST_FACTS: usize = 200;
 
 /// The longest name of a fact, in characters.
 const LONGEST_NAME: usize = 40;
-
-/// The name by which this program tells its version, without a colon.
-const PROGRAM: &str = "linewright";
 
 /// What a file says, each list in order of time.
 #[derive(Default)]
