@@ -148,9 +148,7 @@ pub struct Reading {
 impl Given {
     /// Who wrote it, where the file tells a `student`.
     pub fn student(&self) -> Option<&str> {
-        let about = self.score.about.iter();
-        let mut students = about.filter(|(name, _)| name == "student");
-        students.next().map(|(_, student)| student.as_str())
+        self.score.student.as_deref()
     }
 
     /// Lays the line over a chart and reads it: under its own plan where it says how that was
