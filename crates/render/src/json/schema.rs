@@ -5,9 +5,10 @@ use serde_json::json;
 
 use super::class::Row;
 use super::explained::Explained;
+use super::marked::MarksText;
 use super::profiled::{ComparisonText, ProfileText};
 use super::varied::{Ordered, Variations};
-use super::{MarksText, Object, pretty};
+use super::{Object, pretty};
 
 /// The JSON Schema (draft 2020-12) of every JSON text that this crate writes: a line, several
 /// lines, an explanation, marks, the marks of a class, variations, orders, a profile, a
