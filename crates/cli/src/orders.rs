@@ -3,7 +3,7 @@
 use linewright::study::orders::{Cell, Listed, orders};
 use linewright::text::Options;
 use linewright::theory::{Chord, Degree, Name, PitchClass};
-use linewright::{Composer, Diagnostic, Fit, Key, Ordered};
+use linewright::{Composer, Diagnostic, Fit, Key};
 
 use crate::args::Orders;
 use crate::exit::Failure;
@@ -44,12 +44,8 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
     let mut outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
     let found = orders(&composer, &cell, listed, arguments.count.into());
     let found = found.map_err(Failure::usage)?;
-    let ordered = Ordered {
-        orders: &found,
-        listed,
-    };
-    outputs.stage(1, &ordered)?;
-    pages::Printer::coloured(arguments.colour, options).print(&ordered)?;
+    outputs.stage(1, &found)?;
+    pages::Printer::coloured(arguments.colour, options).print(&found)?;
     output::tell(&outputs.finish()?);
     Ok(())
 }

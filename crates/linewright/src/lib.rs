@@ -79,14 +79,13 @@ pub use diagnostic::{Diagnostic, Diagnostics};
 pub use fit::Fit;
 pub use given::{Given, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
-    Assessed, Class, Compared, Counted, Entry, Profiled, REPORT_EXTENSIONS, Report, report,
-};
-pub use render::{
-    Explained, ExportError, Exporter, Fingers, Ordered, Paper, Piece, Settings, Theme, Under,
-    exporter, extensions, json, style_text, text,
+    Explained, ExportError, Exporter, Fingers, Paper, Piece, REPORT_EXTENSIONS, Report, Settings,
+    Theme, Under, exporter, extensions, json, report, style_text, text,
 };
 pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;
+pub use study::mark::{Assessed, Class, Entry};
+pub use study::profile::{Compared, Counted, Profiled};
 pub use style::{Library, Style};
 pub use suited::suited_style;
 pub use theory::{Bass, Key, Note, Pitch};

@@ -29,9 +29,8 @@ pub mod text;
 pub mod wording;
 
 pub use export::{
-    Assessed, Class, Compared, Counted, Entry, Explained, ExportError, Exporter, Ordered, Paper,
-    Piece, Profiled, REPORT_EXTENSIONS, Report, Settings, Theme, exporter, extensions, report,
-    staff_pages,
+    Explained, ExportError, Exporter, Paper, Piece, REPORT_EXTENSIONS, Report, Settings, Theme,
+    exporter, extensions, report, staff_pages,
 };
 pub use fingers::Fingers;
 pub use linewright_fingering::Bass;

@@ -63,6 +63,8 @@ pub struct Orders {
     pub orders: u64,
     /// How many ways there are to put each note of one order into the range.
     pub placements: u64,
+    /// What is listed of them.
+    pub listed: Listed,
     /// Those that were asked for.
     pub ranked: Vec<Order>,
     /// Whether the search was ended before all that were asked for were found.
@@ -203,6 +205,7 @@ pub fn orders(
     Ok(Orders {
         orders: count_orders,
         placements,
+        listed,
         ranked,
         cut_short,
     })

@@ -1,10 +1,9 @@
 //! The marks of many lines as a table: a row for each line.
 
 use linewright_rulebook::style::Criterion;
-use linewright_study::mark::CriterionMark;
+use linewright_study::mark::{Assessed, Class, CriterionMark, Entry};
 
 use super::{own, row};
-use crate::export::{Assessed, Class, Entry};
 use linewright_compose::thousandths::decimal;
 
 /// The table of a class: file, number of the line in it, student, title and style; what was got

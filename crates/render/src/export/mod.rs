@@ -1,7 +1,6 @@
 //! One interface for every format that a line can be written in: one file a format.
 
 mod abc;
-mod class;
 mod error;
 mod html;
 mod json;
@@ -13,10 +12,9 @@ mod sheet;
 mod staff;
 mod text;
 
-pub use class::{Assessed, Class, Entry};
 pub use error::ExportError;
-pub use piece::{Explained, Ordered, Piece};
-pub use report::{Compared, Counted, Profiled, REPORT_EXTENSIONS, Report, report};
+pub use piece::{Explained, Piece};
+pub use report::{REPORT_EXTENSIONS, Report, report};
 pub use staff::staff_pages;
 
 pub use linewright_engrave::{Paper, Theme};

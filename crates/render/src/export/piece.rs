@@ -3,7 +3,7 @@
 use linewright_compose::Line;
 use linewright_study::Study;
 use linewright_study::mark::Marked;
-use linewright_study::orders::{Listed, Orders};
+use linewright_study::orders::Orders;
 use linewright_study::vary::Varied;
 
 use crate::json;
@@ -129,24 +129,17 @@ impl Piece for Varied {
 }
 
 /// The orders of a cell.
-pub struct Ordered<'a> {
-    /// The orders.
-    pub orders: &'a Orders,
-    /// What of them is listed.
-    pub listed: Listed,
-}
-
-impl Piece for Ordered<'_> {
+impl Piece for Orders {
     fn lines(&self) -> Vec<&Line> {
-        self.orders.ranked.iter().map(|order| &order.line).collect()
+        self.ranked.iter().map(|order| &order.line).collect()
     }
 
     fn page(&self, options: &Options) -> String {
-        ordered(self.orders, self.listed, options)
+        ordered(self, options)
     }
 
     fn json(&self) -> String {
-        json::ordered(self.orders)
+        json::ordered(self)
     }
 
     fn rests_between(&self) -> bool {
@@ -155,7 +148,7 @@ impl Piece for Ordered<'_> {
 
     /// Each order by its degrees, with its rank.
     fn names(&self) -> Vec<String> {
-        let orders = (1..).zip(&self.orders.ranked);
+        let orders = (1..).zip(&self.ranked);
         orders
             .map(|(rank, order)| format!("{rank}. {}", degrees_of(order)))
             .collect()

@@ -1,6 +1,7 @@
 //! What is told of many lines together, and the formats that it can be written in.
 
-use linewright_study::profile::{Comparison, Profile};
+use linewright_study::mark::Class;
+use linewright_study::profile::{Compared, Profiled};
 
 use super::Settings;
 use crate::text::{self, Options};
@@ -40,44 +41,18 @@ pub fn report(extension: &str, report: &dyn Report, settings: &Settings) -> Opti
     Some(text.into_bytes())
 }
 
-/// Which lines were counted.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Counted {
-    /// Those of files, by the files' names.
-    Files(Vec<String>),
-    /// Lines that were composed: the first of each seed.
-    Composed {
-        /// The style.
-        style: String,
-        /// The first seed.
-        first: u64,
-        /// The last seed.
-        last: u64,
-    },
-}
+impl Report for Class {
+    fn page(&self, options: &Options) -> String {
+        text::class(self, options)
+    }
 
-/// A profile of some lines.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Profiled {
-    /// Which lines.
-    pub of: Counted,
-    /// The title of the chart; `None` where the lines brought their own chords.
-    pub over: Option<String>,
-    /// What was counted.
-    pub profile: Profile,
-}
+    fn json(&self) -> String {
+        json::class(self)
+    }
 
-/// The profiles of two sets of lines, compared.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Compared {
-    /// Which lines the one set has.
-    pub here: Counted,
-    /// Which lines the other set has.
-    pub there: Counted,
-    /// The title of the chart; `None` where the lines brought their own chords.
-    pub over: Option<String>,
-    /// What was counted, and where it differs.
-    pub comparison: Comparison,
+    fn csv(&self) -> String {
+        csv::class(self)
+    }
 }
 
 impl Report for Profiled {

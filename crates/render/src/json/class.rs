@@ -5,12 +5,12 @@
 //! line have (see [`super::marked`]), but for the line itself. A `mend` is `null` also where none
 //! was looked for. A line that has no marks has `error` in their place, in words.
 
+use linewright_study::mark::{Class, Entry};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::marked::MarksText;
 use super::pretty;
-use crate::export::{Class, Entry};
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "ClassRow")]
@@ -30,7 +30,7 @@ pub(super) struct Row<'a> {
 enum Outcome<'a> {
     Marks {
         #[serde(flatten)]
-        marks: &'a MarksText,
+        marks: MarksText,
         /// What was read otherwise than written.
         remarks: &'a [String],
     },
@@ -56,7 +56,7 @@ pub fn class(class: &Class) -> String {
             student: student.as_deref(),
             outcome: match outcome {
                 Ok(assessed) => Outcome::Marks {
-                    marks: &assessed.text,
+                    marks: MarksText::of(assessed),
                     remarks: &assessed.remarks,
                 },
                 Err(error) => Outcome::Error { error },

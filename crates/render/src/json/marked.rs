@@ -7,19 +7,18 @@
 //! criterion along. `fix` has the fewest changes that pass, where the line does not pass and
 //! a fix was looked for. `line` is the object of the line itself, as [`super`] describes it.
 
-use linewright_study::mark::{Fault, Fix, Marked, Mend, Wrong};
+use linewright_study::mark::{self, Assessed, Located, Marked, Wrong};
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::line::LineText;
 use super::pretty;
-use crate::wording::marks::place;
 use linewright_theory::pitch_name;
 
 /// The marks of one line, as they are written.
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "Marks")]
-pub(crate) struct MarksText {
+pub(super) struct MarksText {
     /// What this object is.
     #[schemars(extend("const" = "linewright marks"))]
     format: &'static str,
@@ -110,84 +109,66 @@ pub(super) struct MarkedText {
 /// The JSON text of a marked line. Ends with a line break.
 pub fn marked(marked: &Marked) -> String {
     pretty(&MarkedText {
-        marks: MarksText::of(marked),
+        marks: MarksText::of(&Assessed::of(marked)),
         line: LineText::of(&marked.study.line),
     })
 }
 
 impl MarksText {
-    pub(crate) fn of(marked: &Marked) -> Self {
-        marks(marked)
-    }
-}
-
-fn marks(marked: &Marked) -> MarksText {
-    let line = &marked.study.line;
-    let mark = &marked.mark;
-    let name = |rule| line.book.entry(rule).rule.name;
-    let change = |mend: &Mend| change(marked, mend);
-    let fault = |fault: &Fault| {
-        let (bar, beat) = place(line, fault.place);
-        FaultFound {
+    pub(super) fn of(assessed: &Assessed) -> Self {
+        let mark = &assessed.mark;
+        let mut located = assessed.faults.iter();
+        let fault = |(fault, located): (&mark::Fault, &Located)| FaultFound {
             rule: match fault.what {
-                Wrong::Found(rule) | Wrong::Missing(rule) => Some(name(rule)),
+                Wrong::Found(rule) | Wrong::Missing(rule) => Some(rule.rule().name),
                 Wrong::NoDevice => None,
             },
             missing: !matches!(fault.what, Wrong::Found(_)),
-            bar,
-            beat,
+            bar: located.bar,
+            beat: located.beat,
             cost_millimarks: fault.cost,
-            mend: marked.mend_of(fault).map(|mend| change(&mend)),
+            mend: located.mend.as_ref().map(change),
+        };
+        let criteria = mark.criteria.iter().map(|criterion| Criterion {
+            name: criterion.criterion.name(),
+            total_millimarks: criterion.total,
+            got_millimarks: criterion.got,
+            credit: criterion
+                .credit
+                .iter()
+                .map(|&(rule, times)| Credit {
+                    rule: rule.rule().name,
+                    times,
+                })
+                .collect(),
+            faults: criterion
+                .faults
+                .iter()
+                .zip(located.by_ref())
+                .map(fault)
+                .collect(),
+        });
+        Self {
+            format: "linewright marks",
+            version: super::VERSION,
+            criteria: criteria.collect(),
+            title: assessed.title.clone(),
+            style: assessed.style.clone(),
+            total_millimarks: mark.total(),
+            got_millimarks: mark.got(),
+            pass_millimarks: mark.pass(),
+            passes: mark.passes(),
+            bars_without_notes: assessed.silent.clone(),
+            fix: (assessed.fix.as_ref()).map(|changes| changes.iter().map(change).collect()),
         }
-    };
-    MarksText {
-        format: "linewright marks",
-        version: super::VERSION,
-        title: line.timeline.title.clone(),
-        style: line.style.name.clone(),
-        total_millimarks: mark.total(),
-        got_millimarks: mark.got(),
-        pass_millimarks: mark.pass(),
-        passes: mark.passes(),
-        bars_without_notes: {
-            let silent = marked.study.silent.iter();
-            silent.map(|&bar| line.timeline.bar_number(bar)).collect()
-        },
-        criteria: mark
-            .criteria
-            .iter()
-            .map(|criterion| Criterion {
-                name: criterion.criterion.name(),
-                total_millimarks: criterion.total,
-                got_millimarks: criterion.got,
-                credit: criterion
-                    .credit
-                    .iter()
-                    .map(|&(rule, times)| Credit {
-                        rule: name(rule),
-                        times,
-                    })
-                    .collect(),
-                faults: criterion.faults.iter().map(fault).collect(),
-            })
-            .collect(),
-        fix: match &marked.fix {
-            Some(Fix::Changes(changes) | Fix::AtMost(changes)) => {
-                Some(changes.iter().map(change).collect())
-            }
-            _ => None,
-        },
     }
 }
 
-fn change(marked: &Marked, mend: &Mend) -> Change {
-    let line = &marked.study.line;
-    let slot = &line.plan.slots[mend.slot];
-    let key = line.timeline.bars[slot.bar].key;
+fn change(change: &mark::Change) -> Change {
     Change {
-        bar: line.timeline.bar_number(slot.bar),
-        beat: slot.beat + 1,
-        from: line.reading.notes[mend.slot].note.to_string(),
-        to: pitch_name(mend.pitch, key).to_string(),
+        bar: change.bar,
+        beat: change.beat,
+        from: change.from.to_string(),
+        to: pitch_name(change.to, change.key).to_string(),
     }
 }

@@ -98,7 +98,6 @@ use line::LineText;
 
 pub use class::class;
 pub use explained::explained;
-pub(crate) use marked::MarksText;
 pub use marked::marked;
 pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
 pub use profiled::{compared, profiled};

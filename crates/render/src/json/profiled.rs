@@ -19,14 +19,14 @@
 
 use linewright_rulebook::plan::Cadence;
 use linewright_study::profile::{
-    Comparison, Difference, Direction, Measure, PERCENTILES, Profile, Reached, Value,
+    Compared, Comparison, Counted, Difference, Direction, Measure, PERCENTILES, Profile, Profiled,
+    Reached, Value,
 };
 use linewright_theory::Member;
 use schemars::JsonSchema;
 use serde::Serialize;
 
 use super::pretty;
-use crate::export::{Compared, Counted, Profiled};
 use crate::numbers::share;
 use crate::wording::profile::difference;
 

@@ -2,12 +2,11 @@
 
 use linewright_diagnostic::clean::one_line;
 use linewright_rulebook::style::Criterion;
-use linewright_study::mark::{CriterionMark, Means};
+use linewright_study::mark::{Assessed, Class, CriterionMark, Entry, Means};
 
 use super::Options;
 use super::paint::{Paint, Part};
 use super::table::table;
-use crate::export::{Assessed, Class, Entry};
 use crate::wording::marks::marks;
 use crate::wording::study::count;
 

@@ -1,12 +1,12 @@
 //! The page of a marked line: the marks, credit first, then the remarks.
 
-use linewright_study::mark::{Fix, Marked};
+use linewright_study::mark::{Fix, Marked, bar_and_beat};
 
 use super::explained::{making, remarks};
 use super::paint::{Paint, Part};
 use super::table::table;
 use super::{Options, header, legend, shown, system, wrapped};
-use crate::wording::marks::{change, credit, criterion, marks, place, remark, silence};
+use crate::wording::marks::{change, credit, criterion, marks, remark, silence};
 use crate::wording::study::count;
 
 const HEADS: [&str; 3] = ["criterion", "marks", "what speaks for it"];
@@ -53,7 +53,7 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
         paint,
     ));
     let mut faults: Vec<_> = mark.faults().collect();
-    faults.sort_by_key(|fault| place(line, fault.place));
+    faults.sort_by_key(|fault| bar_and_beat(line, fault.place));
     let mut remarks: Vec<String> = silence(marked).into_iter().collect();
     remarks.extend(faults.into_iter().map(|fault| remark(marked, fault)));
     if remarks.is_empty() {

@@ -15,7 +15,7 @@ use crate::wording::study::{count, degrees_of};
 const HEADS: [&str; 5] = ["rank", "notes", "degrees", "points", "what it does"];
 
 /// The page of a cell's orders, best first. Ends with a line break.
-pub fn ordered(orders: &Orders, listed: Listed, options: &Options) -> String {
+pub fn ordered(orders: &Orders, options: &Options) -> String {
     let paint = Paint::new(options.colour);
     let all = orders.orders.saturating_mul(orders.placements);
     let title = orders.ranked.first().map_or(String::new(), |first| {
@@ -28,7 +28,7 @@ pub fn ordered(orders: &Orders, listed: Listed, options: &Options) -> String {
             style.name
         )
     });
-    let shown = match listed {
+    let shown = match orders.listed {
         Listed::Orders => "each in its best octaves",
         Listed::Placements => "in every octave",
     };

@@ -3,7 +3,7 @@
 use linewright_compose::Line;
 use linewright_rulebook::style::Criterion;
 use linewright_rulebook::{Place, Rule, rule_named};
-use linewright_study::mark::{Fault, Marked, Mend, Wrong};
+use linewright_study::mark::{Change, Fault, Marked, Mend, Wrong, bar_and_beat};
 
 use super::study::{bar_runs, count, listed};
 use linewright_theory::pitch_name;
@@ -31,17 +31,6 @@ pub fn marks(milli: i64) -> String {
     }
 }
 
-/// Bar and beat of a place, as people count them; a bar as a whole has no beat.
-pub fn place(line: &Line, place: Place) -> (usize, Option<u8>) {
-    match place {
-        Place::Bar(bar) => (line.timeline.bar_number(bar), None),
-        Place::Note(at) => {
-            let slot = &line.plan.slots[at];
-            (line.timeline.bar_number(slot.bar), Some(slot.beat + 1))
-        }
-    }
-}
-
 /// What speaks for a line under one criterion: `5 half-step approaches`.
 pub fn credit(line: &Line, rules: &[(linewright_rulebook::RuleId, usize)]) -> String {
     let words: Vec<String> = rules
@@ -58,7 +47,7 @@ pub fn credit(line: &Line, rules: &[(linewright_rulebook::RuleId, usize)]) -> St
 /// A fault in a sentence: where, what the note does now, what is asked, and what mends it.
 pub fn remark(marked: &Marked, fault: &Fault) -> String {
     let line = &marked.study.line;
-    let (bar, beat) = place(line, fault.place);
+    let (bar, beat) = bar_and_beat(line, fault.place);
     let at = match (fault.place, beat) {
         (Place::Note(at), Some(beat)) => {
             let note = &line.reading.notes[at];
@@ -109,15 +98,15 @@ pub fn silence(marked: &Marked) -> Option<String> {
 
 /// One changed note: `A2 for D3 on beat 2 of bar 5`.
 pub fn change(line: &Line, mend: &Mend) -> String {
-    let slot = &line.plan.slots[mend.slot];
-    let key = line.timeline.bars[slot.bar].key;
-    format!(
-        "{} for {} on beat {} of bar {}",
-        pitch_name(mend.pitch, key),
-        line.reading.notes[mend.slot].note,
-        slot.beat + 1,
-        line.timeline.bar_number(slot.bar)
-    )
+    let Change {
+        bar,
+        beat,
+        from,
+        to,
+        key,
+    } = Change::of(line, mend);
+    let to = pitch_name(to, key);
+    format!("{to} for {from} on beat {beat} of bar {bar}")
 }
 
 /// What a note does that costs marks.

@@ -6,6 +6,7 @@
 //! every criterion. A criterion without a place in this form, such as cadences
 //! where the style plans none, does not count.
 
+mod class;
 mod fix;
 mod marked;
 mod means;
@@ -19,6 +20,7 @@ use linewright_rulebook::plan::Plan;
 use linewright_rulebook::style::Criterion;
 use linewright_rulebook::{FULL, Finding, Label, Place, Rule, RuleBook, RuleId};
 
+pub use class::{Assessed, Change, Class, Entry, Located};
 pub use marked::{Asked, Fix, Marked};
 pub use means::Means;
 pub use mend::Mend;
@@ -235,6 +237,15 @@ pub(crate) fn bar_of_device(rule: &Rule, plan: &Plan, place: Place) -> usize {
 /// Whether a rule names the note before the one at which it finds something.
 fn is_before(rule: &Rule) -> bool {
     matches!(rule.label, Label::Before(_) | Label::BothBefore(_))
+}
+
+/// Bar and beat of a place, as people count them; a bar as a whole has no beat.
+pub fn bar_and_beat(line: &Line, place: Place) -> (usize, Option<u8>) {
+    let number = line.timeline.bar_number(bar_of(&line.plan, place));
+    match place {
+        Place::Bar(_) => (number, None),
+        Place::Note(at) => (number, Some(line.plan.slots[at].beat + 1)),
+    }
 }
 
 /// The bar of the timeline that a place lies in.

@@ -10,6 +10,7 @@ mod divergence;
 mod measure;
 mod moves;
 mod notes;
+mod profiled;
 mod range;
 mod tally;
 #[cfg(test)]
@@ -23,6 +24,7 @@ pub use compare::{Comparison, Difference, Divergence};
 pub use devices::is_device;
 pub use divergence::{by_chance, jensen_shannon};
 pub use measure::{Direction, Measure, Reached, Value};
+pub use profiled::{Compared, Counted, Profiled};
 pub use range::PERCENTILES;
 pub use tally::Tally;
 

@@ -228,7 +228,7 @@ mod tests {
         let score = line(
             "title: Walk\ncomposer: Ada\nstudent: Kim\ntime: 3/4\nkey: Gm\ntempo: 96\npickup: 1\n\
              linewright: 0.1.0\nmood: blue\n\n| D2 |\n\
-             [A] | G1 Bb1 (D2 . Eb2) | . . r | (time: 4/4) (key: F) (tempo: 80) F1 . . A1 | \
+             [Head] | G1 Bb1 (D2 . Eb2) | . . r | (time: 4/4) (key: F) (tempo: 80) F1 . . A1 | \
              (time: 7/8) C2 . . D2 . E2 . |\n",
         );
         let (back, problems) = midi::read(&write_score(&score).unwrap(), None).unwrap();

@@ -1,9 +1,8 @@
 //! The page of two profiles compared.
 
-use linewright_study::profile::Divergence;
+use linewright_study::profile::{Compared, Divergence};
 
 use super::{counted, over, range};
-use crate::export::Compared;
 use crate::json::millibits;
 use crate::text::paint::{Paint, Part};
 use crate::text::table::figures;

@@ -5,12 +5,11 @@ mod compared;
 mod tests;
 
 use linewright_diagnostic::clean::one_line;
-use linewright_study::profile::{Measure, PERCENTILES, Profile, Value};
+use linewright_study::profile::{Counted, Measure, PERCENTILES, Profile, Profiled, Value};
 
 use super::Options;
 use super::paint::{Paint, Part};
 use super::table::figures;
-use crate::export::{Counted, Profiled};
 use crate::numbers::percent;
 use crate::wording::profile::{measure as title_of, value as word};
 use crate::wording::study::count;

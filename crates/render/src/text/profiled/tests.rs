@@ -1,9 +1,8 @@
 //! The page of a profile and of a comparison.
 
-use linewright_study::profile::{Comparison, Profile};
+use linewright_study::profile::{Compared, Comparison, Counted, Profile, Profiled};
 
 use super::{compared, profiled};
-use crate::export::{Compared, Counted, Profiled};
 use crate::test_lines::{BLUES, line};
 use crate::text::Options;
 
