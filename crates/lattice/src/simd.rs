@@ -227,7 +227,7 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
 
     /// Brings every value of a row back into its range.
     #[inline(always)]
-    pub(crate) fn settle(self, row: &mut [S::Value]) {
-        S::settle_row(self.ring, self.simd, row);
+    pub(crate) fn normalize(self, row: &mut [S::Value]) {
+        S::normalize_row(self.ring, self.simd, row);
     }
 }
