@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 use crate::active::ActiveFactors;
 use crate::auxiliary::Layout;
-use crate::completion::{CompletionBounds, ExactBounds};
+use crate::completion::{BackwardValues, CompletionBounds};
 use crate::dead_end::DeadEnd;
 use crate::k_best::first_paths;
 use crate::lattice::Lattice;
@@ -44,9 +44,9 @@ impl Lattice {
     /// The path with the highest score; among equals the one that is first in the order of candidate indices,
     /// compared layer by layer from the first.
     ///
-    /// Time is linear in the number of layers `T`. Without segment factors a layer takes a number of operations cubic
-    /// in the number of candidates `n`; with repetition factors of three classes up to about twelve times as many; an
-    /// automaton multiplies them by its states. Memory is at most proportional to `sqrt(T)` beyond 32 MB.
+    /// Time is linear in the number of layers `T`. A layer takes a number of operations cubic in the number of
+    /// candidates; where factors with longer scopes end, twelve times as many (one for each class); an automaton
+    /// multiplies them by its states. Memory is at most proportional to `sqrt(T)` beyond 32 MB.
     ///
     /// # Errors
     /// When no path is allowed: where the layers run dry, and why.
@@ -167,7 +167,7 @@ where
     let mut tables = None;
     let found = solve_lazily(&mut pass, &mut tables, Sought::Best, active);
     let bounds = tables.map(|tables| {
-        let bounds: Arc<dyn CompletionBounds> = Arc::new(ExactBounds::of(pass, tables));
+        let bounds: Arc<dyn CompletionBounds> = Arc::new(BackwardValues::of(pass, tables));
         bounds
     });
     (found.into_iter().next(), bounds)

@@ -2,9 +2,7 @@
 //! each can still lead to.
 //!
 //! The bounds are backward Viterbi values: exact when every factor is active, so that they are a perfect heuristic for
-//! A* (P. Hart, N. Nilsson, B. Raphael, "A formal basis for the heuristic determination of minimum cost paths", IEEE
-//! Transactions on Systems Science and Cybernetics 4, 1968), and admissible otherwise. Lane counts and number widths
-//! end here.
+//! A*, and never too low otherwise. Lane counts and number widths end here.
 
 use std::sync::{Arc, OnceLock};
 
@@ -32,7 +30,7 @@ pub(crate) trait CompletionBounds: Send + Sync {
     /// Writes the extensions of a prefix of `t` candidates that is in the state `at`, in the order of candidates; each
     /// leads to a whole path. For the empty prefix the state does not matter.
     ///
-    /// Linear in the number of candidates for most auxiliary states, quadratic with an automaton.
+    /// Linear in the number of candidates, but for those that match a repetition.
     fn extensions(&self, t: usize, at: DpState, extensions: &mut Vec<Extension>);
 
     /// The state after extending a prefix of `t` candidates, with the weight of doing so. (The weight
@@ -55,10 +53,10 @@ impl Lattice {
         let layout = Arc::new(Layout::new(self, active));
         if self.fits_in_32_bits() {
             with_lanes!(self.candidates, 48, W => {
-                Arc::new(ExactBounds::new(Pass::<_, W>::new(MaxPlus32, self, &layout)))
+                Arc::new(BackwardValues::new(Pass::<_, W>::new(MaxPlus32, self, &layout)))
             })
         } else {
-            Arc::new(ExactBounds::new(Pass::<_, 64>::new(
+            Arc::new(BackwardValues::new(Pass::<_, 64>::new(
                 MaxPlus64, self, &layout,
             )))
         }
@@ -66,7 +64,7 @@ impl Lattice {
 }
 
 /// The bounds of one lattice by the factors that were active when it was solved.
-pub(crate) struct ExactBounds<S: Semiring, const W: usize> {
+pub(crate) struct BackwardValues<S: Semiring, const W: usize> {
     pass: Pass<S, W>,
     /// Absent for a lattice of one layer.
     tables: Option<Tables<S::Value>>,
@@ -82,7 +80,7 @@ struct Start<V> {
     initial_states: Vec<(DpState, i64, i64)>,
 }
 
-impl<S: Semiring, const W: usize> ExactBounds<S, W>
+impl<S: Semiring, const W: usize> BackwardValues<S, W>
 where
     S::Value: Into<i64>,
 {
@@ -151,7 +149,7 @@ where
     }
 }
 
-impl<S: Semiring, const W: usize> CompletionBounds for ExactBounds<S, W>
+impl<S: Semiring, const W: usize> CompletionBounds for BackwardValues<S, W>
 where
     S::Value: Into<i64>,
 {
@@ -176,17 +174,15 @@ where
                 },
             )),
             _ => {
-                let conditionals = dispatch(Conditionals {
-                    solved: self,
-                    t,
-                    at,
-                });
-                let ring = self.pass.ring;
-                for k in Bits(
-                    self.pass
-                        .embedding
-                        .successors(&self.pass.lattice, t, at.pair[1]),
-                ) {
+                let bounds = self;
+                let conditionals = dispatch(Conditionals { bounds, t, at });
+                let Pass {
+                    ring,
+                    lattice,
+                    embedding,
+                    ..
+                } = &self.pass;
+                for k in Bits(embedding.successors(lattice, t, at.pair[1])) {
                     let value = ring.normalize(conditionals[k]);
                     if value != ring.zero() {
                         extensions.push(Extension {
@@ -230,7 +226,7 @@ where
 
 /// The values of all extensions from one state.
 struct Conditionals<'a, S: Semiring, const W: usize> {
-    solved: &'a ExactBounds<S, W>,
+    bounds: &'a BackwardValues<S, W>,
     t: usize,
     at: DpState,
 }
@@ -243,8 +239,8 @@ where
 
     #[inline(always)]
     fn run<D: Simd>(self, simd: D) -> [S::Value; W] {
-        let ExactBounds { pass, tables, .. } = self.solved;
-        let transitions = &self.solved.start().transitions;
+        let BackwardValues { pass, tables, .. } = self.bounds;
+        let transitions = &self.bounds.start().transitions;
         let tables = tables
             .as_ref()
             .expect("a lattice of several layers has tables");

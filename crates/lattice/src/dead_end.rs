@@ -118,27 +118,9 @@ impl Lattice {
     /// Finds the layer at which paths from the front run dry, by forward reachability over the states that forbidden
     /// factors need; to be called when there is no path.
     pub(crate) fn dead_end(&self) -> DeadEnd {
-        let layout = Layout::new(
-            self,
-            &ActiveFactors::with_repetitions(self, |weight| weight == NEVER),
-        );
-        let states = self
-            .automaton
-            .as_ref()
-            .map_or(1, |automaton| automaton.states());
-        let automaton_next = |t: usize, state: usize, k: usize| match &self.automaton {
-            None => Some(0),
-            Some(automaton) => automaton.next(t, state, k),
-        };
-        let accepts = |state: usize| {
-            self.automaton
-                .as_ref()
-                .is_none_or(|automaton| automaton.accepts_in(state))
-        };
-        let start = self
-            .automaton
-            .as_ref()
-            .map_or(0, |automaton| automaton.start());
+        let forbidding = ActiveFactors::with_repetitions(self, |weight| weight == NEVER);
+        let layout = Layout::new(self, &forbidding);
+        let states = self.automaton_states();
         let last = self.len() - 1;
         let n = self.candidates;
         // The first layer has no pair of candidates yet; its front keeps the candidate as the later of the two.
@@ -165,13 +147,13 @@ impl Lattice {
                     continue;
                 }
                 let mut try_from = |state: usize, i: usize, j: usize, aux: usize| {
-                    let way = self.bar(&layout, t, aux, [i, j, k]);
-                    let Some(state) = automaton_next(t, state, k) else {
+                    let outcome = self.try_transition(&layout, t, aux, [i, j, k]);
+                    let Some(state) = self.automaton_next(t, state, k) else {
                         return Obstacle::Automaton;
                     };
-                    match way {
+                    match outcome {
                         Err(obstacle) => obstacle,
-                        Ok(_) if t == last && !accepts(state) => Obstacle::NotAccepted,
+                        Ok(_) if t == last && !self.accepts_in(state) => Obstacle::NotAccepted,
                         Ok(kept) => {
                             next.mark(state, if t == 0 { 0 } else { j }, k, kept);
                             survives = true;
@@ -180,7 +162,7 @@ impl Lattice {
                     }
                 };
                 if t == 0 {
-                    furthest = try_from(start, 0, 0, 0);
+                    furthest = try_from(self.automaton_start(), 0, 0, 0);
                 } else {
                     for (state, i, j, aux) in front.states() {
                         furthest = furthest.max(try_from(state, i, j, aux));
@@ -208,7 +190,7 @@ impl Lattice {
     }
 
     /// The auxiliary state after the transition, or the first obstacle to it.
-    fn bar(
+    fn try_transition(
         &self,
         layout: &Layout,
         t: usize,
@@ -216,8 +198,8 @@ impl Lattice {
         [i, j, k]: [usize; 3],
     ) -> Result<usize, Obstacle> {
         let layer = &self.layers[t];
-        let place = &layout.layers[t];
-        let segment = &self.segments[place.segment];
+        let scopes = &layout.layers[t];
+        let segment = &self.segments[scopes.segment];
         let class = |back: usize, candidate: usize| self.class(t - back, candidate);
         let diff = |from: usize, to: usize| to as i32 - from as i32;
         if t >= 1 && layer.bigram.weight(class(1, j), diff(j, k)) == NEVER {
@@ -242,14 +224,14 @@ impl Lattice {
         let prefix = segment
             .prefix
             .as_deref()
-            .filter(|prefix| prefix.len() == place.nth);
+            .filter(|prefix| prefix.len() == scopes.nth);
         if prefix.is_some_and(|prefix| run(prefix) == NEVER) {
             return Err(Obstacle::Prefix);
         }
         let suffix = segment
             .suffix
             .as_deref()
-            .filter(|_| place.nth == segment.len);
+            .filter(|_| scopes.nth == segment.len);
         if suffix.is_some_and(|suffix| run(suffix) == NEVER) {
             return Err(Obstacle::Suffix);
         }

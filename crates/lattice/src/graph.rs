@@ -122,7 +122,7 @@ impl Lattice {
             front = next;
         }
         for (at, node) in front {
-            if pass.accepts_in(at.state) {
+            if self.accepts_in(at.state) {
                 graph.edges.push((node, sink, pass.ring.one()));
             }
         }

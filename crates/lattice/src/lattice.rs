@@ -368,6 +368,38 @@ impl Lattice {
         (candidate + usize::from(self.layers[layer].shift)) % CLASSES
     }
 
+    /// Number of states of the automaton; without one there is a single state that never stops.
+    pub(crate) fn automaton_states(&self) -> usize {
+        let automaton = self.automaton.as_ref();
+        automaton.map_or(1, |automaton| automaton.states())
+    }
+
+    /// State of the automaton before the first layer.
+    pub(crate) fn automaton_start(&self) -> usize {
+        let automaton = self.automaton.as_ref();
+        automaton.map_or(0, |automaton| automaton.start())
+    }
+
+    /// State of the automaton after `candidate` at `layer`; `None` when it stops.
+    #[inline(always)]
+    pub(crate) fn automaton_next(
+        &self,
+        layer: usize,
+        state: usize,
+        candidate: usize,
+    ) -> Option<usize> {
+        match &self.automaton {
+            None => Some(0),
+            Some(automaton) => automaton.next(layer, state, candidate),
+        }
+    }
+
+    /// Whether the automaton accepts a path that ends in `state`.
+    pub(crate) fn accepts_in(&self, state: usize) -> bool {
+        let automaton = self.automaton.as_ref();
+        automaton.is_none_or(|automaton| automaton.accepts_in(state))
+    }
+
     /// For each layer, the largest size that its factors can add up to.
     pub(crate) fn largest_by_layer(&self) -> impl Iterator<Item = i64> {
         self.layers

@@ -1,8 +1,9 @@
 //! Parametric search over the Lagrange multiplier: the upper hull of the points (changes, score), as far as the
 //! multipliers that were tried have shown it.
 //!
-//! The next multiplier is the slope between the two points that enclose the answer, as in Newton's method for fractional
-//! programmes: W. Dinkelbach, "On nonlinear fractional programming", Management Science 13 (1967; from memory).
+//! The next multiplier is the slope between the two points that enclose the answer, as M. Eisner and D. Severance uncover
+//! the breakpoints of a parametric problem in "Mathematical techniques for efficient record segmentation in large shared
+//! databases", Journal of the ACM 23 (1976; from memory).
 
 use std::sync::Arc;
 

@@ -62,7 +62,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 *conditional = ring.zero();
                 continue;
             }
-            let Some(state) = self.automaton_next(t, at.state, k) else {
+            let Some(state) = self.lattice.automaton_next(t, at.state, k) else {
                 *conditional = ring.zero();
                 continue;
             };
@@ -238,7 +238,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     #[inline(always)]
     pub(crate) fn next_state(&self, t: usize, at: DpState, k: usize) -> Option<DpState> {
         let [i, j] = at.pair;
-        let state = self.automaton_next(t, at.state, k)?;
+        let state = self.lattice.automaton_next(t, at.state, k)?;
         let (aux, _) = self.layout.next_aux(&self.lattice, t, at.aux, [i, j, k]);
         Some(DpState {
             state,

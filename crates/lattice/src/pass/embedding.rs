@@ -58,7 +58,7 @@ impl<V: Copy> ClassTriples<V> {
     }
 }
 
-/// A table of four classes, and once they are needed its rows: see [`ClassTable::along_first`].
+/// The table of a prefix factor of four classes, and once they are needed its rows: see [`ClassTable::along_first`].
 struct Prefix<V> {
     table: Arc<ClassTable>,
     rows: OnceLock<Arc<[V]>>,
@@ -99,7 +99,7 @@ pub(crate) struct FeatureMasks<V, const W: usize> {
 pub(crate) struct Embedding<S: Semiring, const W: usize> {
     pub(crate) ring: S,
     trigrams: Vec<Trigrams<S::Value>>,
-    /// `[class left]` rows by difference.
+    /// `[first class]` rows by difference.
     bigrams: Vec<Arc<[S::Value]>>,
     triples: Vec<ClassTriples<S::Value>>,
     prefixes: Vec<Prefix<S::Value>>,
@@ -136,14 +136,14 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
         let mut triple_tables = Vec::new();
         let mut prefix_tables = Vec::new();
         let mut tables_of = Vec::with_capacity(lattice.len());
-        for (layer, place) in lattice.layers.iter().zip(&layout.layers) {
-            let segment = &lattice.segments[place.segment];
-            let run = if place.run_is_prefix {
+        for (layer, scopes) in lattice.layers.iter().zip(&layout.layers) {
+            let segment = &lattice.segments[scopes.segment];
+            let run = if scopes.run_is_prefix {
                 &segment.prefix
             } else {
                 &segment.suffix
             };
-            let of_length = |length: usize| run.clone().filter(|_| place.run == length);
+            let of_length = |length: usize| run.clone().filter(|_| scopes.run == length);
             tables_of.push(LayerTables {
                 trigrams: index_of(&mut trigram_tables, &layer.trigram),
                 bigrams: index_of(&mut bigram_tables, &layer.bigram),
@@ -153,7 +153,7 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
                 prefix4: segment
                     .prefix
                     .as_ref()
-                    .filter(|table| table.len() == 4 && place.nth == 4)
+                    .filter(|table| table.len() == 4 && scopes.nth == 4)
                     .map(|table| index_of(&mut prefix_tables, table)),
             });
         }
@@ -222,13 +222,13 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
 
     /// By candidate at `t` (from 1 on), those before it after which the bigram factor allows it.
     pub(crate) fn predecessors(&self, lattice: &Lattice, t: usize) -> [u64; W] {
-        let mut ways = [0; W];
+        let mut predecessors = [0; W];
         for j in Bits(self.live[t - 1]) {
             for k in Bits(self.successors(lattice, t, j)) {
-                ways[k] |= 1 << j;
+                predecessors[k] |= 1 << j;
             }
         }
-        ways
+        predecessors
     }
 
     /// Weight of candidate `k` alone at layer `t`: unary factor, pins, and a segment factor of one class.

@@ -70,7 +70,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     for aux in 0..out.aux.states() {
                         let mut sum = ring.zero();
                         for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
-                            let Some(state) = self.automaton_next(t, state, k) else {
+                            let Some(state) = self.lattice.automaton_next(t, state, k) else {
                                 continue;
                             };
                             let (kept, repeats) =
@@ -109,7 +109,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         } else {
             for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
                 let valued = &mut valued[k];
-                *valued = match self.automaton_next(t, state, k) {
+                *valued = match self.lattice.automaton_next(t, state, k) {
                     Some(state) => ring.normalize(ring.times(*valued, next.at(state, j, k, aux))),
                     None => ring.zero(),
                 };
@@ -194,7 +194,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let ks = self.embedding.successors(&self.lattice, t, j);
                 for k in Bits(ks) {
                     let to = &mut rows[k * (W + SPREAD)..][..W + SPREAD];
-                    match self.automaton_next(t, state, k) {
+                    match self.lattice.automaton_next(t, state, k) {
                         Some(state) => self.spread_by_class(
                             work,
                             next,

@@ -37,81 +37,46 @@ impl ForwardValues {
     }
 }
 
-/// All of [`Pass::marginals`].
-struct Marginals<'a, const W: usize> {
+/// The forward pass along the tables of a backward pass.
+struct ForwardPass<'a, const W: usize> {
     pass: &'a Pass<SumProduct, W>,
     tables: &'a Tables<f64>,
     transitions: &'a [Vec<f64>],
     initial_states: &'a [(f64, DpState)],
 }
 
-impl<const W: usize> Work for Marginals<'_, W> {
+impl<const W: usize> Work for ForwardPass<'_, W> {
     type Output = Vec<Vec<f64>>;
 
     #[inline(always)]
     fn run<D: Simd>(self, simd: D) -> Vec<Vec<f64>> {
-        self.pass
-            .marginals_inner(simd, self.tables, self.transitions, self.initial_states)
-    }
-}
-
-impl<const W: usize> Pass<SumProduct, W> {
-    /// Posterior probability of each candidate at each layer, `[layer][candidate]`; `initial_states` are the values of the states after
-    /// two layers, `transitions` as for [`Pass::conditionals`].
-    pub(crate) fn marginals(
-        &self,
-        tables: &Tables<f64>,
-        transitions: &[Vec<f64>],
-        initial_states: &[(f64, DpState)],
-    ) -> Vec<Vec<f64>> {
-        dispatch(Marginals {
-            pass: self,
-            tables,
-            transitions,
-            initial_states,
-        })
-    }
-
-    #[inline(always)]
-    fn marginals_inner<D: Simd>(
-        &self,
-        simd: D,
-        tables: &Tables<f64>,
-        transitions: &[Vec<f64>],
-        initial_states: &[(f64, DpState)],
-    ) -> Vec<Vec<f64>> {
-        let n = self.lattice.candidates;
-        let mut rows = vec![vec![0.0; n]; self.lattice.len()];
-        let total: f64 = initial_states.iter().map(|(weight, _)| weight).sum();
-        let mut now = ForwardValues::new(self.states, n, Auxiliary::Empty);
-        for &(weight, at) in initial_states {
-            let value = self.value(1, tables.get(1), at);
+        let pass = self.pass;
+        let (n, length) = (pass.lattice.candidates, pass.lattice.len());
+        let mut rows = vec![vec![0.0; n]; length];
+        let total: f64 = self.initial_states.iter().map(|(weight, _)| weight).sum();
+        let mut now = ForwardValues::new(pass.states, n, Auxiliary::Empty);
+        for &(weight, at) in self.initial_states {
+            let value = pass.value(1, self.tables.get(1), at);
             now.of(at.state, at.pair)[0] += weight / total / value;
         }
-        for t in 1..self.lattice.len() {
+        for t in 1..length {
             if t > 1 {
-                now = self.forward_step(simd, t, tables, transitions, &mut now);
+                now = self.step(simd, t, &mut now);
             }
-            let before_told = t == 1 || self.is_unwieldy(t - 1);
-            let told = !self.is_unwieldy(t);
-            if before_told || told {
-                for state in 0..self.states {
-                    for i in 0..n {
-                        for j in 0..n {
-                            let marginal = self.marginal(
-                                t,
-                                tables,
-                                transitions,
-                                state,
-                                [i, j],
-                                now.of(state, [i, j]),
-                            );
-                            if before_told {
-                                rows[t - 1][i] += marginal;
-                            }
-                            if told {
-                                rows[t][j] += marginal;
-                            }
+            let reads_before = t == 1 || pass.is_unwieldy(t - 1);
+            let reads_here = !pass.is_unwieldy(t);
+            if !(reads_before || reads_here) {
+                continue;
+            }
+            for state in 0..pass.states {
+                for i in 0..n {
+                    for j in 0..n {
+                        let marginal = self.marginal(t, state, [i, j], now.of(state, [i, j]));
+                        if reads_before {
+                            rows[t - 1][i] += marginal;
+                        }
+                        if reads_here {
+                            rows[t][j] += marginal;
                         }
                     }
                 }
@@ -123,30 +88,19 @@ impl<const W: usize> Pass<SumProduct, W> {
         }
         rows
     }
+}
 
-    /// Whether the values at `t` are so costly that marginals are read off the next layer's states instead.
-    fn is_unwieldy(&self, t: usize) -> bool {
-        self.layout.layers[t].aux == Auxiliary::Recorded2 && t + 1 < self.lattice.len()
-    }
-
+impl<const W: usize> ForwardPass<'_, W> {
     /// Probability of passing through `(i, j)` at `t`.
     #[inline(always)]
-    fn marginal(
-        &self,
-        t: usize,
-        tables: &Tables<f64>,
-        transitions: &[Vec<f64>],
-        state: usize,
-        pair: [usize; 2],
-        forward: &[f64],
-    ) -> f64 {
-        let later = tables.get(t);
+    fn marginal(&self, t: usize, state: usize, pair: [usize; 2], forward: &[f64]) -> f64 {
+        let later = self.tables.get(t);
+        let transition = |t: usize, j: usize, k: usize| self.transitions[t][j * W + k];
         let mut marginal = 0.0;
         for (aux, &forward) in forward.iter().enumerate() {
             if forward != 0.0 {
                 let at = DpState { state, pair, aux };
-                marginal +=
-                    forward * self.value_with(t, later, at, |t, j, k| transitions[t][j * W + k]);
+                marginal += forward * self.pass.value_with(t, later, at, transition);
             }
         }
         marginal
@@ -154,22 +108,16 @@ impl<const W: usize> Pass<SumProduct, W> {
 
     /// Forward values at layer `t` from those at `t - 1`.
     #[inline(always)]
-    fn forward_step<D: Simd>(
-        &self,
-        simd: D,
-        t: usize,
-        tables: &Tables<f64>,
-        transitions: &[Vec<f64>],
-        now: &mut ForwardValues,
-    ) -> ForwardValues {
-        let n = self.lattice.candidates;
-        let view = self.embedding.view(&self.lattice, t);
-        let (before, after) = (self.layout.layers[t - 1].aux, self.layout.layers[t].aux);
-        let mut next = ForwardValues::new(self.states, n, after);
+    fn step<D: Simd>(&self, simd: D, t: usize, now: &mut ForwardValues) -> ForwardValues {
+        let pass = self.pass;
+        let n = pass.lattice.candidates;
+        let view = pass.embedding.view(&pass.lattice, t);
+        let (before, after) = (pass.layout.layers[t - 1].aux, pass.layout.layers[t].aux);
+        let mut next = ForwardValues::new(pass.states, n, after);
         // Backward values lose the powers of two that are taken out of their tables, and forward values gain them.
-        let exponent = tables.get(t)[0].exponent - tables.get(t - 1)[0].exponent;
+        let exponent = self.tables.get(t)[0].exponent - self.tables.get(t - 1)[0].exponent;
         let scale = libm::ldexp(1.0, exponent as i32);
-        for state in 0..self.states {
+        for state in 0..pass.states {
             for i in 0..n {
                 for j in 0..n {
                     let forward = now.of(state, [i, j]);
@@ -177,9 +125,8 @@ impl<const W: usize> Pass<SumProduct, W> {
                         continue;
                     }
                     let mut weights = view.along_last(simd, i, j);
-                    for (weight, &transition) in
-                        weights.iter_mut().zip(&transitions[t][j * W..(j + 1) * W])
-                    {
+                    let transitions = &self.transitions[t][j * W..(j + 1) * W];
+                    for (weight, &transition) in weights.iter_mut().zip(transitions) {
                         *weight *= transition * scale;
                     }
                     let from = DpState {
@@ -190,20 +137,43 @@ impl<const W: usize> Pass<SumProduct, W> {
                     match (before, after) {
                         (Auxiliary::Recorded2, Auxiliary::Expected2)
                         | (Auxiliary::Expected2, Auxiliary::Expected1) => {
-                            self.forward_pair(t, from, forward, &weights, &mut next);
+                            pass.forward_pair(t, from, forward, &weights, &mut next);
                         }
                         (Auxiliary::Expected1, Auxiliary::Recorded1 | Auxiliary::Empty) => {
-                            self.forward_last(t, from, forward, &weights, &mut next);
+                            pass.forward_last(t, from, forward, &weights, &mut next);
                         }
                         (Auxiliary::Recorded1, Auxiliary::Recorded2 | Auxiliary::Empty) => {
-                            self.forward_prefix(t, from, forward, &weights, &mut next);
+                            pass.forward_prefix(t, from, forward, &weights, &mut next);
                         }
-                        _ => self.forward_each(t, from, forward, &weights, &mut next),
+                        _ => pass.forward_each(t, from, forward, &weights, &mut next),
                     }
                 }
             }
         }
         next
+    }
+}
+
+impl<const W: usize> Pass<SumProduct, W> {
+    /// Posterior probability of each candidate at each layer, `[layer][candidate]`; `initial_states` are the values of
+    /// the states after two layers, `transitions` as for [`Pass::conditionals`].
+    pub(crate) fn marginals(
+        &self,
+        tables: &Tables<f64>,
+        transitions: &[Vec<f64>],
+        initial_states: &[(f64, DpState)],
+    ) -> Vec<Vec<f64>> {
+        dispatch(ForwardPass {
+            pass: self,
+            tables,
+            transitions,
+            initial_states,
+        })
+    }
+
+    /// Whether the values at `t` are so costly that marginals are read off the next layer's states instead.
+    fn is_unwieldy(&self, t: usize) -> bool {
+        self.layout.layers[t].aux == Auxiliary::Recorded2 && t + 1 < self.lattice.len()
     }
 
     /// Any change of the auxiliary state, one state at a time.
@@ -223,7 +193,7 @@ impl<const W: usize> Pass<SumProduct, W> {
             .filter(|&(_, &forward)| forward != 0.0)
         {
             for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
-                let Some(state) = self.automaton_next(t, from.state, k) else {
+                let Some(state) = self.lattice.automaton_next(t, from.state, k) else {
                     continue;
                 };
                 let (kept, repeats) = self.layout.next_aux(&self.lattice, t, aux, [i, j, k]);
@@ -243,7 +213,7 @@ impl<const W: usize> Pass<SumProduct, W> {
         weights: &[f64; W],
         next: &mut ForwardValues,
     ) {
-        let entering = self.layout.layers[t].aux == Auxiliary::Expected2;
+        let first = self.layout.layers[t].aux == Auxiliary::Expected2;
         let [i, j] = from.pair;
         let class_i = self.lattice.class(t - 2, i);
         // By the class that the next candidate may match, then by the other class.
@@ -251,7 +221,7 @@ impl<const W: usize> Pass<SumProduct, W> {
         for upper in 0..CLASSES {
             for lower in 0..CLASSES {
                 let value = forward[upper * CLASSES + lower];
-                let to = if entering {
+                let to = if first {
                     &mut by_class[upper][lower]
                 } else {
                     &mut by_class[lower][upper]
@@ -259,10 +229,11 @@ impl<const W: usize> Pass<SumProduct, W> {
                 *to = value;
             }
         }
-        let free = forward.get(NO_MATCH2).copied().unwrap_or(0.0);
-        let unmatched = leave_one_out(&by_class.map(|row| row.iter().sum()), free);
+        let no_match = forward.get(NO_MATCH2).copied().unwrap_or(0.0);
+        let unmatched = leave_one_out(&by_class.map(|row| row.iter().sum()), no_match);
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
             let Some(state) = self
+                .lattice
                 .automaton_next(t, from.state, k)
                 .filter(|_| weight != 0.0)
             else {
@@ -270,8 +241,8 @@ impl<const W: usize> Pass<SumProduct, W> {
             };
             let class = self.lattice.class(t, k);
             let to = next.of(state, [j, k]);
-            to[if entering { NO_MATCH2 } else { NO_MATCH1 }] += weight * unmatched[class];
-            let base = if entering { class_i * CLASSES } else { 0 };
+            to[if first { NO_MATCH2 } else { NO_MATCH1 }] += weight * unmatched[class];
+            let base = if first { class_i * CLASSES } else { 0 };
             for (to, &matched) in to[base..base + CLASSES].iter_mut().zip(&by_class[class]) {
                 *to += weight * matched;
             }
@@ -304,7 +275,7 @@ impl<const W: usize> Pass<SumProduct, W> {
             *total += repetition * matched;
         }
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
-            if let Some(state) = self.automaton_next(t, from.state, k) {
+            if let Some(state) = self.lattice.automaton_next(t, from.state, k) {
                 next.of(state, [j, k])[kept] += weight * totals[self.lattice.class(t, k)];
             }
         }
@@ -326,6 +297,7 @@ impl<const W: usize> Pass<SumProduct, W> {
         let prefix = self.prefix_rows(t);
         for (k, &weight) in weights.iter().enumerate().take(self.lattice.candidates) {
             let Some(state) = self
+                .lattice
                 .automaton_next(t, from.state, k)
                 .filter(|_| weight != 0.0)
             else {

@@ -91,10 +91,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             lattice: lattice.clone(),
             layout: Arc::clone(layout),
             embedding: Embedding::new(ring, lattice, layout),
-            states: lattice
-                .automaton
-                .as_ref()
-                .map_or(1, |automaton| automaton.states()),
+            states: lattice.automaton_states(),
         }
     }
 
@@ -104,7 +101,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let layout = Arc::new(Layout::new(&self.lattice, active));
         let before = std::mem::replace(&mut self.layout, layout);
         let mut layers = before.layers.iter().zip(&self.layout.layers);
-        let seen = |place: &LayerLayout| (place.aux, place.repetition, place.prefix4);
+        let seen = |layer: &LayerLayout| (layer.aux, layer.repetition, layer.prefix4);
         let last = layers.rposition(|(a, b)| seen(a) != seen(b));
         last.map_or(0, |last| last + 1)
     }
@@ -114,30 +111,6 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     fn prefix_rows(&self, t: usize) -> Option<PrefixRows<'_, S::Value>> {
         let rows = self.embedding.prefix_rows(t);
         rows.filter(|_| self.layout.layers[t].prefix4)
-    }
-
-    /// The automaton's transition; without one there is a single state that never stops.
-    #[inline(always)]
-    pub(crate) fn automaton_next(&self, t: usize, state: usize, candidate: usize) -> Option<usize> {
-        match &self.lattice.automaton {
-            None => Some(0),
-            Some(automaton) => automaton.next(t, state, candidate),
-        }
-    }
-
-    /// State of the automaton before the first layer.
-    pub(crate) fn start(&self) -> usize {
-        self.lattice
-            .automaton
-            .as_ref()
-            .map_or(0, |automaton| automaton.start())
-    }
-
-    pub(crate) fn accepts_in(&self, state: usize) -> bool {
-        self.lattice
-            .automaton
-            .as_ref()
-            .is_none_or(|automaton| automaton.accepts_in(state))
     }
 
     /// A table of zeros for layer `t`.
@@ -169,7 +142,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             Auxiliary::Empty,
             "no auxiliary state is left at the end"
         );
-        for state in (0..self.states).filter(|&state| self.accepts_in(state)) {
+        for state in (0..self.states).filter(|&state| self.lattice.accepts_in(state)) {
             for i in 0..self.lattice.candidates {
                 for j in 0..self.lattice.candidates {
                     let at = values.index(state, i, j, 0);
@@ -336,7 +309,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let [i, j] = at.pair;
         let mut sum = kept;
         for k in (residue..self.lattice.candidates).step_by(CLASSES) {
-            if let Some(state) = self.automaton_next(t, at.state, k) {
+            if let Some(state) = self.lattice.automaton_next(t, at.state, k) {
                 let weight = ring.normalize(ring.times(view.at([i, j, k]), transition(t, j, k)));
                 sum = ring.plus(sum, ring.times(weight, value(state, k)));
             }
@@ -349,7 +322,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     #[inline(always)]
     pub(crate) fn follow(&self, t: usize, at: DpState, k: usize) -> Option<(DpState, S::Value)> {
         let [i, j] = at.pair;
-        let state = self.automaton_next(t, at.state, k)?;
+        let state = self.lattice.automaton_next(t, at.state, k)?;
         let (aux, repeats) = self.layout.next_aux(&self.lattice, t, at.aux, [i, j, k]);
         let segment_weight = self.segment_weight(t, at.aux, [i, j, k], repeats);
         let weight = self
@@ -367,8 +340,11 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Weight of a whole path `k` in a lattice of one layer.
     fn single_layer_weight(&self, k: usize) -> S::Value {
-        match self.automaton_next(0, self.start(), k) {
-            Some(state) if self.accepts_in(state) => {
+        match self
+            .lattice
+            .automaton_next(0, self.lattice.automaton_start(), k)
+        {
+            Some(state) if self.lattice.accepts_in(state) => {
                 self.embedding.unary_weight(&self.lattice, 0, k)
             }
             _ => self.ring.zero(),
@@ -388,12 +364,15 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// candidate indices; the lattice has at least two layers.
     pub(crate) fn initial_states(&self, mut visit: impl FnMut(DpState, S::Value)) {
         for i in Bits(self.embedding.live(0)) {
-            let Some(state) = self.automaton_next(0, self.start(), i) else {
+            let Some(state) = self
+                .lattice
+                .automaton_next(0, self.lattice.automaton_start(), i)
+            else {
                 continue;
             };
             let unary = self.embedding.unary_weight(&self.lattice, 0, i);
             for j in Bits(self.embedding.successors(&self.lattice, 1, i)) {
-                if let Some(state) = self.automaton_next(1, state, j) {
+                if let Some(state) = self.lattice.automaton_next(1, state, j) {
                     let bigram = self.embedding.transition(&self.lattice, 1, i, j);
                     let at = DpState {
                         state,

@@ -58,7 +58,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     let mut sums = [ring.zero(); PAIRS];
                     for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
                         let weight = weights[k];
-                        let Some(state) = self.automaton_next(t, state, k) else {
+                        let Some(state) = self.lattice.automaton_next(t, state, k) else {
                             continue;
                         };
                         let row: &[S::Value; PAIRS] = lanes(&next.data, next.index(state, j, k, 0));
@@ -95,7 +95,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 for k in ks {
                     let row = &mut later[k];
                     *row = [ring.zero(); LANES];
-                    if let Some(state) = self.automaton_next(t, state, k) {
+                    if let Some(state) = self.lattice.automaton_next(t, state, k) {
                         for (aux, value) in row.iter_mut().enumerate().take(NO_MATCH1 + 1) {
                             *value = next.at(state, j, k, aux);
                         }

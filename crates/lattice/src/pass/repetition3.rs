@@ -114,7 +114,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 let mut parts = [[ring.zero(); W]; CLASSES];
                 let mut others = [[ring.zero(); W]; CLASSES];
                 for k in Bits(self.embedding.live(t)) {
-                    let Some(state) = self.automaton_next(t, state, k) else {
+                    let Some(state) = self.lattice.automaton_next(t, state, k) else {
                         continue;
                     };
                     let mut weights = view.along_middle(simd, i, k);
@@ -298,7 +298,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let seconds = self.embedding.live_classes(&self.lattice, t - 2);
         let predecessors = self.embedding.predecessors(&self.lattice, t);
         for k in Bits(self.embedding.live(t)) {
-            let state = self.automaton_next(t, state, k);
+            let state = self.lattice.automaton_next(t, state, k);
             if let Some(state) = state.filter(|_| next.folded) {
                 self.unfold(At { state, ..here }, k, scratch, &mut unfolded);
             }
@@ -379,7 +379,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         unfolded.resize(FRONT + CLASSES * CLASSES * W + PAD, self.ring.zero());
         let mut targets = [None; 64];
         for l in Bits(self.embedding.successors(&self.lattice, t + 1, k)) {
-            targets[l] = self.automaton_next(t + 1, here.state, l);
+            targets[l] = self.lattice.automaton_next(t + 1, here.state, l);
         }
         // One round for each state of the automaton that `l` can lead to; without an automaton there is one in all.
         for round in 0..n {
@@ -456,7 +456,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             values: [0; 6],
         };
         for m in Bits(self.embedding.live(t) & with_residue(self.residue(t, second))) {
-            let Some(state) = self.automaton_next(t, here.state, m) else {
+            let Some(state) = self.lattice.automaton_next(t, here.state, m) else {
                 continue;
             };
             let weights = &mut matching.weights[matching.count];
