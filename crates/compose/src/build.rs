@@ -97,7 +97,7 @@ struct Entries<'a> {
 
 /// The two parts of a table of bars.
 #[derive(Copy, Clone)]
-pub(crate) enum BarPart {
+enum BarPart {
     /// What the order of its degrees is worth.
     Order,
     /// What its cell is worth.

@@ -13,8 +13,8 @@ const DEAD: u16 = u16::MAX;
 
 /// A deterministic automaton that reads the candidates of a path, one per layer.
 ///
-/// It starts in one state, moves once a layer, and accepts the path when it ends in an accepting state. Every search over the
-/// lattice takes at most as many times the time and the tables as the automaton has states.
+/// It starts in one state, moves once a layer, and accepts the path when it ends in an accepting state. Every search
+/// over the lattice takes at most as many times the time and the tables as the automaton has states.
 ///
 /// ```
 /// # use linewright_lattice::Automaton;

@@ -121,7 +121,7 @@ where
                 Some(tables) => {
                     pass.initial_states(|at, weight| {
                         let value = pass.value(1, tables.get(1), at);
-                        let value = ring.normalize(ring.times(weight, value));
+                        let value = ring.product(weight, value);
                         if value != ring.zero() {
                             initial_states.push((at, weight.into(), value.into()));
                         }

@@ -116,7 +116,7 @@ where
         wanted: k,
     };
     pass.initial_states(|at, weight| {
-        let value = ring.normalize(ring.times(weight, pass.value(1, tables.get(1), at)));
+        let value = ring.product(weight, pass.value(1, tables.get(1), at));
         if value != ring.zero() && queue.admits(value) {
             let [i, j] = at.pair.map(|k| k as u8);
             queue.push(Deviation {
@@ -178,12 +178,12 @@ fn queue_deviations<S: Semiring, const W: usize>(
             let Some((next, more)) = pass.follow(t, at, k) else {
                 continue;
             };
-            let so_far = ring.normalize(ring.times(weight, more));
+            let so_far = ring.product(weight, more);
             if k == usize::from(path[t]) {
                 taken = Some((next, so_far));
                 continue;
             }
-            let value = ring.normalize(ring.times(so_far, pass.value(t, tables.get(t), next)));
+            let value = ring.product(so_far, pass.value(t, tables.get(t), next));
             if value != ring.zero() && queue.admits(value) {
                 let path = Arc::clone(path);
                 queue.push(Deviation {

@@ -1,5 +1,6 @@
-//! A lattice for bars of beats with twelve classes: exact search over layers (the beats) of candidates (the pitches),
-//! each with a class modulo twelve, in segments (the bars).
+//! A lattice for bars of beats with twelve classes: exact search over layers of candidates.
+//!
+//! Beats are layers, bars are segments of layers, and candidates, numbered from 0, have a class modulo twelve.
 //!
 //! A path takes one candidate per layer. Its score is the sum of integer weights, in thousandths, that *factors* give
 //! to the candidates in their scopes:

@@ -39,6 +39,11 @@ pub(crate) trait Semiring: Copy + Send + Sync {
     fn plus(self, a: Self::Value, b: Self::Value) -> Self::Value;
     /// Combines along a path.
     fn times(self, a: Self::Value, b: Self::Value) -> Self::Value;
+    /// Combines along a path, and brings the value back into its range.
+    #[inline(always)]
+    fn product(self, a: Self::Value, b: Self::Value) -> Self::Value {
+        self.normalize(self.times(a, b))
+    }
     /// Several elements, worked on at once.
     type Vector<D: Simd>: Copy;
     /// The vectors of a row; what is left over at the end is not seen.
@@ -225,7 +230,8 @@ impl Semiring for MaxPlus64 {
     }
 }
 
-/// Sum-product: total of `exp(score / temperature)` over paths, scaled by powers of two so that it neither overflows nor fades.
+/// Sum-product: total of `exp(score / temperature)` over paths, scaled by powers of two so that it neither overflows
+/// nor fades.
 ///
 /// Only `+` and `*` are used, in a fixed order, so every machine gives the same bits; `exp` is that of `libm`.
 #[derive(Clone, Copy)]

@@ -92,6 +92,11 @@ fn block_mut<S: Semiring, D: Simd, const C: usize>(
 }
 
 impl<S: Semiring, D: Simd> Rows<S, D> {
+    #[inline(always)]
+    pub(crate) fn new(ring: S, simd: D) -> Self {
+        Self { ring, simd }
+    }
+
     /// Adds to `sum`, for every `k`, the row of `k` times its weight.
     #[inline(always)]
     pub(crate) fn add_weighted<'r>(

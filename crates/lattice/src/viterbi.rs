@@ -53,9 +53,7 @@ where
     let mut best = pass.ring.zero();
     let mut found = None;
     pass.initial_states(|at, weight| {
-        let value = pass
-            .ring
-            .normalize(pass.ring.times(weight, pass.value(1, tables.get(1), at)));
+        let value = pass.ring.product(weight, pass.value(1, tables.get(1), at));
         if value > best {
             best = value;
             found = Some(at);
@@ -80,9 +78,7 @@ where
         let Some((at, weight)) = pass.follow(t, from, k) else {
             continue;
         };
-        let value = pass
-            .ring
-            .normalize(pass.ring.times(weight, pass.value(t, tables.get(t), at)));
+        let value = pass.ring.product(weight, pass.value(t, tables.get(t), at));
         if value > best {
             best = value;
             found = Some(at);

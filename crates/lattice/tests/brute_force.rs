@@ -180,7 +180,7 @@ proptest! {
     }
 
     #[test]
-    fn a_dead_end_is_the_first_layer_that_no_beginning_reaches(recipe in recipes()) {
+    fn a_dead_end_is_the_first_layer_that_no_prefix_reaches(recipe in recipes()) {
         let lattice = recipe.lattice();
         let Err(dead_end) = lattice.best() else { return Ok(()) };
         prop_assert_eq!(Some(dead_end.layer), support::first_unreachable(&lattice));

@@ -54,7 +54,7 @@ proptest! {
     }
 
     #[test]
-    fn the_predicate_sees_each_beginning_once_and_only_those_that_rank_before_the_answer(recipe in recipes(), seed: u64) {
+    fn the_predicate_sees_each_prefix_once_and_only_those_that_rank_before_the_answer(recipe in recipes(), seed: u64) {
         let lattice = recipe.lattice();
         let paths = all_paths(&lattice);
         let mut seen: Vec<Vec<u8>> = Vec::new();

@@ -222,7 +222,8 @@ impl Relaxation {
     ///
     /// A search as that of [`Lattice::best`] for each of a few multipliers, at most about as many as the logarithm of the
     /// number of changes; and where that does not settle it, all tables as for [`Lattice::k_best`] and a search over
-    /// what the multipliers leave open, within the limit of expansions. Multipliers that were tried before are not tried again.
+    /// what the multipliers leave open, within the limit of expansions. Multipliers that were tried before are not
+    /// tried again.
     ///
     /// # Errors
     /// When no path is allowed, none scores enough, or all that do change more layers than allowed (which may be said

@@ -27,7 +27,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let [i, j] = at.pair;
         let mut conditionals = self.embedding.view(&self.lattice, t).along_last(simd, i, j);
         let transition: &[S::Value; W] = lanes(&transitions[t], j * W);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         work.multiply(&mut conditionals, transition);
         S::normalize_weights(ring, simd, &mut conditionals);
         match self.values_on(simd, t, at, tables, transitions) {
@@ -40,7 +40,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         conditionals
     }
 
-    /// Multiplies the transitions in `conditionals` by the values that they lead to, one candidate at a time: always right.
+    /// Multiplies the transitions in `conditionals` by the values that they lead to, one candidate at a time: in any
+    /// change of the auxiliary state.
     #[inline(always)]
     fn value_each(
         &self,
@@ -75,8 +76,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             };
             let value =
                 self.value_with(t, tables.get(t), next, |t, k, l| transitions[t][k * W + l]);
-            *conditional =
-                ring.normalize(ring.times(ring.normalize(ring.times(*conditional, extra)), value));
+            *conditional = ring.product(ring.product(*conditional, extra), value);
         }
     }
 
@@ -97,7 +97,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let [i, j] = at.pair;
         let later = tables.get(t);
         let next = later[0];
-        let place = &self.layout.layers[t];
+        let scopes = &self.layout.layers[t];
         let before = self.layout.layers[t - 1].aux;
         let class_i = || self.lattice.class(t - 2, i);
         let mut values = [ring.zero(); W];
@@ -144,13 +144,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             }
             _ => return None,
         }
-        if let Some(weight) = place.repetition
+        if let Some(weight) = scopes.repetition
             && before == Auxiliary::Expected1
             && at.aux != NO_MATCH1
         {
             let repetition = ring.embed(weight);
             for k in (self.residue(t, at.aux)..n).step_by(CLASSES) {
-                values[k] = ring.normalize(ring.times(repetition, values[k]));
+                values[k] = ring.product(repetition, values[k]);
             }
         }
         if let Some(prefix) = self.prefix_rows(t) {
@@ -158,7 +158,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             let mut class = usize::from(self.lattice.layers[t].shift);
             for value in values.iter_mut().take(n) {
                 let weight = prefix.row([class_i(), third, class])[at.aux];
-                *value = ring.normalize(ring.times(weight, *value));
+                *value = ring.product(weight, *value);
                 class = if class + 1 == CLASSES { 0 } else { class + 1 };
             }
         }
@@ -177,7 +177,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) -> [S::Value; W] {
         let (ring, n) = (self.ring, self.lattice.candidates);
         let [kept, begun, compared] = tables.get(t);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let third = self.lattice.class(t - 1, j);
         let residue = self.residue(t + 1, first);
         let [view, view_after] = [t + 1, t + 2].map(|t| self.embedding.view(&self.lattice, t));
@@ -198,9 +198,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             }
             for m in (self.residue(t + 2, second)..n).step_by(CLASSES) {
                 let trigrams = view_after.along_first(l, m);
-                let value = ring.normalize(
-                    ring.times(transitions[t + 2][l * W + m], compared.at(0, l, m, third)),
-                );
+                let value =
+                    ring.product(transitions[t + 2][l * W + m], compared.at(0, l, m, third));
                 work.add_weighted(
                     &mut behind,
                     0..1,

@@ -1,4 +1,5 @@
-//! The semiring embedding: a lattice's tables as values of one semiring, laid out so that every inner loop runs along a row.
+//! The semiring embedding: a lattice's tables as values of one semiring, laid out so that every inner loop
+//! runs along a row.
 
 use std::sync::{Arc, OnceLock};
 
@@ -253,12 +254,12 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
     pub(crate) fn transition(&self, lattice: &Lattice, t: usize, j: usize, k: usize) -> S::Value {
         let ring = self.ring;
         let bigram = self.bigrams[self.tables_of[t].bigrams][self.bigram_row(lattice, t, j) + k];
-        let weight = ring.normalize(ring.times(bigram, self.unary_weight(lattice, t, k)));
+        let weight = ring.product(bigram, self.unary_weight(lattice, t, k));
         match &self.tables_of[t].pair {
             None => weight,
             Some(table) => {
                 let pair = table.weight(&[lattice.class(t - 1, j), lattice.class(t, k)]);
-                ring.normalize(ring.times(weight, ring.embed(pair)))
+                ring.product(weight, ring.embed(pair))
             }
         }
     }
@@ -271,8 +272,8 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
     }
 
     /// Writes the weights of the transitions from `j` at `t - 1` to `k` at `t`, apart from trigrams, as `[j][k]` rows:
-    /// unary and bigram factors and segment factors of one or two classes. Rows and lanes of forbidden candidates, and those past the
-    /// candidates, are as good as zero.
+    /// unary and bigram factors and segment factors of one or two classes. Rows and lanes of forbidden candidates, and
+    /// those past the candidates, are as good as zero.
     #[inline(always)]
     pub(crate) fn transitions_into<D: Simd>(
         &self,
@@ -289,7 +290,7 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
         rows.clear();
         rows.resize(n * W + PAD, ring.zero());
         let bigrams = &self.bigrams[self.tables_of[t].bigrams];
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         for j in Bits(self.live[t - 1]) {
             let row: &mut [S::Value; W] = lanes_mut(rows, j * W);
             *row = *lanes(bigrams, self.bigram_row(lattice, t, j));
@@ -301,7 +302,7 @@ impl<S: Semiring, const W: usize> Embedding<S, W> {
                 for k in Bits(self.live[t]) {
                     let weight = table.weight(&[lattice.class(t - 1, j), lattice.class(t, k)]);
                     let to = &mut rows[j * W + k];
-                    *to = ring.normalize(ring.times(*to, ring.embed(weight)));
+                    *to = ring.product(*to, ring.embed(weight));
                 }
             }
         }
@@ -422,11 +423,7 @@ impl<'a, S: Semiring, const W: usize> TrigramView<'a, S, W> {
             let line = self.class(0, i) * CLASSES + self.class(1, j);
             let more: &[S::Value; W] =
                 lanes(&triples.along_last, line * triples.row + self.shifts[2]);
-            Rows {
-                ring: self.ring,
-                simd,
-            }
-            .multiply(&mut row, more);
+            Rows::new(self.ring, simd).multiply(&mut row, more);
         }
         row
     }
@@ -441,7 +438,8 @@ impl<'a, S: Semiring, const W: usize> TrigramView<'a, S, W> {
         self.blend(simd, 0, line(0), line(1))
     }
 
-    /// Lanes of `unset` or, where the feature is set, of `set`: by weights of one and zero, so that it is exact everywhere.
+    /// Lanes of `unset` or, where the feature is set, of `set`: by weights of one and zero, so that it is exact
+    /// everywhere.
     #[inline(always)]
     fn blend<D: Simd>(
         &self,
@@ -453,10 +451,7 @@ impl<'a, S: Semiring, const W: usize> TrigramView<'a, S, W> {
         let mut row = *unset;
         if self.features[which] != 0 {
             let features = self.feature_masks[which];
-            let work = Rows {
-                ring: self.ring,
-                simd,
-            };
+            let work = Rows::new(self.ring, simd);
             work.multiply(&mut row, &features.unset);
             work.add_products(
                 &mut row,

@@ -76,9 +76,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                             let (kept, repeats) =
                                 self.layout.next_aux(&self.lattice, t, aux, [i, j, k]);
                             let weight = ring.times(trigrams[k], scratch.transitions[j * W + k]);
-                            let weight = ring.normalize(
-                                ring.times(weight, self.segment_weight(t, aux, [i, j, k], repeats)),
-                            );
+                            let weight = ring
+                                .product(weight, self.segment_weight(t, aux, [i, j, k], repeats));
                             sum = ring.plus(sum, ring.times(weight, next.at(state, j, k, kept)));
                         }
                         let at = out.index(state, i, j, aux);
@@ -100,7 +99,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         [state, j, aux]: [usize; 3],
     ) -> [S::Value; W] {
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let mut valued = *lanes::<_, W>(transitions, j * W);
         if self.lattice.automaton.is_none() && next.by_second == 1 {
             let values: &[S::Value; W] = lanes(&next.data, next.index(0, j, 0, aux));
@@ -110,7 +109,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
             for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
                 let valued = &mut valued[k];
                 *valued = match self.lattice.automaton_next(t, state, k) {
-                    Some(state) => ring.normalize(ring.times(*valued, next.at(state, j, k, aux))),
+                    Some(state) => ring.product(*valued, next.at(state, j, k, aux)),
                     None => ring.zero(),
                 };
             }
@@ -129,7 +128,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         for state in 0..self.states {
             for j in Bits(self.embedding.live(t - 1)) {
@@ -180,7 +179,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let repetition = self.layout.layers[t]
             .repetition
             .map(|weight| ring.embed(weight));

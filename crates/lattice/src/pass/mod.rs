@@ -129,7 +129,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     /// Whether the table at `t` is folded (see [`Values::folded`]): from the last candidate whose segment's classes are
     /// recorded until the second of the next segment.
     pub(crate) fn is_folded(&self, t: usize) -> bool {
-        let aux = |t: usize| self.layout.layers.get(t).map(|place| place.aux);
+        let aux = |t: usize| self.layout.layers.get(t).map(|layer| layer.aux);
         aux(t) == Some(Auxiliary::Expected2)
             || (aux(t) == Some(Auxiliary::Recorded2) && aux(t + 1) == Some(Auxiliary::Expected2))
     }
@@ -202,10 +202,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     #[inline(always)]
     pub(crate) fn weight(&self, t: usize, [i, j, k]: [usize; 3]) -> S::Value {
         let trigram = self.embedding.view(&self.lattice, t).at([i, j, k]);
-        self.ring.normalize(
-            self.ring
-                .times(trigram, self.embedding.transition(&self.lattice, t, j, k)),
-        )
+        self.ring
+            .product(trigram, self.embedding.transition(&self.lattice, t, j, k))
     }
 
     /// Weight of the factors that read the auxiliary state: the prefix factor of four classes, and the repetition factor
@@ -310,7 +308,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let mut sum = kept;
         for k in (residue..self.lattice.candidates).step_by(CLASSES) {
             if let Some(state) = self.lattice.automaton_next(t, at.state, k) {
-                let weight = ring.normalize(ring.times(view.at([i, j, k]), transition(t, j, k)));
+                let weight = ring.product(view.at([i, j, k]), transition(t, j, k));
                 sum = ring.plus(sum, ring.times(weight, value(state, k)));
             }
         }
@@ -325,9 +323,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let state = self.lattice.automaton_next(t, at.state, k)?;
         let (aux, repeats) = self.layout.next_aux(&self.lattice, t, at.aux, [i, j, k]);
         let segment_weight = self.segment_weight(t, at.aux, [i, j, k], repeats);
-        let weight = self
-            .ring
-            .normalize(self.ring.times(self.weight(t, [i, j, k]), segment_weight));
+        let weight = self.ring.product(self.weight(t, [i, j, k]), segment_weight);
         Some((
             DpState {
                 state,
@@ -379,7 +375,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         pair: [i, j],
                         aux: 0,
                     };
-                    visit(at, self.ring.normalize(self.ring.times(unary, bigram)));
+                    visit(at, self.ring.product(unary, bigram));
                 }
             }
         }

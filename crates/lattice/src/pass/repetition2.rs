@@ -25,10 +25,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         trigrams: [S::Value; W],
         transitions: &[S::Value; W],
     ) -> [S::Value; W] {
-        let work = Rows {
-            ring: self.ring,
-            simd,
-        };
+        let work = Rows::new(self.ring, simd);
         let mut weights = *transitions;
         work.multiply(&mut weights, &trigrams);
         S::normalize_weights(self.ring, simd, &mut weights);
@@ -47,7 +44,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         for state in 0..self.states {
             for i in Bits(self.embedding.live(t - 2)) {
@@ -83,7 +80,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         let classes: [usize; W] = std::array::from_fn(|k| self.lattice.class(t, k));
         // The value that each transition leads to, by the class that is then expected, and last by none.

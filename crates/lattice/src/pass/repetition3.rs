@@ -106,7 +106,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         self.transposed_transitions(simd, t, scratch);
         for state in 0..self.states {
@@ -157,7 +157,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         let residues: [usize; CLASSES] = std::array::from_fn(|class| self.residue(t, class));
         for state in 0..self.states {
@@ -207,7 +207,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     ) {
         let n = self.lattice.candidates;
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let view = self.embedding.view(&self.lattice, t);
         let second_shift = usize::from(self.lattice.layers[t - 2].shift);
         if later[0].folded {
@@ -282,7 +282,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         } = here;
         let n = self.lattice.candidates;
         let ring = self.ring;
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let next = later[0];
         let [shift_j, shift_k] = [t - 1, t].map(|t| usize::from(self.lattice.layers[t].shift));
         let prefix = self.prefix_rows(t);
@@ -410,7 +410,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         unfolded: &mut [S::Value],
     ) {
         let (ring, simd) = (self.ring, here.simd);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let [_, first, second_table] = here.later;
         let view = self.embedding.view(&self.lattice, here.t + 2);
         let thirds = self.embedding.live_classes(&self.lattice, here.t - 1);
@@ -449,7 +449,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &Scratch<S::Value>,
     ) -> Matching<S::Value, W> {
         let (ring, simd, t) = (self.ring, here.simd, here.t + 2);
-        let work = Rows { ring, simd };
+        let work = Rows::new(ring, simd);
         let mut matching = Matching {
             count: 0,
             weights: [[ring.zero(); W]; 6],
