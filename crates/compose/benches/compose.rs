@@ -58,7 +58,7 @@ fn forward_32_bars(bencher: Bencher) {
         black_box(bench.lattice())
             .sampler(700.0)
             .expect("a line")
-            .log_total()
+            .log_partition()
     });
 }
 

@@ -5,8 +5,8 @@ use std::cell::LazyCell;
 use std::sync::Arc;
 
 use linewright_lattice::{
-    CLASSES, ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable,
-    StepTable,
+    BigramTable, CLASSES, ClassTable, Lattice, LatticeBuilder, Layer, NEVER, Repetition, Segment,
+    TrigramTable,
 };
 use linewright_rulebook::plan::{BarPlan, Plan, Slot};
 use linewright_rulebook::style::Style;
@@ -18,7 +18,7 @@ use linewright_theory::Pitch;
 
 use crate::books::Books;
 use crate::key::{CellKey, CellPart, OrderKey, ShapeKey, StepKey};
-use crate::tables::{Shelved, Tables, together, weight};
+use crate::tables::{CacheEntry, Parts, Tables, together, weight};
 use crate::weights::{Moves, of_intervals, of_shapes};
 
 /// The candidate notes of a style: every note of its range, low to high.
@@ -56,21 +56,28 @@ pub fn lattice(
         .collect();
     tables.tidy();
     let live = live(plan, pitches, &notes);
-    let places = books.books.iter().map(|books| Places {
-        steps: tables
-            .steps
-            .shelved(books, &[RuleBook::step_weights], RuleBook::move_weights),
-        shapes: tables
-            .shapes
-            .shelved(books, &[RuleBook::shape_weights], RuleBook::shape_weights),
-        bars: tables.bars.shelved(
+    let entries = books.books.iter().map(|books| Entries {
+        steps: tables.steps.entry(
             books,
-            &[RuleBook::order_weights, RuleBook::cell_weights],
+            &[((), RuleBook::step_weights)],
+            RuleBook::move_weights,
+        ),
+        shapes: tables.shapes.entry(
+            books,
+            &[((), RuleBook::shape_weights)],
+            RuleBook::shape_weights,
+        ),
+        bars: tables.bars.entry(
+            books,
+            &[
+                (BarPart::Order, RuleBook::order_weights),
+                (BarPart::Cell, RuleBook::cell_weights),
+            ],
             |book| [book.order_weights(), book.cell_weights()].concat(),
         ),
     });
     let mut builder = Builder {
-        places: places.collect(),
+        entries: entries.collect(),
         books,
         style,
         plan,
@@ -81,11 +88,20 @@ pub fn lattice(
     Some(builder.lattice(pitches, notes))
 }
 
-/// Where the tables of some rulebooks stand.
-struct Places<'a> {
-    steps: Shelved<'a>,
-    shapes: Shelved<'a>,
-    bars: Shelved<'a>,
+/// Where the caches hold the tables of some rulebooks.
+struct Entries<'a> {
+    steps: CacheEntry<'a, ()>,
+    shapes: CacheEntry<'a, ()>,
+    bars: CacheEntry<'a, BarPart>,
+}
+
+/// The two parts of a table of bars.
+#[derive(Copy, Clone)]
+enum BarPart {
+    /// What the order of its degrees is worth.
+    Order,
+    /// What its cell is worth.
+    Cell,
 }
 
 /// Weights of every candidate in one slot.
@@ -135,7 +151,7 @@ fn live(plan: &Plan, pitches: &[Pitch], notes: &[Vec<i32>]) -> Vec<u16> {
 struct Builder<'a> {
     books: &'a Books<'a>,
     /// By number of the rulebooks.
-    places: Vec<Places<'a>>,
+    entries: Vec<Entries<'a>>,
     style: &'a Style,
     plan: &'a Plan,
     /// Number of candidates.
@@ -150,22 +166,22 @@ impl Builder<'_> {
         let mut builder = LatticeBuilder::new(self.width);
         let mut reach_before = 0;
         for (at, notes) in notes.into_iter().enumerate() {
-            let (step, reach) = self.step(at);
+            let (bigram, reach) = self.step(at);
             let slot = &slots[at];
             let tone = |pitch: &Pitch| slot.ground.is_chord_tone(pitch.class());
-            let gate = pitches
+            let feature = pitches
                 .iter()
                 .enumerate()
                 .filter(|(_, p)| tone(p))
-                .fold(0, |gate, (k, _)| gate | 1_u64 << k);
-            let shape = self.shape(at, (reach_before, reach));
+                .fold(0, |feature, (k, _)| feature | 1_u64 << k);
+            let trigram = self.shape(at, (reach_before, reach));
             reach_before = reach;
             builder.layer(Layer {
-                notes,
+                unary: notes,
                 shift: slot.ground.offset(pitches[0].class()),
-                gate,
-                step,
-                shape,
+                feature,
+                bigram,
+                trigram,
             });
         }
         let bars: Vec<usize> = (0..self.plan.bars.len())
@@ -183,11 +199,11 @@ impl Builder<'_> {
 
     /// The moves into slot `at`, by the class of the note before, and the
     /// widest of them that is allowed.
-    fn step(&mut self, at: usize) -> (Arc<StepTable>, i32) {
+    fn step(&mut self, at: usize) -> (Arc<BigramTable>, i32) {
         let (plan, style, width) = (self.plan, self.style, self.width);
-        let places = &self.places[self.books.number(at)];
+        let entries = &self.entries[self.books.number(at)];
         let Some(before) = at.checked_sub(1) else {
-            let table = StepTable::from_fn(width, |_, _| 0);
+            let table = BigramTable::from_fn(width, |_, _| 0);
             return (Arc::new(table.expect("a table of the right size")), 0);
         };
         let place = IntervalPlace::of(&plan.slots[before], &plan.slots[at]);
@@ -203,45 +219,51 @@ impl Builder<'_> {
         let key = StepKey::new(plan, at, live);
         let make = |steps: Vec<i32>| {
             let (weights, widest) = moves.with_intervals(steps);
-            let table = StepTable::new(width, weights).expect("a table of the right size");
+            let table = BigramTable::new(width, weights).expect("a table of the right size");
             (Arc::new(table), widest)
         };
-        let size = CLASSES * (2 * width - 1);
-        let weigh = |book: &RuleBook, _| moves.steps(book);
-        let shelf = &mut self.tables.steps;
-        shelf.table(&places.steps, key, size, |_, _| key, weigh, make)
+        let parts = Parts {
+            size: CLASSES * (2 * width - 1),
+            key: |_: &RuleBook, ()| key,
+            weigh: |book: &RuleBook, ()| moves.steps(book),
+        };
+        let cache = &mut self.tables.steps;
+        cache.table(&entries.steps, key, parts, make)
     }
 
     /// Pairs of moves into slot `at`. Moves that no step allows are left out.
-    fn shape(&mut self, at: usize, reach: (i32, i32)) -> Arc<ShapeTable> {
+    fn shape(&mut self, at: usize, reach: (i32, i32)) -> Arc<TrigramTable> {
         let slots = &self.plan.slots;
         let width = self.width;
-        let places = &self.places[self.books.number(at)];
+        let entries = &self.entries[self.books.number(at)];
         let place = ShapePlace::of(&slots[at.saturating_sub(1)], &slots[at]);
-        let size = 4 * (2 * width - 1).pow(2);
         let make = |weights: Vec<i32>| {
-            let table = ShapeTable::new(width, weights);
+            let table = TrigramTable::new(width, weights);
             Arc::new(table.expect("a table of the right size"))
         };
         let key = ShapeKey { place, reach };
-        let weigh = |book: &RuleBook, _| of_shapes(book, place, width, reach);
-        let shelf = &mut self.tables.shapes;
-        shelf.table(&places.shapes, key, size, |_, _| key, weigh, make)
+        let parts = Parts {
+            size: 4 * (2 * width - 1).pow(2),
+            key: |_: &RuleBook, ()| key,
+            weigh: |book: &RuleBook, ()| of_shapes(book, place, width, reach),
+        };
+        let cache = &mut self.tables.shapes;
+        cache.table(&entries.shapes, key, parts, make)
     }
 
     fn segment(&mut self, bar: usize, before: Option<usize>) -> Segment {
         let row = self.plan.bars[bar].slots.clone();
         let middle = row.start + head(row.len());
-        let places = &self.places[self.books.number(row.start)];
-        let heard = places.bars.books().next().is_some();
-        let tail = (heard && middle < row.end).then(|| self.bar(bar, middle..row.end));
+        let entries = &self.entries[self.books.number(row.start)];
+        let heard = entries.bars.books().next().is_some();
+        let suffix = (heard && middle < row.end).then(|| self.bar(bar, middle..row.end));
         Segment {
             len: row.len(),
-            head: heard.then(|| self.bar(bar, row.start..middle)),
-            tail,
-            echo: before
+            prefix: heard.then(|| self.bar(bar, row.start..middle)),
+            suffix,
+            repetition: before
                 .filter(|before| before + 1 == bar)
-                .and_then(|before| self.echo(before, bar)),
+                .and_then(|before| self.repetition(before, bar)),
         }
     }
 
@@ -250,7 +272,7 @@ impl Builder<'_> {
         let plan: &BarPlan = &self.plan.bars[bar];
         let slots = &self.plan.slots[range.clone()];
         let live = &self.live[range];
-        let places = &self.places[self.books.number(plan.slots.start)];
+        let entries = &self.entries[self.books.number(plan.slots.start)];
         // Symbols of each note's classes, and which of them some candidate has.
         let symbols =
             |slot: &Slot| std::array::from_fn(|class| cell_symbol(&slot.ground, class as u8));
@@ -262,19 +284,19 @@ impl Builder<'_> {
         let live: Vec<u8> = live.collect();
         let place = OrderPlace::over(slots);
         let key = |hears_clarity| CellKey::new(hears_clarity, plan, slots, live.clone());
-        let hears_clarity = places.bars.books().any(RuleBook::hears_clarity);
+        let hears_clarity = entries.bars.books().any(RuleBook::hears_clarity);
         let whole = (place, key(hears_clarity), symbols.clone());
-        let part = |book: &RuleBook, kind: usize| match kind {
-            0 => CellPart::Order(OrderKey {
+        let part = |book: &RuleBook, part: BarPart| match part {
+            BarPart::Order => CellPart::Order(OrderKey {
                 place,
                 live: live.clone(),
             }),
-            _ => CellPart::Cell(key(book.hears_clarity())),
+            BarPart::Cell => CellPart::Cell(key(book.hears_clarity())),
         };
-        let weigh = |book: &RuleBook, kind: usize| {
-            let points = match kind {
-                0 => order_table(book, place, &live),
-                _ => bar_table(book, plan, slots, &live),
+        let weigh = |book: &RuleBook, part: BarPart| {
+            let points = match part {
+                BarPart::Order => order_table(book, place, &live),
+                BarPart::Cell => bar_table(book, plan, slots, &live),
             };
             points.into_iter().map(weight).collect()
         };
@@ -282,12 +304,17 @@ impl Builder<'_> {
             let table = ClassTable::grouped(symbols, SYMBOLS, points);
             Arc::new(table.expect("a table of the right size"))
         };
-        let size = SYMBOLS.pow(slots.len() as u32);
-        let shelf = &mut self.tables.bars;
-        shelf.table(&places.bars, whole, size, part, weigh, make)
+        let parts = Parts {
+            size: SYMBOLS.pow(slots.len() as u32),
+            key: part,
+            weigh,
+        };
+        let cache = &mut self.tables.bars;
+        cache.table(&entries.bars, whole, parts, make)
     }
 
-    fn echo(&self, before: usize, bar: usize) -> Option<Echo> {
+    /// The factor of a bar that begins like the bar before it.
+    fn repetition(&self, before: usize, bar: usize) -> Option<Repetition> {
         let (first, second) = (&self.plan.bars[before].slots, &self.plan.bars[bar].slots);
         let window = EchoWindow {
             before: &self.plan.slots[first.start],
@@ -299,8 +326,8 @@ impl Builder<'_> {
             .map(|book| weight(book.echo(&window)))
             .fold(0, together);
         (weight != 0).then_some(match likeness {
-            Likeness::Notes => Echo::Same { weight },
-            Likeness::Degrees(count) => Echo::Classes {
+            Likeness::Notes => Repetition::Candidates { weight },
+            Likeness::Degrees(count) => Repetition::Classes {
                 count: count as u8,
                 weight,
             },

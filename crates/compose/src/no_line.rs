@@ -96,7 +96,7 @@ impl NoLine {
         for (&pitch, obstacle) in pitches.iter().zip(&dead_end.obstacles) {
             let cause = match obstacle {
                 Obstacle::Pinned | Obstacle::Automaton | Obstacle::NotAccepted => Cause::Fixed,
-                Obstacle::Note => {
+                Obstacle::Unary => {
                     let window = NoteWindow {
                         style,
                         bar: &plan.bars[slot.bar],
@@ -106,12 +106,12 @@ impl NoLine {
                     book.ban_on_note(&window)
                         .map_or(Cause::Fixed, |rule| Cause::Rule(rule.name))
                 }
-                Obstacle::Step => {
+                Obstacle::Bigram => {
                     step_ban(dead_end, book, style, plan, pitches, pitch).unwrap_or(Cause::Shape)
                 }
-                Obstacle::Shape => Cause::Shape,
-                Obstacle::Head | Obstacle::Tail => Cause::Cell,
-                Obstacle::Echo => Cause::Alike,
+                Obstacle::Trigram => Cause::Shape,
+                Obstacle::Prefix | Obstacle::Suffix => Cause::Cell,
+                Obstacle::Repetition => Cause::Alike,
             };
             *causes.entry(cause).or_default() += 1;
         }

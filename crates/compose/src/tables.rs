@@ -4,7 +4,7 @@ use std::collections::HashMap;
 use std::hash::Hash;
 use std::sync::Arc;
 
-use linewright_lattice::{ClassTable, MAX_WEIGHT, NEVER, ShapeTable, StepTable};
+use linewright_lattice::{BigramTable, ClassTable, MAX_WEIGHT, NEVER, TrigramTable};
 use linewright_rulebook::{RuleBook, Weighing};
 
 use crate::key::{BarKey, CellPart, ShapeKey, StepKey};
@@ -13,13 +13,13 @@ use crate::key::{BarKey, CellPart, ShapeKey, StepKey};
 #[derive(Default)]
 pub struct Tables {
     /// Moves, and the widest of them that is allowed.
-    pub(crate) steps: Shelf<StepKey, StepKey, (Arc<StepTable>, i32)>,
-    pub(crate) shapes: Shelf<ShapeKey, ShapeKey, Arc<ShapeTable>>,
-    pub(crate) bars: Shelf<CellPart, BarKey, Arc<ClassTable>>,
+    pub(crate) steps: TableCache<StepKey, StepKey, (Arc<BigramTable>, i32)>,
+    pub(crate) shapes: TableCache<ShapeKey, ShapeKey, Arc<TrigramTable>>,
+    pub(crate) bars: TableCache<CellPart, BarKey, Arc<ClassTable>>,
 }
 
 impl Tables {
-    /// Beyond so many tables, the shelves are cleared.
+    /// Beyond so many tables, the caches are cleared.
     const MOST: usize = 4096;
 
     pub(crate) fn tidy(&mut self) {
@@ -29,118 +29,130 @@ impl Tables {
     }
 }
 
-/// Tables of one kind, by what they depend on: how rulebooks weigh, and what else they see. What
-/// a single rulebook gives to tables of several, which may depend on less, stands here, too.
-pub(crate) struct Shelf<Part, Key, Table> {
-    boards: Vec<Board<Part, Key, Table>>,
+/// A cache of tables of one kind, by what they depend on: how rulebooks weigh, and what else they
+/// see. What a single rulebook gives to tables of several, which may depend on less, is kept, too.
+pub(crate) struct TableCache<PartKey, Key, Table> {
+    by_weighing: Vec<Cached<PartKey, Key, Table>>,
 }
 
-/// What rulebooks that weigh alike have on a shelf.
-struct Board<Part, Key, Table> {
+/// What is kept for rulebooks that weigh alike.
+struct Cached<PartKey, Key, Table> {
     weights: Vec<Weighing>,
-    parts: HashMap<Part, Arc<[i32]>>,
+    parts: HashMap<PartKey, Arc<[i32]>>,
     tables: HashMap<Key, Table>,
 }
 
-/// Where the tables of some rulebooks together stand on a shelf, and the parts of them that each
-/// gives: by the number of the kind of part.
-pub(crate) struct Shelved<'a> {
-    board: usize,
-    parts: Vec<(&'a RuleBook, usize, usize)>,
+/// Where a cache holds the tables of some rulebooks together, and the parts of them that each
+/// rulebook gives. Places are numbers of [`Cached`].
+pub(crate) struct CacheEntry<'a, Part> {
+    place: usize,
+    parts: Vec<(&'a RuleBook, Part, usize)>,
 }
 
-/// What a rulebook weighs in one kind of part.
+/// What a rulebook weighs in one part.
 pub(crate) type Weigh = fn(&RuleBook) -> Vec<Weighing>;
 
-impl Shelved<'_> {
+/// How a table is put together from the parts that rulebooks give.
+pub(crate) struct Parts<KeyOf, Weights> {
+    /// Number of weights.
+    pub size: usize,
+    /// What a part of a rulebook depends on, besides how the rulebook weighs.
+    pub key: KeyOf,
+    /// Works out the weights of a part.
+    pub weigh: Weights,
+}
+
+impl<Part> CacheEntry<'_, Part> {
     /// The rulebooks that give parts.
     pub(crate) fn books(&self) -> impl Iterator<Item = &RuleBook> {
         self.parts.iter().map(|(book, ..)| *book)
     }
 }
 
-impl<Part, Key, Table> Default for Shelf<Part, Key, Table> {
+impl<PartKey, Key, Table> Default for TableCache<PartKey, Key, Table> {
     fn default() -> Self {
-        Self { boards: Vec::new() }
+        Self {
+            by_weighing: Vec::new(),
+        }
     }
 }
 
-impl<Part: Eq + Hash, Key: Eq + Hash, Table: Clone> Shelf<Part, Key, Table> {
-    fn board(&mut self, weights: Vec<Weighing>) -> usize {
+impl<PartKey: Eq + Hash, Key: Eq + Hash, Table: Clone> TableCache<PartKey, Key, Table> {
+    fn place(&mut self, weights: Vec<Weighing>) -> usize {
         let known = self
-            .boards
+            .by_weighing
             .iter()
-            .position(|board| board.weights == weights);
+            .position(|cached| cached.weights == weights);
         known.unwrap_or_else(|| {
-            self.boards.push(Board {
+            self.by_weighing.push(Cached {
                 weights,
                 parts: HashMap::new(),
                 tables: HashMap::new(),
             });
-            self.boards.len() - 1
+            self.by_weighing.len() - 1
         })
     }
 
-    /// Finds the boards of some rulebooks, which give parts of some kinds where they weigh
-    /// anything there, and whose tables hang on all that they weigh.
-    pub(crate) fn shelved<'a>(
+    /// Finds where the tables of some rulebooks are. They give those parts in which they weigh
+    /// anything; their tables depend on all that they weigh.
+    pub(crate) fn entry<'a, Part: Copy>(
         &mut self,
         books: &[&'a RuleBook],
-        kinds: &[Weigh],
+        parts: &[(Part, Weigh)],
         in_all: Weigh,
-    ) -> Shelved<'a> {
-        let board = self.board(books.iter().flat_map(|book| in_all(book)).collect());
-        let mut parts = Vec::new();
+    ) -> CacheEntry<'a, Part> {
+        let place = self.place(books.iter().flat_map(|book| in_all(book)).collect());
+        let mut given = Vec::new();
         for &book in books {
-            for (kind, weights) in kinds.iter().enumerate() {
+            for &(part, weights) in parts {
                 let weights = weights(book);
                 if !weights.is_empty() {
-                    parts.push((book, kind, self.board(weights)));
+                    given.push((book, part, self.place(weights)));
                 }
             }
         }
-        Shelved { board, parts }
+        CacheEntry {
+            place,
+            parts: given,
+        }
     }
 
-    /// The table of some rulebooks. Where it is not on its board, it is made from as many weights
-    /// as `size` says, the sums of what each of the rulebooks gives: that is worked out where it
-    /// is not known either.
-    pub(crate) fn table(
+    /// The table of some rulebooks for a key. Where it is not cached, it is made from the sums of
+    /// the weights that the rulebooks give; a part is worked out where it is not cached either.
+    pub(crate) fn table<Part: Copy>(
         &mut self,
-        shelved: &Shelved,
+        entry: &CacheEntry<Part>,
         key: Key,
-        size: usize,
-        part: impl Fn(&RuleBook, usize) -> Part,
-        weigh: impl Fn(&RuleBook, usize) -> Vec<i32>,
+        parts: Parts<impl Fn(&RuleBook, Part) -> PartKey, impl Fn(&RuleBook, Part) -> Vec<i32>>,
         make: impl FnOnce(Vec<i32>) -> Table,
     ) -> Table {
-        if let Some(table) = self.boards[shelved.board].tables.get(&key) {
+        if let Some(table) = self.by_weighing[entry.place].tables.get(&key) {
             return table.clone();
         }
         let mut sums: Option<Vec<i32>> = None;
-        for &(book, kind, board) in &shelved.parts {
-            let parts = &mut self.boards[board].parts;
-            let part = parts
-                .entry(part(book, kind))
-                .or_insert_with(|| weigh(book, kind).into());
+        for &(book, part, place) in &entry.parts {
+            let cached = &mut self.by_weighing[place].parts;
+            let weights = cached
+                .entry((parts.key)(book, part))
+                .or_insert_with(|| (parts.weigh)(book, part).into());
             match &mut sums {
-                None => sums = Some(part.to_vec()),
+                None => sums = Some(weights.to_vec()),
                 Some(sums) => {
-                    for (sum, &more) in sums.iter_mut().zip(&**part) {
+                    for (sum, &more) in sums.iter_mut().zip(&**weights) {
                         *sum = together(*sum, more);
                     }
                 }
             }
         }
-        let table = make(sums.unwrap_or_else(|| vec![0; size]));
-        let tables = &mut self.boards[shelved.board].tables;
+        let table = make(sums.unwrap_or_else(|| vec![0; parts.size]));
+        let tables = &mut self.by_weighing[entry.place].tables;
         tables.insert(key, table.clone());
         table
     }
 
     fn len(&self) -> usize {
-        let count = |board: &Board<_, _, _>| board.tables.len() + board.parts.len();
-        self.boards.iter().map(count).sum()
+        let count = |cached: &Cached<_, _, _>| cached.tables.len() + cached.parts.len();
+        self.by_weighing.iter().map(count).sum()
     }
 }
 

@@ -1,6 +1,6 @@
 //! What one rulebook gives for every entry of a table of moves or of shapes.
 
-use linewright_lattice::{CLASSES, NEVER, ShapeTable};
+use linewright_lattice::{CLASSES, NEVER, TrigramTable};
 use linewright_rulebook::plan::Plan;
 use linewright_rulebook::style::Style;
 use linewright_rulebook::{
@@ -61,7 +61,7 @@ impl Moves<'_> {
     }
 
     /// What a rulebook gives for each, over their chords; in the order of
-    /// [`StepTable::entries`](linewright_lattice::StepTable::entries).
+    /// [`BigramTable::entries`](linewright_lattice::BigramTable::entries).
     pub fn steps(&self, book: &RuleBook) -> Vec<i32> {
         let root = self.plan.slots[self.slot - 1].ground.root;
         let reach = self.intervals.len() as i32 / 2;
@@ -96,7 +96,7 @@ impl Moves<'_> {
 }
 
 /// What a rulebook gives for two moves in a row between so many candidates, in the order of
-/// [`ShapeTable::entries`]. Moves wider than `reach`, and such as lead out of the candidates
+/// [`TrigramTable::entries`]. Moves wider than `reach`, and such as lead out of the candidates
 /// together, are left out.
 pub fn of_shapes(
     book: &RuleBook,
@@ -121,6 +121,6 @@ pub fn of_shapes(
         weight(book.shape(&window))
     };
     let mut weights = Vec::with_capacity(4 * (2 * candidates - 1).pow(2));
-    weights.extend(ShapeTable::entries(candidates).map(weigh));
+    weights.extend(TrigramTable::entries(candidates).map(weigh));
     weights
 }

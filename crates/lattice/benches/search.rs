@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use divan::{Bencher, black_box};
 use linewright_lattice::{
-    ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, NearestLimits, Segment, ShapeTable,
-    StepTable,
+    BigramTable, ClassTable, Lattice, LatticeBuilder, Layer, NEVER, NearestLimits, Repetition,
+    Segment, TrigramTable,
 };
 use rand::{Rng, SeedableRng};
 use rand_chacha::ChaCha8Rng;
@@ -14,18 +14,18 @@ fn main() {
     divan::main();
 }
 
-/// Layers in segments of four; with `full`, every segment has a head and forbids to echo the one before.
+/// Layers in segments of four; with `full`, every segment has a prefix factor and must not repeat the one before.
 fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
     let mut rng = ChaCha8Rng::seed_from_u64(7);
     let mut weight = move |spread: u64| (rng.next_u64() % (2 * spread + 1)) as i32 - spread as i32;
-    let step = Arc::new(
-        StepTable::from_fn(candidates, |_, diff| {
+    let bigram = Arc::new(
+        BigramTable::from_fn(candidates, |_, diff| {
             if diff.abs() > 12 { NEVER } else { weight(400) }
         })
         .unwrap(),
     );
-    let shape = Arc::new(
-        ShapeTable::from_fn(candidates, |_, _, one, two| {
+    let trigram = Arc::new(
+        TrigramTable::from_fn(candidates, |_, _, one, two| {
             if (one + two).abs() > 14 {
                 NEVER
             } else {
@@ -34,7 +34,7 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
         })
         .unwrap(),
     );
-    let head = Arc::new(
+    let prefix = Arc::new(
         ClassTable::from_fn(4, |_| if weight(100) == 3 { NEVER } else { weight(500) }).unwrap(),
     );
     let mut builder = LatticeBuilder::new(candidates);
@@ -44,21 +44,21 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
             shift = (shift + 7) % 12;
         }
         builder.layer(Layer {
-            notes: (0..candidates)
+            unary: (0..candidates)
                 .map(|_| if weight(9) == 0 { NEVER } else { weight(500) })
                 .collect(),
             shift,
-            gate: 0x0f0f_3355_a5a5_c3c3,
-            step: Arc::clone(&step),
-            shape: Arc::clone(&shape),
+            feature: 0x0f0f_3355_a5a5_c3c3,
+            bigram: Arc::clone(&bigram),
+            trigram: Arc::clone(&trigram),
         });
     }
     for at in 0..layers / 4 {
         builder.segment(Segment {
             len: 4,
-            head: full.then(|| Arc::clone(&head)),
-            tail: None,
-            echo: (full && at > 0).then_some(Echo::Classes {
+            prefix: full.then(|| Arc::clone(&prefix)),
+            suffix: None,
+            repetition: (full && at > 0).then_some(Repetition::Classes {
                 count: 3,
                 weight: NEVER,
             }),
@@ -67,20 +67,20 @@ fn lattice(candidates: usize, layers: usize, full: bool) -> Lattice {
     builder.build().unwrap()
 }
 
-/// Every echo is worth something, so none can be left out of the search.
-fn with_wanted_echoes(candidates: usize, layers: usize) -> Lattice {
+/// Every repetition is worth something, so none can be left out of the search.
+fn with_rewarded_repetitions(candidates: usize, layers: usize) -> Lattice {
     let plain = lattice(candidates, layers, true);
     let mut builder = LatticeBuilder::new(candidates);
     for layer in plain.layers() {
         builder.layer(layer.clone());
     }
     for segment in plain.segments() {
-        let echo = segment.echo.map(|_| Echo::Classes {
+        let repetition = segment.repetition.map(|_| Repetition::Classes {
             count: 3,
             weight: 40,
         });
         builder.segment(Segment {
-            echo,
+            repetition,
             ..segment.clone()
         });
     }
@@ -100,8 +100,8 @@ fn best_full(bencher: Bencher, candidates: usize) {
 }
 
 #[divan::bench(args = [28, 33])]
-fn best_full_with_every_echo_watched(bencher: Bencher, candidates: usize) {
-    let lattice = with_wanted_echoes(candidates, 128);
+fn best_full_with_every_factor_active(bencher: Bencher, candidates: usize) {
+    let lattice = with_rewarded_repetitions(candidates, 128);
     bencher.bench(|| black_box(&lattice).best().unwrap());
 }
 
@@ -112,13 +112,13 @@ fn best_full_by_layers(bencher: Bencher, layers: usize) {
 }
 
 #[divan::bench(args = [12_800], sample_count = 2)]
-fn best_with_every_echo_watched_by_layers(bencher: Bencher, layers: usize) {
-    let lattice = with_wanted_echoes(28, layers);
+fn best_with_every_factor_active_by_layers(bencher: Bencher, layers: usize) {
+    let lattice = with_rewarded_repetitions(28, layers);
     bencher.bench(|| black_box(&lattice).best().unwrap());
 }
 
 #[divan::bench(args = [28, 33])]
-fn forward_sum(bencher: Bencher, candidates: usize) {
+fn partition_function(bencher: Bencher, candidates: usize) {
     let lattice = lattice(candidates, 128, true);
     bencher.bench(|| black_box(&lattice).sampler(300.0).unwrap());
 }
@@ -177,13 +177,13 @@ fn passage_tables(bencher: Bencher, candidates: usize) {
 }
 
 #[divan::bench(args = [28, 33])]
-fn passage_beginnings(bencher: Bencher, candidates: usize) {
-    const STEPS: usize = 20_000;
+fn passage_prefixes(bencher: Bencher, candidates: usize) {
+    const EXPANSIONS: usize = 20_000;
     let lattice = passage(candidates);
     bencher
-        .counter(divan::counter::ItemsCount::new(STEPS))
+        .counter(divan::counter::ItemsCount::new(EXPANSIONS))
         .bench(|| {
-            let ranked = black_box(&lattice).ranked_where(|_| true, STEPS);
+            let ranked = black_box(&lattice).ranked_where(|_| true, EXPANSIONS);
             ranked.take_while(Result::is_ok).count()
         });
 }

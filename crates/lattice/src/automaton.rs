@@ -1,4 +1,5 @@
-//! Finite automata over paths: any limit that reads a path layer by layer.
+//! Finite automata over paths: any limit that reads a path layer by layer. A lattice under an automaton is searched as
+//! their product (J. Hopcroft, J. Ullman, "Introduction to automata theory, languages, and computation", 1979).
 
 use std::collections::BTreeMap;
 
@@ -7,12 +8,21 @@ use crate::error::{BuildError, Fault};
 /// Most states that an automaton can have.
 const MAX_STATES: usize = 256;
 
-/// Marks "no way on" in the packed transition table.
+/// Marks "no transition" in the packed transition table.
 const DEAD: u16 = u16::MAX;
 
 /// A deterministic automaton that reads the candidates of a path, one per layer.
 ///
-/// It starts in one state, moves once a layer, and accepts the path when it ends in an accepting state.
+/// It starts in one state, moves once a layer, and accepts the path when it ends in an accepting state. Every search
+/// over the lattice takes at most as many times the time and the tables as the automaton has states.
+///
+/// ```
+/// # use linewright_lattice::Automaton;
+/// // Of three layers with two candidates each: an even number of ones.
+/// let even = Automaton::new(3, 2, 2, 0, &[0], |_layer, odd, candidate| Some(odd ^ candidate))?;
+/// assert!(even.accepts(&[1, 0, 1]) && !even.accepts(&[1, 1, 1]));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Automaton {
     layers: usize,
@@ -21,14 +31,14 @@ pub struct Automaton {
     start: usize,
     accepting: Vec<bool>,
     /// `[layer][state][candidate]`.
-    moves: Vec<u16>,
+    transitions: Vec<u16>,
 }
 
 impl Automaton {
     /// Builds an automaton with `states` states from its transition function.
     ///
     /// `next(layer, state, candidate)` is the state after reading `candidate` at `layer`, or `None` when the path
-    /// must stop there. `accepting` lists the states in which a path may end.
+    /// must stop there; it is asked once for each. `accepting` lists the states in which a path may end.
     ///
     /// # Errors
     /// When there are no or more than 256 states, or a named state does not exist.
@@ -50,11 +60,11 @@ impl Automaton {
         {
             return Err(Fault::AutomatonState { given, states }.into());
         }
-        let mut moves = Vec::with_capacity(layers * states * candidates);
+        let mut transitions = Vec::with_capacity(layers * states * candidates);
         for layer in 0..layers {
             for state in 0..states {
                 for candidate in 0..candidates {
-                    moves.push(match next(layer, state, candidate) {
+                    transitions.push(match next(layer, state, candidate) {
                         None => DEAD,
                         Some(given) if given >= states => {
                             return Err(Fault::AutomatonTarget {
@@ -78,7 +88,7 @@ impl Automaton {
             states,
             start,
             accepting,
-            moves,
+            transitions,
         })
     }
 
@@ -109,11 +119,11 @@ impl Automaton {
 
     /// State after reading `candidate` at `layer` in `state`, or `None` when the path must stop.
     pub fn next(&self, layer: usize, state: usize, candidate: usize) -> Option<usize> {
-        let target = self.moves[(layer * self.states + state) * self.candidates + candidate];
+        let target = self.transitions[(layer * self.states + state) * self.candidates + candidate];
         (target != DEAD).then_some(usize::from(target))
     }
 
-    /// Whether the whole path is accepted.
+    /// Whether the whole path is accepted; linear in its length.
     pub fn accepts(&self, path: &[u8]) -> bool {
         let mut state = self.start;
         for (layer, &candidate) in path.iter().enumerate() {
@@ -125,7 +135,8 @@ impl Automaton {
         path.len() == self.layers && self.accepting[state]
     }
 
-    /// The automaton that accepts what both accept. Only reachable pairs of states are kept.
+    /// The product automaton, which accepts what both accept. Only reachable pairs of states are kept; time is linear in
+    /// their number, in that of the layers and of the candidates, but for a logarithm.
     ///
     /// # Errors
     /// When the two read different lattices, or more than 256 pairs are reachable.

@@ -1,4 +1,4 @@
-//! Weights of runs of classes.
+//! Tables of factors over runs of classes: prefix and suffix factors.
 
 use std::sync::{Arc, OnceLock};
 
@@ -6,7 +6,7 @@ use crate::error::{BuildError, Fault};
 use crate::table::{check_weights, padded};
 use crate::weight::{CLASSES, NEVER, given, kept, largest};
 
-/// Weight of a run of one to four classes. At each place of the run, classes may count as one.
+/// A factor over a run of one to four classes. At each place of the run, classes may count as one.
 #[derive(Debug, Clone)]
 pub struct ClassTable {
     /// At each place, the group of each class.

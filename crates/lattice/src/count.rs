@@ -1,4 +1,4 @@
-//! How many paths are allowed.
+//! How many paths are allowed: the counting semiring.
 //!
 //! The number can have hundreds of digits, so it is counted modulo several primes just below 2^56, each in one pass
 //! of 64-bit lanes, and put together by the Chinese remainder theorem. The product of the primes exceeds the number
@@ -8,26 +8,27 @@ use std::sync::Arc;
 
 use num_bigint::BigUint;
 
-use crate::best::only_layer;
+use crate::active::ActiveFactors;
+use crate::auxiliary::Layout;
 use crate::class_table::ClassTable;
 use crate::lattice::{Lattice, Segment};
-use crate::memory::{Plan, Watched};
 use crate::pass::Pass;
-use crate::semiring::Count;
+use crate::semiring::Counting;
 use crate::weight::NEVER;
 use crate::width::with_lanes;
 
 impl Lattice {
-    /// The number of allowed paths, exactly.
+    /// The number of allowed paths, exactly. With pins, that of those through them: see [`Lattice::pinned`].
     ///
-    /// Time grows with the square of the number of layers, for the number of digits does.
+    /// One backward pass for every 56 bits of the number of all paths: time grows with the square of the number of
+    /// layers.
     pub fn count(&self) -> BigUint {
         let limits = self.limits_only();
-        let plan = Arc::new(Plan::new(&limits, &Watched::all(&limits)));
+        let layout = Arc::new(Layout::new(&limits, &ActiveFactors::all(&limits)));
         let mut bound = BigUint::from(1u32);
         for t in 0..limits.len() {
             let open = (0..limits.candidates)
-                .filter(|&k| limits.is_allowed(t, k) && limits.layers[t].notes[k] != NEVER);
+                .filter(|&k| limits.is_allowed(t, k) && limits.layers[t].unary[k] != NEVER);
             bound *= open.count();
         }
         let mut count = BigUint::ZERO;
@@ -35,10 +36,10 @@ impl Lattice {
         let mut gap = 0;
         while modulus <= bound {
             gap = (gap + 1..)
-                .find(|&gap| is_prime((1 << Count::BITS) - gap))
+                .find(|&gap| is_prime((1 << Counting::BITS) - gap))
                 .expect("primes never run out");
-            let prime = (1 << Count::BITS) - gap;
-            let rest = limits.count_modulo(&plan, gap) % prime;
+            let prime = (1 << Counting::BITS) - gap;
+            let rest = limits.count_modulo(&layout, gap) % prime;
             let behind = (rest + prime - residue(&count, prime)) % prime;
             let turns = multiply(behind, inverse(residue(&modulus, prime), prime), prime);
             count += &modulus * turns;
@@ -47,18 +48,20 @@ impl Lattice {
         count
     }
 
-    fn count_modulo(&self, plan: &Arc<Plan>, gap: u64) -> u64 {
-        with_lanes!(self.candidates, 40, W => count_paths::<W>(&Pass::new(Count { gap }, self, plan)))
+    fn count_modulo(&self, layout: &Arc<Layout>, gap: u64) -> u64 {
+        with_lanes!(self.candidates, 40, W => count_paths::<W>(&Pass::new(Counting { gap }, self, layout)))
     }
 
-    /// The same lattice without the tables and echoes that forbid nothing.
+    /// The same lattice without the segment factors that forbid nothing.
     fn limits_only(&self) -> Self {
         let forbids = |table: &Arc<ClassTable>| table.forbids();
         let segments = self.segments.iter().map(|segment| Segment {
             len: segment.len,
-            head: segment.head.clone().filter(forbids),
-            tail: segment.tail.clone().filter(forbids),
-            echo: segment.echo.filter(|echo| echo.weight() == NEVER),
+            prefix: segment.prefix.clone().filter(forbids),
+            suffix: segment.suffix.clone().filter(forbids),
+            repetition: segment
+                .repetition
+                .filter(|repetition| repetition.weight() == NEVER),
         });
         Self {
             segments: Arc::new(segments.collect()),
@@ -67,16 +70,16 @@ impl Lattice {
     }
 }
 
-fn count_paths<const W: usize>(pass: &Pass<Count, W>) -> u64 {
+fn count_paths<const W: usize>(pass: &Pass<Counting, W>) -> u64 {
     if pass.lattice.len() == 1 {
-        return only_layer(pass).len() as u64;
+        return pass.single_layer_paths().len() as u64;
     }
-    let values = pass.sweep_through();
-    let prime = (1 << Count::BITS) - pass.ring.gap;
+    let values = pass.first_table();
+    let prime = (1 << Counting::BITS) - pass.ring.gap;
     let mut sum = 0;
-    pass.openings(|at, weight| {
-        sum = (sum + (weight & values.at(at.state, at.pair[0], at.pair[1], at.memory)) % prime)
-            % prime;
+    pass.initial_states(|at, weight| {
+        sum =
+            (sum + (weight & values.at(at.state, at.pair[0], at.pair[1], at.aux)) % prime) % prime;
     });
     sum
 }

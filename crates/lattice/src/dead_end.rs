@@ -2,8 +2,9 @@
 
 use std::fmt;
 
+use crate::active::ActiveFactors;
+use crate::auxiliary::{Auxiliary, Layout};
 use crate::lattice::Lattice;
-use crate::memory::{Memory, Plan, Watched};
 use crate::weight::NEVER;
 
 /// Why a candidate cannot continue any path that reaches its layer.
@@ -12,19 +13,19 @@ pub enum Obstacle {
     /// A pin holds another candidate.
     Pinned,
     /// The candidate itself is forbidden.
-    Note,
+    Unary,
     /// The automaton stops on it in every state that reaches the layer.
     Automaton,
-    /// Every step into it is forbidden.
-    Step,
-    /// Of the steps that are left, every shape is forbidden.
-    Shape,
-    /// Of the moves that are left, every one completes a forbidden head.
-    Head,
-    /// Of the moves that are left, every one completes a forbidden tail.
-    Tail,
-    /// Of the moves that are left, every one completes a forbidden echo.
-    Echo,
+    /// Every bigram that ends in it is forbidden.
+    Bigram,
+    /// Of the transitions that are left, every trigram that ends in it is forbidden.
+    Trigram,
+    /// Of the transitions that are left, every one completes a forbidden run at the head of the segment.
+    Prefix,
+    /// Of the transitions that are left, every one completes a forbidden run at the tail of the segment.
+    Suffix,
+    /// Of the transitions that are left, every one completes a forbidden repetition.
+    Repetition,
     /// It can be reached, but the automaton accepts no path that ends so.
     NotAccepted,
 }
@@ -33,13 +34,13 @@ impl fmt::Display for Obstacle {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Pinned => "another candidate is pinned",
-            Self::Note => "the candidate is forbidden",
+            Self::Unary => "the candidate is forbidden",
             Self::Automaton => "the automaton stops",
-            Self::Step => "every step is forbidden",
-            Self::Shape => "every shape is forbidden",
-            Self::Head => "every head is forbidden",
-            Self::Tail => "every tail is forbidden",
-            Self::Echo => "every way is a forbidden echo",
+            Self::Bigram => "every bigram is forbidden",
+            Self::Trigram => "every trigram is forbidden",
+            Self::Prefix => "every prefix is forbidden",
+            Self::Suffix => "every suffix is forbidden",
+            Self::Repetition => "every repetition is forbidden",
             Self::NotAccepted => "the automaton does not accept the end",
         })
     }
@@ -47,7 +48,7 @@ impl fmt::Display for Obstacle {
 
 /// The answer "no path": the first layer that no path from the front reaches, and what bars each candidate there.
 ///
-/// The layers before it can all be passed; a cause may lie earlier (say, in a pin that leads into a blind alley).
+/// The layers before it can all be passed; a cause may lie earlier (say, in a pin that leads nowhere).
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DeadEnd {
     /// The first layer at which no candidate survives.
@@ -79,74 +80,59 @@ impl fmt::Display for DeadEnd {
 
 impl std::error::Error for DeadEnd {}
 
-/// States that some allowed beginning reaches: automaton state, last two candidates, memory.
+/// States that some allowed prefix reaches: automaton state, last two candidates, auxiliary state.
 struct Front {
     candidates: usize,
-    memory: Memory,
+    aux: Auxiliary,
     reached: Vec<bool>,
 }
 
 impl Front {
-    fn new(states: usize, candidates: usize, memory: Memory) -> Self {
+    fn new(states: usize, candidates: usize, aux: Auxiliary) -> Self {
         Self {
             candidates,
-            memory,
-            reached: vec![false; states * candidates * candidates * memory.states()],
+            aux,
+            reached: vec![false; states * candidates * candidates * aux.states()],
         }
     }
 
-    fn mark(&mut self, state: usize, i: usize, j: usize, memory: usize) {
-        let at =
-            ((state * self.candidates + i) * self.candidates + j) * self.memory.states() + memory;
+    fn mark(&mut self, state: usize, i: usize, j: usize, aux: usize) {
+        let at = ((state * self.candidates + i) * self.candidates + j) * self.aux.states() + aux;
         self.reached[at] = true;
     }
 
     fn states(&self) -> impl Iterator<Item = (usize, usize, usize, usize)> {
-        let (n, memories) = (self.candidates, self.memory.states());
+        let (n, aux_states) = (self.candidates, self.aux.states());
         self.reached
             .iter()
             .enumerate()
             .filter(|&(_, &reached)| reached)
             .map(move |(at, _)| {
-                let (pair, memory) = (at / memories, at % memories);
-                (pair / (n * n), pair / n % n, pair % n, memory)
+                let (pair, aux) = (at / aux_states, at % aux_states);
+                (pair / (n * n), pair / n % n, pair % n, aux)
             })
     }
 }
 
 impl Lattice {
-    /// Finds the layer at which paths from the front run dry; to be called when there is no path.
+    /// Finds the layer at which paths from the front run dry, by forward reachability over the states that forbidden
+    /// factors need; to be called when there is no path.
     pub(crate) fn dead_end(&self) -> DeadEnd {
-        let plan = Plan::new(self, &Watched::with_echoes(self, |weight| weight == NEVER));
-        let states = self
-            .automaton
-            .as_ref()
-            .map_or(1, |automaton| automaton.states());
-        let go = |t: usize, state: usize, k: usize| match &self.automaton {
-            None => Some(0),
-            Some(automaton) => automaton.next(t, state, k),
-        };
-        let accepts = |state: usize| {
-            self.automaton
-                .as_ref()
-                .is_none_or(|automaton| automaton.accepts_in(state))
-        };
-        let start = self
-            .automaton
-            .as_ref()
-            .map_or(0, |automaton| automaton.start());
+        let forbidding = ActiveFactors::with_repetitions(self, |weight| weight == NEVER);
+        let layout = Layout::new(self, &forbidding);
+        let states = self.automaton_states();
         let last = self.len() - 1;
         let n = self.candidates;
         // The first layer has no pair of candidates yet; its front keeps the candidate as the later of the two.
-        let mut front = Front::new(states, n, Memory::Nothing);
+        let mut front = Front::new(states, n, Auxiliary::Empty);
         for t in 0..=last {
             let mut next = Front::new(
                 states,
                 n,
                 if t == 0 {
-                    Memory::Nothing
+                    Auxiliary::Empty
                 } else {
-                    plan.places[t].memory
+                    layout.layers[t].aux
                 },
             );
             let mut obstacles = vec![Obstacle::Pinned; n];
@@ -156,18 +142,18 @@ impl Lattice {
                 if !self.is_allowed(t, k) {
                     continue;
                 }
-                if self.layers[t].notes[k] == NEVER {
-                    *obstacle = Obstacle::Note;
+                if self.layers[t].unary[k] == NEVER {
+                    *obstacle = Obstacle::Unary;
                     continue;
                 }
-                let mut try_from = |state: usize, i: usize, j: usize, memory: usize| {
-                    let way = self.bar(&plan, t, memory, [i, j, k]);
-                    let Some(state) = go(t, state, k) else {
+                let mut try_from = |state: usize, i: usize, j: usize, aux: usize| {
+                    let outcome = self.try_transition(&layout, t, aux, [i, j, k]);
+                    let Some(state) = self.automaton_next(t, state, k) else {
                         return Obstacle::Automaton;
                     };
-                    match way {
+                    match outcome {
                         Err(obstacle) => obstacle,
-                        Ok(_) if t == last && !accepts(state) => Obstacle::NotAccepted,
+                        Ok(_) if t == last && !self.accepts_in(state) => Obstacle::NotAccepted,
                         Ok(kept) => {
                             next.mark(state, if t == 0 { 0 } else { j }, k, kept);
                             survives = true;
@@ -176,10 +162,10 @@ impl Lattice {
                     }
                 };
                 if t == 0 {
-                    furthest = try_from(start, 0, 0, 0);
+                    furthest = try_from(self.automaton_start(), 0, 0, 0);
                 } else {
-                    for (state, i, j, memory) in front.states() {
-                        furthest = furthest.max(try_from(state, i, j, memory));
+                    for (state, i, j, aux) in front.states() {
+                        furthest = furthest.max(try_from(state, i, j, aux));
                     }
                 }
                 *obstacle = furthest;
@@ -203,52 +189,57 @@ impl Lattice {
         unreachable!("a lattice whose last layer is reached has a path")
     }
 
-    /// The memory after the move, or the first obstacle on it.
-    fn bar(
+    /// The auxiliary state after the transition, or the first obstacle to it.
+    fn try_transition(
         &self,
-        plan: &Plan,
+        layout: &Layout,
         t: usize,
-        memory: usize,
+        aux: usize,
         [i, j, k]: [usize; 3],
     ) -> Result<usize, Obstacle> {
         let layer = &self.layers[t];
-        let place = &plan.places[t];
-        let segment = &self.segments[place.segment];
+        let scopes = &layout.layers[t];
+        let segment = &self.segments[scopes.segment];
         let class = |back: usize, candidate: usize| self.class(t - back, candidate);
         let diff = |from: usize, to: usize| to as i32 - from as i32;
-        if t >= 1 && layer.step.weight(class(1, j), diff(j, k)) == NEVER {
-            return Err(Obstacle::Step);
+        if t >= 1 && layer.bigram.weight(class(1, j), diff(j, k)) == NEVER {
+            return Err(Obstacle::Bigram);
         }
         if t >= 2
-            && layer
-                .shape
-                .weight(self.gate(t - 1, j), self.gate(t, k), diff(i, j), diff(j, k))
-                == NEVER
+            && layer.trigram.weight(
+                self.has_feature(t - 1, j),
+                self.has_feature(t, k),
+                diff(i, j),
+                diff(j, k),
+            ) == NEVER
         {
-            return Err(Obstacle::Shape);
+            return Err(Obstacle::Trigram);
         }
-        let window = |table: &crate::ClassTable| match table.len() {
+        let run = |table: &crate::ClassTable| match table.len() {
             1 => table.weight(&[class(0, k)]),
             2 => table.weight(&[class(1, j), class(0, k)]),
             3 => table.weight(&[class(2, i), class(1, j), class(0, k)]),
-            _ => table.weight(&[memory, class(2, i), class(1, j), class(0, k)]),
+            _ => table.weight(&[aux, class(2, i), class(1, j), class(0, k)]),
         };
-        let head = segment
-            .head
+        let prefix = segment
+            .prefix
             .as_deref()
-            .filter(|head| head.len() == place.nth);
-        if head.is_some_and(|head| window(head) == NEVER) {
-            return Err(Obstacle::Head);
+            .filter(|prefix| prefix.len() == scopes.nth);
+        if prefix.is_some_and(|prefix| run(prefix) == NEVER) {
+            return Err(Obstacle::Prefix);
         }
-        let tail = segment.tail.as_deref().filter(|_| place.nth == segment.len);
-        if tail.is_some_and(|tail| window(tail) == NEVER) {
-            return Err(Obstacle::Tail);
+        let suffix = segment
+            .suffix
+            .as_deref()
+            .filter(|_| scopes.nth == segment.len);
+        if suffix.is_some_and(|suffix| run(suffix) == NEVER) {
+            return Err(Obstacle::Suffix);
         }
         if t < 2 {
             return Ok(0);
         }
-        match plan.advance(self, t, memory, [i, j, k]) {
-            (_, true) => Err(Obstacle::Echo),
+        match layout.next_aux(self, t, aux, [i, j, k]) {
+            (_, true) => Err(Obstacle::Repetition),
             (kept, false) => Ok(kept),
         }
     }

@@ -31,7 +31,7 @@ pub(crate) enum Fault {
     Group { given: usize, count: usize },
     #[error("a lattice needs at least one layer")]
     NoLayers,
-    #[error("layer {layer}: {given} note weights were given for {wanted} candidates")]
+    #[error("layer {layer}: {given} unary weights were given for {wanted} candidates")]
     Notes {
         layer: usize,
         given: usize,
@@ -51,36 +51,38 @@ pub(crate) enum Fault {
     #[error("the segments cover {covered} layers, but there are {layers}")]
     Cover { covered: usize, layers: usize },
     #[error(
-        "segment {segment} of length {length}: head and tail tables cover {head} + {tail} classes; together at most {length}"
+        "segment {segment} of length {length}: prefix and suffix tables cover {prefix} + {suffix} classes; together at most {length}"
     )]
     Windows {
         segment: usize,
         length: usize,
-        head: usize,
-        tail: usize,
+        prefix: usize,
+        suffix: usize,
     },
-    #[error("segment {segment}: a tail table covers at most 3 classes, not {given}")]
-    Tail { segment: usize, given: usize },
-    #[error("segment {segment}: the first segment has none before it to echo")]
-    EchoFirst { segment: usize },
+    #[error("segment {segment}: a suffix table covers at most 3 classes, not {given}")]
+    Suffix { segment: usize, given: usize },
+    #[error("segment {segment}: the first segment has none before it to repeat")]
+    RepetitionFirst { segment: usize },
     #[error(
-        "segment {segment} has {length} layers and the one before it {before}; an echo needs equal lengths"
+        "segment {segment} has {length} layers and the one before it {before}; a repetition needs equal lengths"
     )]
-    EchoLengths {
+    RepetitionLengths {
         segment: usize,
         length: usize,
         before: usize,
     },
     #[error(
-        "segment {segment} of length {length}: {given} echoed classes; write 3 for length 4, 2 for length 3 to 8, or Same for length 2"
+        "segment {segment} of length {length}: {given} repeated classes; write 3 for length 4, 2 for length 3 to 8, or Candidates for length 2"
     )]
-    EchoCount {
+    RepetitionCount {
         segment: usize,
         length: usize,
         given: u8,
     },
-    #[error("segment {segment} of length {length}: an echo of equal candidates needs length 2")]
-    EchoSame { segment: usize, length: usize },
+    #[error(
+        "segment {segment} of length {length}: a repetition of equal candidates needs length 2"
+    )]
+    RepetitionCandidates { segment: usize, length: usize },
     #[error(
         "pin at layer {layer}, candidate {candidate}: there are {layers} layers of {candidates} candidates"
     )]

@@ -1,93 +1,97 @@
-//! Best-first search over beginnings.
+//! The frontier of an A* search over prefixes.
 //!
-//! A beginning stands for its best completion, whose exact value is known. The frontier holds beginnings that share no
-//! path; the best of them (among equals the first in the order of candidates) comes out, and whoever searches says
-//! whether its ways on shall take its place. Of the ways on from one beginning only the best is in the queue, and the
-//! next best takes its place when it comes out.
+//! A prefix stands for its best completion, whose value the completion bounds tell. The frontier holds prefixes that
+//! have no path in common; the best of them (among equals the first in the order of candidates) comes out, and whoever
+//! searches says whether it shall be expanded: whether its extensions take its place. Of the extensions of one prefix
+//! only the best is in the queue, and the next best takes its place when it comes out (partial expansion: T. Yoshizumi,
+//! T. Miura, T. Ishida, "A* with partial expansion for large branching factor problems", AAAI Conference on Artificial
+//! Intelligence, 2000; from memory).
 
 use std::sync::Arc;
 
-use crate::ahead::{Ahead, NOWHERE, Way};
-use crate::pass::At;
+use crate::completion::{CompletionBounds, Extension, ROOT};
+use crate::pass::DpState;
 
-/// A beginning that was extended: a node in the tree of all of these.
-struct Extended {
-    /// The beginning that is one candidate shorter.
+/// A prefix that was expanded: a node in the tree of all of these.
+struct Expanded {
+    /// The prefix that is one candidate shorter.
     parent: u32,
     depth: u32,
     candidate: u8,
-    at: At,
+    at: DpState,
     /// The weight of its own.
     weight: i64,
 }
 
-/// The ways on from an extended beginning that are not yet out of the queue, best first.
+/// The extensions of an expanded prefix that are not yet out of the queue, best first.
 #[derive(Clone, Copy)]
 struct Waiting {
     /// The best completion that is left.
     value: i64,
     from: u32,
-    /// Its ways, as places among all; not empty.
+    /// Where they stand among all extensions; not empty.
     next: u32,
     end: u32,
 }
 
-/// A beginning that came out of the queue.
+/// A prefix that came out of the queue.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Out {
+pub(crate) struct Popped {
     /// Value of its best completion, with its own weight.
     pub(crate) value: i64,
-    /// The extended beginning that is one candidate shorter.
+    /// The expanded prefix that is one candidate shorter.
     pub(crate) from: u32,
     pub(crate) candidate: u8,
 }
 
-/// Beginnings that can be extended, at most: their ways are numbered in 32 bits.
-pub(crate) const MOST_STEPS: usize = 1 << 25;
+/// Prefixes that can be expanded, at most: their extensions are numbered in 32 bits.
+pub(crate) const MAX_EXPANSIONS: usize = 1 << 25;
 
+/// Prefixes that wait to be looked at, best first. Taking one out, or expanding one, is logarithmic in the number that
+/// wait, and linear in the number of candidates.
 pub(crate) struct Frontier {
-    ahead: Arc<dyn Ahead>,
-    extended: Vec<Extended>,
-    ways: Vec<Way>,
+    bounds: Arc<dyn CompletionBounds>,
+    expanded: Vec<Expanded>,
+    extensions: Vec<Extension>,
     /// A binary heap.
     waiting: Vec<Waiting>,
-    /// Ways on of one beginning.
-    scratch: Vec<Way>,
+    /// The extensions of one prefix.
+    scratch: Vec<Extension>,
 }
 
 impl Frontier {
-    /// The frontier of the empty beginning's ways on.
-    pub(crate) fn new(ahead: Arc<dyn Ahead>) -> Self {
-        let empty = Extended {
+    /// The frontier of the empty prefix's extensions.
+    pub(crate) fn new(bounds: Arc<dyn CompletionBounds>) -> Self {
+        let empty = Expanded {
             parent: 0,
             depth: 0,
             candidate: 0,
-            at: NOWHERE,
+            at: ROOT,
             weight: 0,
         };
         let mut frontier = Self {
-            ahead,
-            extended: vec![empty],
-            ways: Vec::new(),
+            bounds,
+            expanded: vec![empty],
+            extensions: Vec::new(),
             waiting: Vec::new(),
             scratch: Vec::new(),
         };
-        frontier.queue_ways(0);
+        frontier.queue_extensions(0);
         frontier
     }
 
-    /// Takes the best beginning out of the queue.
-    pub(crate) fn pop(&mut self) -> Option<Out> {
+    /// Takes the best prefix out of the queue.
+    pub(crate) fn pop(&mut self) -> Option<Popped> {
         let top = self.waiting.first_mut()?;
-        let way = self.ways[top.next as usize];
-        let out = Out {
+        let extension = self.extensions[top.next as usize];
+        let out = Popped {
             value: top.value,
             from: top.from,
-            candidate: way.candidate,
+            candidate: extension.candidate,
         };
         top.next += 1;
         if top.next < top.end {
-            top.value += self.ways[top.next as usize].value - way.value;
+            top.value += self.extensions[top.next as usize].value - extension.value;
         } else {
             self.waiting.swap_remove(0);
         }
@@ -95,59 +99,63 @@ impl Frontier {
         Some(out)
     }
 
-    /// Writes the candidates of a beginning into `path`.
-    pub(crate) fn path(&self, out: Out, path: &mut Vec<u8>) {
+    /// Writes the candidates of a prefix into `path`.
+    pub(crate) fn path(&self, out: Popped, path: &mut Vec<u8>) {
         path.clear();
         path.push(out.candidate);
         let mut at = out.from as usize;
         while at != 0 {
-            path.push(self.extended[at].candidate);
-            at = self.extended[at].parent as usize;
+            path.push(self.expanded[at].candidate);
+            at = self.expanded[at].parent as usize;
         }
         path.reverse();
     }
 
-    /// How many candidates a beginning has.
-    pub(crate) fn depth(&self, out: Out) -> usize {
-        self.extended[out.from as usize].depth as usize + 1
+    /// How many candidates a prefix has.
+    pub(crate) fn depth(&self, out: Popped) -> usize {
+        self.expanded[out.from as usize].depth as usize + 1
     }
 
-    /// The state in which a beginning ends, and its own weight.
-    pub(crate) fn state(&self, out: Out) -> (At, i64) {
-        let from = &self.extended[out.from as usize];
-        let (at, more) = self.ahead.take(from.depth as usize, from.at, out.candidate);
+    /// The state in which a prefix ends, and its own weight.
+    pub(crate) fn state(&self, out: Popped) -> (DpState, i64) {
+        let from = &self.expanded[out.from as usize];
+        let (at, more) = self
+            .bounds
+            .advance(from.depth as usize, from.at, out.candidate);
         (at, from.weight + more)
     }
 
-    /// Puts the ways on from a beginning, whose state and weight are given, in its place.
-    pub(crate) fn extend(&mut self, out: Out, (at, weight): (At, i64)) -> u32 {
-        let number = self.extended.len() as u32;
-        self.extended.push(Extended {
+    /// Puts the extensions of a prefix, whose state and weight are given, in its place.
+    pub(crate) fn expand(&mut self, out: Popped, (at, weight): (DpState, i64)) -> u32 {
+        let number = self.expanded.len() as u32;
+        self.expanded.push(Expanded {
             parent: out.from,
-            depth: self.extended[out.from as usize].depth + 1,
+            depth: self.expanded[out.from as usize].depth + 1,
             candidate: out.candidate,
             at,
             weight,
         });
-        self.queue_ways(number);
+        self.queue_extensions(number);
         number
     }
 
-    fn queue_ways(&mut self, number: u32) {
-        let Extended {
+    fn queue_extensions(&mut self, number: u32) {
+        let Expanded {
             depth, at, weight, ..
-        } = self.extended[number as usize];
-        self.ahead.ways(depth as usize, at, &mut self.scratch);
+        } = self.expanded[number as usize];
+        self.bounds
+            .extensions(depth as usize, at, &mut self.scratch);
         // Stable, so equals stay in the order of candidates.
-        self.scratch.sort_by_key(|way| std::cmp::Reverse(way.value));
-        let next = self.ways.len() as u32;
-        self.ways.extend_from_slice(&self.scratch);
+        self.scratch
+            .sort_by_key(|extension| std::cmp::Reverse(extension.value));
+        let next = self.extensions.len() as u32;
+        self.extensions.extend_from_slice(&self.scratch);
         if let Some(best) = self.scratch.first() {
             self.waiting.push(Waiting {
                 value: weight + best.value,
                 from: number,
                 next,
-                end: self.ways.len() as u32,
+                end: self.extensions.len() as u32,
             });
             self.sift_up();
         }
@@ -159,12 +167,12 @@ impl Frontier {
             return a.value > b.value;
         }
         // Up to where the two paths part.
-        let candidate = |of: &Waiting| self.ways[of.next as usize].candidate;
+        let candidate = |of: &Waiting| self.extensions[of.next as usize].candidate;
         let mut sides = [(a.from, candidate(a)), (b.from, candidate(b))];
-        let depth = |side: &(u32, u8)| self.extended[side.0 as usize].depth;
+        let depth = |side: &(u32, u8)| self.expanded[side.0 as usize].depth;
         while sides[0].0 != sides[1].0 {
             let deeper = usize::from(depth(&sides[1]) > depth(&sides[0]));
-            let node = &self.extended[sides[deeper].0 as usize];
+            let node = &self.expanded[sides[deeper].0 as usize];
             sides[deeper] = (node.parent, node.candidate);
         }
         sides[0].1 < sides[1].1

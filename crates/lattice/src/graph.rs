@@ -4,14 +4,12 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
 
-use petgraph::graph::{DiGraph, NodeIndex};
-
-use crate::best::only_layer;
+use crate::active::ActiveFactors;
+use crate::auxiliary::Layout;
 use crate::bits::Bits;
 use crate::lattice::Lattice;
-use crate::memory::{Plan, Watched};
-use crate::pass::{At, Pass};
-use crate::semiring::{Best64, Semiring};
+use crate::pass::{DpState, Pass};
+use crate::semiring::{MaxPlus64, Semiring};
 
 /// A node of [`Lattice::to_graph`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -28,8 +26,8 @@ pub enum Node {
         before: usize,
         /// The candidate at this layer.
         candidate: usize,
-        /// What else is remembered, as a number whose meaning depends on the layer.
-        memory: usize,
+        /// The auxiliary state, a number whose meaning depends on the layer.
+        auxiliary: usize,
     },
     /// After the last layer of an accepted path.
     Sink,
@@ -45,76 +43,87 @@ impl fmt::Display for Node {
                 state,
                 before,
                 candidate,
-                memory,
+                auxiliary,
             } => {
                 write!(
                     f,
-                    "layer {layer}: {before} {candidate}, memory {memory}, state {state}"
+                    "layer {layer}: {before} {candidate}, auxiliary {auxiliary}, state {state}"
                 )
             }
         }
     }
 }
 
+/// The states of a lattice and the transitions between them, as any graph library takes them.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct StateGraph {
+    /// The states: the first is [`Node::Source`], the second [`Node::Sink`].
+    pub nodes: Vec<Node>,
+    /// From and to which node, by their indices, and the weight in thousandths.
+    pub edges: Vec<(usize, usize, i64)>,
+}
+
+impl StateGraph {
+    fn add(&mut self, node: Node) -> usize {
+        self.nodes.push(node);
+        self.nodes.len() - 1
+    }
+}
+
 impl Lattice {
-    /// The graph of all states that allowed beginnings reach, from [`Node::Source`] (the first node) to
-    /// [`Node::Sink`] (the second), in layers; every edge carries its weight in thousandths.
+    /// The graph of all states that allowed prefixes reach, from [`Node::Source`] to [`Node::Sink`], in layers.
     ///
-    /// Its paths from source to sink are the allowed paths, and the weights along one add up to its score. It has
-    /// some hundred thousand edges per layer at 30 candidates: meant for small lattices. `petgraph::dot` prints it.
-    pub fn to_graph(&self) -> DiGraph<Node, i64> {
-        let plan = Arc::new(Plan::new(self, &Watched::all(self)));
+    /// It is acyclic; its paths from source to sink are the allowed paths, and the weights along one add up to its score.
+    /// It has some hundred thousand edges per layer at 30 candidates: meant for small lattices.
+    pub fn to_graph(&self) -> StateGraph {
+        let layout = Arc::new(Layout::new(self, &ActiveFactors::all(self)));
         // One lane count will do: nothing here is in a hurry.
-        let pass = Pass::<Best64, 64>::new(Best64, self, &plan);
-        let mut graph = DiGraph::new();
-        let source = graph.add_node(Node::Source);
-        let sink = graph.add_node(Node::Sink);
+        let pass = Pass::<MaxPlus64, 64>::new(MaxPlus64, self, &layout);
+        let mut graph = StateGraph::default();
+        let source = graph.add(Node::Source);
+        let sink = graph.add(Node::Sink);
         let last = self.len() - 1;
         if last == 0 {
-            for (k, weight) in only_layer(&pass) {
-                let node = graph.add_node(opening(usize::from(k)));
-                graph.add_edge(source, node, weight);
-                graph.add_edge(node, sink, 0);
+            for (k, weight) in pass.single_layer_paths() {
+                let node = graph.add(first(usize::from(k)));
+                graph.edges.push((source, node, weight));
+                graph.edges.push((node, sink, 0));
             }
             return graph;
         }
-        let mut firsts: BTreeMap<usize, NodeIndex> = BTreeMap::new();
-        let mut front: BTreeMap<At, NodeIndex> = BTreeMap::new();
-        pass.openings(|at, weight| {
-            let note = pass.lifted.note(self, 0, at.pair[0]);
+        let mut firsts: BTreeMap<usize, usize> = BTreeMap::new();
+        let mut front: BTreeMap<DpState, usize> = BTreeMap::new();
+        pass.initial_states(|at, weight| {
+            let unary = pass.embedding.unary_weight(self, 0, at.pair[0]);
             if weight == pass.ring.zero() {
                 return;
             }
-            let first = *firsts.entry(at.pair[0]).or_insert_with(|| {
-                let node = graph.add_node(opening(at.pair[0]));
-                graph.add_edge(source, node, note);
+            let before = *firsts.entry(at.pair[0]).or_insert_with(|| {
+                let node = graph.add(first(at.pair[0]));
+                graph.edges.push((source, node, unary));
                 node
             });
-            let node = *front
-                .entry(at)
-                .or_insert_with(|| graph.add_node(node_of(1, at)));
-            graph.add_edge(first, node, weight - note);
+            let node = *front.entry(at).or_insert_with(|| graph.add(node_of(1, at)));
+            graph.edges.push((before, node, weight - unary));
         });
         for t in 2..=last {
-            let mut next: BTreeMap<At, NodeIndex> = BTreeMap::new();
+            let mut next: BTreeMap<DpState, usize> = BTreeMap::new();
             for (&from, &node) in &front {
-                for k in Bits(pass.lifted.ways_on(&pass.lattice, t, from.pair[1])) {
+                for k in Bits(pass.embedding.successors(&pass.lattice, t, from.pair[1])) {
                     let Some((at, weight)) = pass.follow(t, from, k) else {
                         continue;
                     };
                     if weight != pass.ring.zero() {
-                        let target = *next
-                            .entry(at)
-                            .or_insert_with(|| graph.add_node(node_of(t, at)));
-                        graph.add_edge(node, target, weight);
+                        let target = *next.entry(at).or_insert_with(|| graph.add(node_of(t, at)));
+                        graph.edges.push((node, target, weight));
                     }
                 }
             }
             front = next;
         }
         for (at, node) in front {
-            if pass.accepts_in(at.state) {
-                graph.add_edge(node, sink, pass.ring.path());
+            if self.accepts_in(at.state) {
+                graph.edges.push((node, sink, pass.ring.one()));
             }
         }
         graph
@@ -122,21 +131,21 @@ impl Lattice {
 }
 
 /// The state after the first layer, where nothing came before.
-fn opening(candidate: usize) -> Node {
-    let at = At {
+fn first(candidate: usize) -> Node {
+    let at = DpState {
         state: 0,
         pair: [candidate; 2],
-        memory: 0,
+        aux: 0,
     };
     node_of(0, at)
 }
 
-fn node_of(layer: usize, at: At) -> Node {
+fn node_of(layer: usize, at: DpState) -> Node {
     Node::After {
         layer,
         state: at.state,
         before: at.pair[0],
         candidate: at.pair[1],
-        memory: at.memory,
+        auxiliary: at.aux,
     }
 }

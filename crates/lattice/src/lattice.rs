@@ -1,31 +1,36 @@
-//! The lattice: layers of candidates, segments of layers, and how they are put together.
+//! The lattice: layers of candidates, segments of layers, the factors over them, and how they are put together.
+//!
+//! A factor gives a weight to the candidates in its scope; the score of a path is the sum over all factors (a
+//! log-linear model, as in J. Lafferty, A. McCallum, F. Pereira, "Conditional random fields", International Conference
+//! on Machine Learning, 2001; from memory).
 
 use std::sync::Arc;
 
 use crate::automaton::Automaton;
 use crate::class_table::ClassTable;
 use crate::error::{BuildError, Fault};
-use crate::table::{ShapeTable, StepTable};
-use crate::weight::{MAX_CANDIDATES, is_legal, largest};
+use crate::semiring::MaxPlus32;
+use crate::table::{BigramTable, TrigramTable};
+use crate::weight::{CLASSES, MAX_CANDIDATES, is_legal, largest};
 
-/// One layer: what each of its candidates weighs, and how it is entered.
+/// One layer: the factors whose scope ends in it, apart from those of segments.
 #[derive(Debug, Clone)]
 pub struct Layer {
-    /// Weight of each candidate, or [`NEVER`](crate::NEVER); one per candidate.
-    pub notes: Vec<i32>,
+    /// Unary factor: weight of each candidate, or [`NEVER`](crate::NEVER); one per candidate.
+    pub unary: Vec<i32>,
     /// Class of candidate `k` is `(k + shift) mod 12`; below 12.
     pub shift: u8,
-    /// Bit `k` is the gate of candidate `k`; it chooses among the four shapes.
-    pub gate: u64,
-    /// Weights of the steps into this layer; unused at the first layer.
-    pub step: Arc<StepTable>,
-    /// Weights of the pairs of steps that end in this layer; unused at the first two layers.
-    pub shape: Arc<ShapeTable>,
+    /// Bit `k` is a binary feature of candidate `k`, which trigram factors read.
+    pub feature: u64,
+    /// Bigram factor of the candidate before and that of this layer; unused at the first layer.
+    pub bigram: Arc<BigramTable>,
+    /// Trigram factor of the two candidates before and that of this layer; unused at the first two layers.
+    pub trigram: Arc<TrigramTable>,
 }
 
-/// A price on a segment that begins like the segment just before it.
+/// A repetition factor: a weight on a segment that begins like the segment just before it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Echo {
+pub enum Repetition {
     /// Applied when the first `count` candidates of both segments have equal classes, place by place.
     ///
     /// `count` is 3 for segments of four layers, or 2 for segments of three to eight.
@@ -36,32 +41,32 @@ pub enum Echo {
         weight: i32,
     },
     /// For segments of two layers: applied when both candidates are the same, index by index.
-    Same {
+    Candidates {
         /// Weight added on equality, or [`NEVER`](crate::NEVER).
         weight: i32,
     },
 }
 
-impl Echo {
-    /// The weight that the echo adds.
+impl Repetition {
+    /// The weight of the factor.
     pub fn weight(&self) -> i32 {
         match *self {
-            Self::Classes { weight, .. } | Self::Same { weight } => weight,
+            Self::Classes { weight, .. } | Self::Candidates { weight } => weight,
         }
     }
 }
 
-/// A run of one to eight neighbouring layers that is weighed as a whole.
+/// A run of one to eight neighbouring layers with factors of its own.
 #[derive(Debug, Clone, Default)]
 pub struct Segment {
     /// Number of layers, 1 to 8.
     pub len: usize,
-    /// Weight of the classes of the first notes (as many as the table covers).
-    pub head: Option<Arc<ClassTable>>,
-    /// Weight of the classes of the last notes (as many as the table covers, at most three).
-    pub tail: Option<Arc<ClassTable>>,
-    /// Weight of beginning like the segment just before.
-    pub echo: Option<Echo>,
+    /// Prefix factor: weight of the classes of the first candidates (as many as the table covers).
+    pub prefix: Option<Arc<ClassTable>>,
+    /// Suffix factor: weight of the classes of the last candidates (as many as the table covers, at most three).
+    pub suffix: Option<Arc<ClassTable>>,
+    /// Repetition factor: weight of beginning like the segment just before.
+    pub repetition: Option<Repetition>,
 }
 
 /// A validated lattice. Cloning is cheap: the layers are shared.
@@ -110,8 +115,10 @@ impl LatticeBuilder {
     /// Checks everything and gives the lattice.
     ///
     /// # Errors
-    /// When sizes disagree, a weight is out of bounds, the segments do not cover the layers exactly, or an echo
-    /// does not fit its segments; the message says which layer or segment and what would fit.
+    /// When sizes disagree, a weight is out of bounds, the segments do not cover the layers exactly, or a repetition
+    /// factor does not fit its segments; the message says which layer or segment and what would fit.
+    ///
+    /// Linear in the number of weights in layers.
     pub fn build(self) -> Result<Lattice, BuildError> {
         let Self {
             candidates,
@@ -162,19 +169,19 @@ fn all_candidates(candidates: usize) -> u64 {
 }
 
 fn check_layer(at: usize, layer: &Layer, candidates: usize) -> Result<(), BuildError> {
-    if layer.notes.len() != candidates {
+    if layer.unary.len() != candidates {
         return Err(Fault::Notes {
             layer: at,
-            given: layer.notes.len(),
+            given: layer.unary.len(),
             wanted: candidates,
         }
         .into());
     }
-    if let Some(k) = layer.notes.iter().position(|&w| !is_legal(w)) {
+    if let Some(k) = layer.unary.iter().position(|&w| !is_legal(w)) {
         return Err(Fault::Weight {
-            what: "row of notes",
+            what: "row of unary weights",
             at: k,
-            given: layer.notes[k],
+            given: layer.unary[k],
         }
         .into());
     }
@@ -186,8 +193,8 @@ fn check_layer(at: usize, layer: &Layer, candidates: usize) -> Result<(), BuildE
         .into());
     }
     for (what, given) in [
-        ("step table", layer.step.candidates()),
-        ("shape table", layer.shape.candidates()),
+        ("bigram table", layer.bigram.candidates()),
+        ("trigram table", layer.trigram.candidates()),
     ] {
         if given != candidates {
             return Err(Fault::TableFit {
@@ -212,55 +219,55 @@ fn check_segment(at: usize, segment: &Segment, before: Option<&Segment>) -> Resu
         .into());
     }
     let cover = |table: &Option<Arc<ClassTable>>| table.as_ref().map_or(0, |table| table.len());
-    let (head, tail) = (cover(&segment.head), cover(&segment.tail));
-    if tail > 3 {
-        return Err(Fault::Tail {
+    let (prefix, suffix) = (cover(&segment.prefix), cover(&segment.suffix));
+    if suffix > 3 {
+        return Err(Fault::Suffix {
             segment: at,
-            given: tail,
+            given: suffix,
         }
         .into());
     }
-    if head + tail > length {
+    if prefix + suffix > length {
         return Err(Fault::Windows {
             segment: at,
             length,
-            head,
-            tail,
+            prefix,
+            suffix,
         }
         .into());
     }
-    let Some(echo) = segment.echo else {
+    let Some(repetition) = segment.repetition else {
         return Ok(());
     };
-    if !is_legal(echo.weight()) {
+    if !is_legal(repetition.weight()) {
         return Err(Fault::Weight {
-            what: "echo",
+            what: "repetition",
             at,
-            given: echo.weight(),
+            given: repetition.weight(),
         }
         .into());
     }
     let Some(before) = before else {
-        return Err(Fault::EchoFirst { segment: at }.into());
+        return Err(Fault::RepetitionFirst { segment: at }.into());
     };
     if before.len != length {
-        return Err(Fault::EchoLengths {
+        return Err(Fault::RepetitionLengths {
             segment: at,
             length,
             before: before.len,
         }
         .into());
     }
-    match echo {
-        Echo::Same { .. } if length != 2 => Err(Fault::EchoSame {
+    match repetition {
+        Repetition::Candidates { .. } if length != 2 => Err(Fault::RepetitionCandidates {
             segment: at,
             length,
         }
         .into()),
-        Echo::Same { .. } => Ok(()),
-        Echo::Classes { count: 3, .. } if length == 4 => Ok(()),
-        Echo::Classes { count: 2, .. } if length >= 3 => Ok(()),
-        Echo::Classes { count, .. } => Err(Fault::EchoCount {
+        Repetition::Candidates { .. } => Ok(()),
+        Repetition::Classes { count: 3, .. } if length == 4 => Ok(()),
+        Repetition::Classes { count: 2, .. } if length >= 3 => Ok(()),
+        Repetition::Classes { count, .. } => Err(Fault::RepetitionCount {
             segment: at,
             length,
             given: count,
@@ -306,7 +313,7 @@ impl Lattice {
 
     /// The same lattice with a layer's candidate fixed, for each `(layer, candidate)`.
     ///
-    /// Pins add up; two different pins on one layer leave no path.
+    /// Pins add up; two different pins on one layer leave no path. Linear in the number of layers and of pins.
     ///
     /// # Errors
     /// When a layer or candidate does not exist.
@@ -330,7 +337,7 @@ impl Lattice {
 
     /// The same lattice, whose paths must also be accepted by `automaton`.
     ///
-    /// With an automaton already there, both must accept: the product is taken.
+    /// With an automaton already there, both must accept: the product is taken ([`Automaton::product`]).
     ///
     /// # Errors
     /// When the automaton is made for another number of layers or candidates, or the product has more than 256
@@ -358,29 +365,70 @@ impl Lattice {
     /// Class of candidate `candidate` at layer `layer`.
     #[inline]
     pub fn class(&self, layer: usize, candidate: usize) -> usize {
-        (candidate + usize::from(self.layers[layer].shift)) % crate::weight::CLASSES
+        (candidate + usize::from(self.layers[layer].shift)) % CLASSES
     }
 
-    /// For each layer, the largest size that its own weights can add up to.
+    /// Number of states of the automaton; without one there is a single state that never stops.
+    pub(crate) fn automaton_states(&self) -> usize {
+        let automaton = self.automaton.as_ref();
+        automaton.map_or(1, |automaton| automaton.states())
+    }
+
+    /// State of the automaton before the first layer.
+    pub(crate) fn automaton_start(&self) -> usize {
+        let automaton = self.automaton.as_ref();
+        automaton.map_or(0, |automaton| automaton.start())
+    }
+
+    /// State of the automaton after `candidate` at `layer`; `None` when it stops.
+    #[inline(always)]
+    pub(crate) fn automaton_next(
+        &self,
+        layer: usize,
+        state: usize,
+        candidate: usize,
+    ) -> Option<usize> {
+        match &self.automaton {
+            None => Some(0),
+            Some(automaton) => automaton.next(layer, state, candidate),
+        }
+    }
+
+    /// Whether the automaton accepts a path that ends in `state`.
+    pub(crate) fn accepts_in(&self, state: usize) -> bool {
+        let automaton = self.automaton.as_ref();
+        automaton.is_none_or(|automaton| automaton.accepts_in(state))
+    }
+
+    /// For each layer, the largest size that its factors can add up to.
     pub(crate) fn largest_by_layer(&self) -> impl Iterator<Item = i64> {
         self.layers
             .iter()
-            .map(|layer| largest(&layer.notes) + layer.step.largest() + layer.shape.largest())
+            .map(|layer| largest(&layer.unary) + layer.bigram.largest() + layer.trigram.largest())
     }
 
-    /// For each segment, the largest size that its tables and its echo can add up to.
+    /// For each segment, the largest size that its factors can add up to.
     pub(crate) fn largest_by_segment(&self) -> impl Iterator<Item = i64> {
         self.segments.iter().map(|segment| {
-            let tables = [&segment.head, &segment.tail];
+            let tables = [&segment.prefix, &segment.suffix];
             let tables = tables.map(|table| table.as_ref().map_or(0, |table| table.largest()));
-            let echo = segment.echo.map_or(0, |echo| echo.weight());
-            tables.iter().sum::<i64>() + largest(&[echo])
+            let repetition = segment
+                .repetition
+                .map_or(0, |repetition| repetition.weight());
+            tables.iter().sum::<i64>() + largest(&[repetition])
         })
     }
 
+    /// Whether every total of finite weights stays within [`MaxPlus32::BOUND`].
+    pub(crate) fn fits_in_32_bits(&self) -> bool {
+        let layers: i64 = self.largest_by_layer().sum();
+        let segments: i64 = self.largest_by_segment().sum();
+        layers + segments < MaxPlus32::BOUND
+    }
+
     #[inline]
-    pub(crate) fn gate(&self, layer: usize, candidate: usize) -> bool {
-        self.layers[layer].gate >> candidate & 1 == 1
+    pub(crate) fn has_feature(&self, layer: usize, candidate: usize) -> bool {
+        self.layers[layer].feature >> candidate & 1 == 1
     }
 
     #[inline]

@@ -1,41 +1,53 @@
-//! Exact search over a layered lattice.
+//! A lattice for bars of beats with twelve classes: exact search over layers of candidates.
 //!
-//! A lattice has layers, each with the same candidates on a line. A path takes one candidate per layer. Its score is
-//! the sum of integer weights, in thousandths: of each candidate, each step, each pair of neighbouring steps, the
-//! classes at the head and at the tail of each segment (a run of layers), and of a segment that echoes the beginning
-//! of the one before. Any weight can be [`NEVER`], which forbids the path; an [`Automaton`] can forbid paths too.
+//! Beats are layers, bars are segments of layers, and candidates, numbered from 0, have a class modulo twelve.
 //!
-//! | question | answered by |
+//! A path takes one candidate per layer. Its score is the sum of integer weights, in thousandths, that *factors* give
+//! to the candidates in their scopes:
+//!
+//! | factor | scope |
 //! | --- | --- |
-//! | what does this path score, and why | [`Lattice::score`], [`Lattice::terms`] |
-//! | the best path, or why there is none | [`Lattice::best`], [`DeadEnd`] |
-//! | the best few | [`Lattice::k_best`] |
-//! | the best few that differ throughout | [`Lattice::k_apart`] |
-//! | all paths in rank order, as far as a predicate admits them | [`Lattice::ranked_where`] |
-//! | the path nearest to a given one that scores enough | [`Lattice::nearest`] |
-//! | the same several times near one path, or of those that pass a test | [`Lattice::near`] |
-//! | a random path, in proportion to `exp(score / temperature)` | [`Lattice::sampler`] |
-//! | how likely each candidate is | [`Lattice::marginals`] |
-//! | how many paths are allowed | [`Lattice::count`] |
-//! | the same with some candidates fixed | [`Lattice::pinned`] |
-//! | the same under further limits | [`Lattice::with_automaton`] |
-//! | the graph itself, for other algorithms | [`Lattice::to_graph`] |
+//! | unary | one candidate |
+//! | bigram, trigram | two or three neighbouring candidates |
+//! | prefix, suffix of a segment | the classes of its first one to four, or of its last one to three candidates |
+//! | repetition | the first candidates of a segment and of the one before |
+//!
+//! Any weight can be [`NEVER`], which forbids the path; an [`Automaton`] can forbid paths too.
+//!
+//! | question | answered by | method |
+//! | --- | --- | --- |
+//! | what does this path score, and why | [`Lattice::score`], [`Lattice::terms`] | the definition |
+//! | the best path, or why there is none | [`Lattice::best`], [`DeadEnd`] | Viterbi, lazy constraints |
+//! | the best few | [`Lattice::k_best`] | lazy k best |
+//! | the best few that differ throughout | [`Lattice::k_apart`] | automaton product |
+//! | all paths in rank order under a prefix predicate | [`Lattice::ranked_where`] | A* with an exact heuristic |
+//! | the path nearest to a given one that scores enough | [`Lattice::nearest`] | Lagrangian relaxation, branch and bound |
+//! | the same several times near one path, or under penalties | [`Lattice::relaxation`] | the same |
+//! | a random path, in proportion to `exp(score / temperature)` | [`Lattice::sampler`] | sum-product, drawn by conditionals |
+//! | how likely each candidate is; the partition function | [`Sampler::marginals`], [`Sampler::log_partition`] | forward–backward |
+//! | how many paths are allowed | [`Lattice::count`] | counting semiring |
+//! | the same with some candidates fixed | [`Lattice::pinned`] | |
+//! | the same under further limits | [`Lattice::with_automaton`] | automaton product |
+//! | the graph itself, for other algorithms | [`Lattice::to_graph`] | |
 //!
 //! All answers are exact, and the same on every machine: scores are integers, sums use `+` and `*` alone in a fixed
-//! order. All but the graph come from one backward pass, run under the arithmetic that the question asks for.
+//! order. All but the graph come from one backward pass of dynamic programming, run in the semiring that the question
+//! asks for. The state of that programme after a layer is the automaton's state, the last two candidates and an auxiliary
+//! state for the factors with longer scopes; modules say which papers their algorithms are from.
 //!
 //! ```
 //! use std::sync::Arc;
-//! use linewright_lattice::{LatticeBuilder, Layer, NEVER, Segment, ShapeTable, StepTable};
+//! use linewright_lattice::{BigramTable, LatticeBuilder, Layer, NEVER, Segment, TrigramTable};
 //!
-//! // Three layers of four candidates: small steps cost little, staying is forbidden, turning back costs more.
-//! let step = StepTable::from_fn(4, |_class, diff| if diff == 0 { NEVER } else { -100 * diff.abs() })?;
-//! let shape = ShapeTable::from_fn(4, |_, _, first, second| if first * second < 0 { -250 } else { 0 })?;
-//! let (step, shape) = (Arc::new(step), Arc::new(shape));
+//! // Three layers of four candidates: near ones cost little, staying is forbidden, turning back costs more.
+//! let bigram = BigramTable::from_fn(4, |_class, diff| if diff == 0 { NEVER } else { -100 * diff.abs() })?;
+//! let turn = |first: i32, second: i32| if first * second < 0 { -250 } else { 0 };
+//! let trigram = TrigramTable::from_fn(4, |_, _, first, second| turn(first, second))?;
+//! let (bigram, trigram) = (Arc::new(bigram), Arc::new(trigram));
 //! let mut builder = LatticeBuilder::new(4);
-//! for notes in [[0, 0, 0, 0], [0, 0, 0, 50], [500, 0, 0, 0]] {
-//!     let (step, shape) = (Arc::clone(&step), Arc::clone(&shape));
-//!     builder.layer(Layer { notes: notes.to_vec(), shift: 0, gate: 0, step, shape });
+//! for unary in [[0, 0, 0, 0], [0, 0, 0, 50], [500, 0, 0, 0]] {
+//!     let (bigram, trigram) = (Arc::clone(&bigram), Arc::clone(&trigram));
+//!     builder.layer(Layer { unary: unary.to_vec(), shift: 0, feature: 0, bigram, trigram });
 //! }
 //! builder.segment(Segment { len: 3, ..Segment::default() });
 //! let lattice = builder.build()?;
@@ -47,11 +59,13 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
-mod ahead;
+mod active;
 mod automaton;
+mod auxiliary;
 mod best;
 mod bits;
 mod class_table;
+mod completion;
 mod count;
 mod dead_end;
 mod error;
@@ -60,29 +74,28 @@ mod graph;
 mod k_apart;
 mod k_best;
 mod lattice;
-mod memory;
 mod nearest;
 mod pass;
 mod ranked;
 mod sampler;
 mod score;
 mod semiring;
+mod simd;
 mod table;
+mod viterbi;
 mod weight;
-mod wide;
 mod width;
 
 pub use automaton::Automaton;
-pub use best::Scored;
 pub use class_table::ClassTable;
 pub use dead_end::{DeadEnd, Obstacle};
 pub use error::BuildError;
-pub use graph::Node;
+pub use graph::{Node, StateGraph};
 pub use k_apart::{Apart, Shortage};
-pub use lattice::{Echo, Lattice, LatticeBuilder, Layer, Segment};
-pub use nearest::{Bounds, Near, Nearest, NearestLimits, NotNear, Truth};
-pub use ranked::{Ranked, StepsSpent};
+pub use lattice::{Lattice, LatticeBuilder, Layer, Repetition, Segment};
+pub use nearest::{Bounds, Nearest, NearestError, NearestLimits, PenaltyOracle, Relaxation};
+pub use ranked::{ExpansionLimit, Ranked};
 pub use sampler::{SampleError, Sampler};
-pub use score::{Source, Term};
-pub use table::{ShapeTable, StepTable};
+pub use score::{Factor, Scored, Term};
+pub use table::{BigramTable, TrigramTable};
 pub use weight::{CLASSES, MAX_CANDIDATES, MAX_WEIGHT, NEVER};

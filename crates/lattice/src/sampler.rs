@@ -1,16 +1,21 @@
 //! Random paths, exactly in proportion to `exp(score / temperature)`, and how likely each candidate is.
+//!
+//! The backward pass of the sum-product semiring gives the partition function and, at every state, the conditional
+//! probabilities of the next candidate; a path is drawn from the first layer to the last by those (backward filtering,
+//! forward sampling: S. Frühwirth-Schnatter, "Data augmentation and dynamic linear models", Journal of Time Series
+//! Analysis 15, 1994, with the directions exchanged; from memory).
 
 use std::sync::Arc;
 
 use pulp::Simd;
 
-use crate::best::only_layer;
+use crate::active::ActiveFactors;
+use crate::auxiliary::Layout;
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
-use crate::memory::{Plan, Watched};
-use crate::pass::{At, Pass, Tables};
-use crate::semiring::Sum;
-use crate::wide::{Work, dispatch};
+use crate::pass::{DpState, Pass, Tables};
+use crate::semiring::SumProduct;
+use crate::simd::{Work, dispatch};
 use crate::width::with_lanes;
 
 /// Why no random path can be drawn.
@@ -47,7 +52,7 @@ trait Engine: Send + Sync {
     fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>);
     fn probability(&self, path: &[u8]) -> f64;
     fn marginals(&self) -> Vec<Vec<f64>>;
-    fn log_total(&self) -> f64;
+    fn log_partition(&self) -> f64;
 }
 
 impl Lattice {
@@ -71,24 +76,15 @@ impl Lattice {
         if temperature < enough {
             return Err(too_cold);
         }
-        let plan = Arc::new(Plan::new(self, &Watched::all(self)));
+        let layout = Arc::new(Layout::new(self, &ActiveFactors::all(self)));
         let engine = with_lanes!(self.candidates, 40, W => {
-            let drawer = Drawer::<W>::new(Pass::new(Sum { temperature }, self, &plan));
-            drawer.map(|drawer| Box::new(drawer) as Box<dyn Engine>)
+            let sampler = ForwardSampler::<W>::new(Pass::new(SumProduct { temperature }, self, &layout));
+            sampler.map(|sampler| Box::new(sampler) as Box<dyn Engine>)
         });
         match engine {
             Some(engine) => Ok(Sampler { engine }),
             None => Err(self.best().map_or_else(SampleError::DeadEnd, |_| too_cold)),
         }
-    }
-
-    /// Probability of each candidate at each layer, `[layer][candidate]`, when paths have probabilities proportional
-    /// to `exp(score / temperature)`. Every layer adds up to 1.
-    ///
-    /// # Errors
-    /// As [`Lattice::sampler`].
-    pub fn marginals(&self, temperature: f64) -> Result<Vec<Vec<f64>>, SampleError> {
-        Ok(self.sampler(temperature)?.marginals())
     }
 
     /// Largest size that the weights added by one candidate can have.
@@ -101,13 +97,14 @@ impl Sampler {
     /// Draws one path into `out` (its former content is dropped), taking one random number per layer after the
     /// first from `next`, uniform over all 64-bit values.
     ///
-    /// The same numbers give the same path. Nothing is allocated once `out` has room for a path.
+    /// The same numbers give the same path. Linear in the number of layers and of candidates, but for those that match a
+    /// repetition; nothing is allocated once `out` has room for a path.
     pub fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
         out.clear();
         self.engine.draw(next, out);
     }
 
-    /// Probability with which [`Sampler::draw`] gives `path`: the product of its choices.
+    /// Probability with which [`Sampler::draw`] gives `path`: the product of its conditionals. As long as a draw.
     ///
     /// # Panics
     /// When the path has not one existing candidate per layer.
@@ -115,14 +112,16 @@ impl Sampler {
         self.engine.probability(path)
     }
 
-    /// Probability of each candidate at each layer, `[layer][candidate]`; every layer adds up to 1.
+    /// Posterior marginals: the probability of each candidate at each layer, `[layer][candidate]`; every layer adds up
+    /// to 1. One forward pass (forward–backward), about as long as the backward pass.
     pub fn marginals(&self) -> Vec<Vec<f64>> {
         self.engine.marginals()
     }
 
-    /// Natural logarithm of the sum of `exp(score / temperature)` over all allowed paths.
-    pub fn log_total(&self) -> f64 {
-        self.engine.log_total()
+    /// Natural logarithm of the partition function: of the sum of `exp(score / temperature)` over all allowed paths.
+    /// Known from the start.
+    pub fn log_partition(&self) -> f64 {
+        self.engine.log_partition()
     }
 }
 
@@ -131,78 +130,79 @@ fn unit(bits: u64) -> f64 {
     (bits >> 11) as f64 * (1.0 / (1u64 << 53) as f64)
 }
 
-struct Drawer<const W: usize> {
-    pass: Pass<Sum, W>,
+struct ForwardSampler<const W: usize> {
+    pass: Pass<SumProduct, W>,
     /// Absent for a lattice of one layer.
     tables: Option<Tables<f64>>,
-    /// Moves into each layer; empty for the first two.
-    moves: Vec<Vec<f64>>,
+    /// Transition weights into each layer; empty for the first two.
+    transitions: Vec<Vec<f64>>,
     /// Value of each state after the first two layers with all its completions; for a lattice of one layer its
     /// candidates.
-    openings: Vec<(f64, At)>,
+    initial_states: Vec<(f64, DpState)>,
     total: f64,
 }
 
-impl<const W: usize> Drawer<W> {
+impl<const W: usize> ForwardSampler<W> {
     /// `None` when the total is zero or out of range.
-    fn new(pass: Pass<Sum, W>) -> Option<Self> {
-        let mut openings = Vec::new();
-        let mut moves = vec![Vec::new(); pass.lattice.len().min(2)];
+    fn new(pass: Pass<SumProduct, W>) -> Option<Self> {
+        let mut initial_states = Vec::new();
+        let mut transitions = vec![Vec::new(); pass.lattice.len().min(2)];
         let tables = if pass.lattice.len() == 1 {
-            let at = |k: u8| At {
+            let at = |k: u8| DpState {
                 state: 0,
                 pair: [usize::from(k); 2],
-                memory: 0,
+                aux: 0,
             };
-            openings.extend(
-                only_layer(&pass)
+            initial_states.extend(
+                pass.single_layer_paths()
                     .into_iter()
                     .map(|(k, weight)| (weight, at(k))),
             );
             None
         } else {
-            let tables = pass.sweep(None);
-            pass.openings(|at, weight| {
-                openings.push((weight * pass.value(1, tables.get(1), at), at))
+            let tables = pass.backward_tables(None);
+            pass.initial_states(|at, weight| {
+                initial_states.push((weight * pass.value(1, tables.get(1), at), at))
             });
             for t in 2..pass.lattice.len() {
                 let mut rows = Vec::new();
-                pass.lifted
-                    .moves_into(pulp::Scalar, &pass.lattice, t, &mut rows);
-                moves.push(rows);
+                pass.embedding
+                    .transitions_into(pulp::Scalar, &pass.lattice, t, &mut rows);
+                transitions.push(rows);
             }
             Some(tables)
         };
-        openings.retain(|&(weight, _)| weight != 0.0);
-        let total: f64 = openings.iter().map(|(weight, _)| weight).sum();
+        initial_states.retain(|&(weight, _)| weight != 0.0);
+        let total: f64 = initial_states.iter().map(|(weight, _)| weight).sum();
         (total > 0.0 && total.is_finite()).then_some(Self {
             pass,
             tables,
-            moves,
-            openings,
+            transitions,
+            initial_states,
             total,
         })
     }
 
-    /// Values of all ways on from `at` at layer `t`.
+    /// Values of all extensions of `at` at layer `t`.
     #[inline(always)]
-    fn shares<D: Simd>(&self, simd: D, t: usize, at: At) -> [f64; W] {
+    fn conditionals<D: Simd>(&self, simd: D, t: usize, at: DpState) -> [f64; W] {
         let tables = self
             .tables
             .as_ref()
             .expect("a lattice of several layers has tables");
-        self.pass.shares(simd, t, at, tables, &self.moves)
+        self.pass
+            .conditionals(simd, t, at, tables, &self.transitions)
     }
 
     #[inline(always)]
     fn draw_inner<D: Simd>(&self, simd: D, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
         let goal = unit(next()) * self.total;
         let mut sum = 0.0;
-        let mut at = self.openings[self.openings.len() - 1].1;
-        for &(weight, opening) in &self.openings {
+        let mut at = self.initial_states[self.initial_states.len() - 1].1;
+        for &(weight, initial) in &self.initial_states {
             sum += weight;
             if sum > goal {
-                at = opening;
+                at = initial;
                 break;
             }
         }
@@ -213,23 +213,27 @@ impl<const W: usize> Drawer<W> {
                 .take(self.pass.lattice.len()),
         );
         for t in 2..self.pass.lattice.len() {
-            let shares = self.shares(simd, t, at);
+            let conditionals = self.conditionals(simd, t, at);
             let mut sums = [0.0; W];
             let mut sum = 0.0;
-            for (share, to) in shares.iter().zip(&mut sums) {
-                sum += share;
+            for (conditional, to) in conditionals.iter().zip(&mut sums) {
+                sum += conditional;
                 *to = sum;
             }
             let goal = unit(next()) * sum;
-            // Rounding can make the goal the whole sum; the last way that is open takes it.
+            // Rounding can make the goal the whole sum; the last extension of some value takes it.
             let k = sums.iter().position(|&sum| sum > goal);
             let k = k
-                .or_else(|| shares.iter().rposition(|&share| share > 0.0))
-                .expect("a drawn state has a way on");
+                .or_else(|| {
+                    conditionals
+                        .iter()
+                        .rposition(|&conditional| conditional > 0.0)
+                })
+                .expect("a drawn state has an extension");
             at = self
                 .pass
-                .arrive(t, at, k)
-                .expect("a way on of some value can be taken");
+                .next_state(t, at, k)
+                .expect("an extension of some value can be taken");
             out.push(k as u8);
         }
     }
@@ -237,7 +241,7 @@ impl<const W: usize> Drawer<W> {
 
 /// One draw.
 struct Draw<'a, const W: usize> {
-    drawer: &'a Drawer<W>,
+    sampler: &'a ForwardSampler<W>,
     next: &'a mut dyn FnMut() -> u64,
     out: &'a mut Vec<u8>,
 }
@@ -247,14 +251,14 @@ impl<const W: usize> Work for Draw<'_, W> {
 
     #[inline(always)]
     fn run<D: Simd>(self, simd: D) {
-        self.drawer.draw_inner(simd, self.next, self.out);
+        self.sampler.draw_inner(simd, self.next, self.out);
     }
 }
 
-impl<const W: usize> Engine for Drawer<W> {
+impl<const W: usize> Engine for ForwardSampler<W> {
     fn draw(&self, next: &mut dyn FnMut() -> u64, out: &mut Vec<u8>) {
         dispatch(Draw {
-            drawer: self,
+            sampler: self,
             next,
             out,
         });
@@ -267,31 +271,34 @@ impl<const W: usize> Engine for Drawer<W> {
             "a path has one candidate per layer"
         );
         let pair = [0, path.len().min(2) - 1].map(|t| usize::from(path[t]));
-        let Some(&(weight, mut at)) = self.openings.iter().find(|(_, at)| at.pair == pair) else {
+        let Some(&(weight, mut at)) = self.initial_states.iter().find(|(_, at)| at.pair == pair)
+        else {
             return 0.0;
         };
         let mut probability = weight / self.total;
         for (t, &k) in path.iter().enumerate().skip(2) {
-            let shares = self.shares(pulp::Scalar, t, at);
-            let share = shares[usize::from(k)];
-            if share == 0.0 {
+            let conditionals = self.conditionals(pulp::Scalar, t, at);
+            let conditional = conditionals[usize::from(k)];
+            if conditional == 0.0 {
                 return 0.0;
             }
-            probability *= share / shares.iter().sum::<f64>();
+            probability *= conditional / conditionals.iter().sum::<f64>();
             at = self
                 .pass
-                .arrive(t, at, usize::from(k))
-                .expect("a way on of some value can be taken");
+                .next_state(t, at, usize::from(k))
+                .expect("an extension of some value can be taken");
         }
         probability
     }
 
     fn marginals(&self) -> Vec<Vec<f64>> {
         match &self.tables {
-            Some(tables) => self.pass.chances(tables, &self.moves, &self.openings),
+            Some(tables) => self
+                .pass
+                .marginals(tables, &self.transitions, &self.initial_states),
             None => {
                 let mut row = vec![0.0; self.pass.lattice.candidates];
-                for (weight, at) in &self.openings {
+                for (weight, at) in &self.initial_states {
                     row[at.pair[0]] += weight / self.total;
                 }
                 vec![row]
@@ -299,7 +306,7 @@ impl<const W: usize> Engine for Drawer<W> {
         }
     }
 
-    fn log_total(&self) -> f64 {
+    fn log_partition(&self) -> f64 {
         let exponent = self
             .tables
             .as_ref()

@@ -1,32 +1,42 @@
-//! The score of a given path, term by term: the definition that every search is held against.
+//! Paths with their scores, and the score of a given path, factor by factor: the definition that every search is held
+//! against.
 
-use crate::lattice::{Echo, Lattice};
+use crate::lattice::{Lattice, Repetition};
 use crate::weight::NEVER;
 
-/// Where a weight of a path comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Source {
-    /// The candidate itself.
-    Note,
-    /// The step into the candidate.
-    Step,
-    /// The step into the candidate together with the step before.
-    Shape,
-    /// The classes at the head of the segment that ends its head here.
-    Head,
-    /// The classes at the tail of the segment that ends here.
-    Tail,
-    /// The likeness of this segment's beginning to that of the segment before, complete here.
-    Echo,
+/// A path with its score.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Scored {
+    /// One candidate per layer.
+    pub path: Vec<u8>,
+    /// Sum of the path's weights, in thousandths.
+    pub score: i64,
 }
 
-/// One contribution to a path's score.
+/// The kinds of factors, by their scopes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Factor {
+    /// One candidate.
+    Unary,
+    /// A candidate and the one before.
+    Bigram,
+    /// A candidate and the two before.
+    Trigram,
+    /// The first classes of a segment.
+    Prefix,
+    /// The last classes of a segment.
+    Suffix,
+    /// The first candidates of a segment and of the one before.
+    Repetition,
+}
+
+/// What one factor contributes to a path's score.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Term {
-    /// The layer at which the contribution is complete.
+    /// The last layer of its scope.
     pub layer: usize,
-    /// Where it comes from.
-    pub source: Source,
+    /// Its kind.
+    pub factor: Factor,
     /// Its weight, or [`NEVER`].
     pub weight: i32,
 }
@@ -35,7 +45,7 @@ impl Lattice {
     /// Score of a path, straight from the definition, or `None` when something in it is forbidden.
     ///
     /// A path of the wrong length, with an unknown candidate, that a pin excludes or that the automaton does not
-    /// accept is forbidden too.
+    /// accept is forbidden too. Linear in the number of layers.
     pub fn score(&self, path: &[u8]) -> Option<i64> {
         let fits = path.len() == self.len()
             && path.iter().enumerate().all(|(layer, &k)| {
@@ -56,9 +66,9 @@ impl Lattice {
 
     /// Every contribution to the path's score, layer by layer, forbidden ones included.
     ///
-    /// A layer has its note, its step (from the second layer), its shape (from the third), the head or tail table
-    /// that is complete there, and the echo when it applies. Absent tables and echoes that do not apply give no
-    /// term. Without a [`NEVER`] among them the weights add up to [`Lattice::score`].
+    /// A layer has its unary factor, its bigram factor (from the second layer), its trigram factor (from the third), and
+    /// the prefix, suffix and repetition factors whose scope ends there, the last only where it applies. Without a
+    /// [`NEVER`] among them the weights add up to [`Lattice::score`]. Linear in the number of layers.
     ///
     /// # Panics
     /// When the path has not one existing candidate per layer.
@@ -66,68 +76,74 @@ impl Lattice {
         assert_eq!(path.len(), self.len(), "a path has one candidate per layer");
         let x = |layer: usize| i32::from(path[layer]);
         let class = |layer: usize| self.class(layer, usize::from(path[layer]));
-        let gate = |layer: usize| self.gate(layer, usize::from(path[layer]));
+        let has_feature = |layer: usize| self.has_feature(layer, usize::from(path[layer]));
         let mut terms = Vec::with_capacity(4 * path.len());
         let starts = self.segments.iter().zip(self.starts.iter());
         for (number, (segment, &start)) in starts.enumerate() {
             let end = start + segment.len;
             for t in start..end {
                 let layer = &self.layers[t];
-                let mut add = |source, weight| {
+                let mut add = |factor, weight| {
                     terms.push(Term {
                         layer: t,
-                        source,
+                        factor,
                         weight,
                     })
                 };
-                add(Source::Note, layer.notes[usize::from(path[t])]);
+                add(Factor::Unary, layer.unary[usize::from(path[t])]);
                 if t >= 1 {
                     add(
-                        Source::Step,
-                        layer.step.weight(class(t - 1), x(t) - x(t - 1)),
+                        Factor::Bigram,
+                        layer.bigram.weight(class(t - 1), x(t) - x(t - 1)),
                     );
                 }
                 if t >= 2 {
                     let (first, second) = (x(t - 1) - x(t - 2), x(t) - x(t - 1));
                     add(
-                        Source::Shape,
-                        layer.shape.weight(gate(t - 1), gate(t), first, second),
+                        Factor::Trigram,
+                        layer
+                            .trigram
+                            .weight(has_feature(t - 1), has_feature(t), first, second),
                     );
                 }
-                if let Some(weight) = self.head_at(number, path, t) {
-                    add(Source::Head, weight);
+                if let Some(weight) = self.prefix_at(number, path, t) {
+                    add(Factor::Prefix, weight);
                 }
-                if let Some(tail) = segment.tail.as_ref().filter(|_| t + 1 == end) {
+                if let Some(suffix) = segment.suffix.as_ref().filter(|_| t + 1 == end) {
                     add(
-                        Source::Tail,
-                        tail.weight(&(end - tail.len()..end).map(class).collect::<Vec<_>>()),
+                        Factor::Suffix,
+                        suffix.weight(&(end - suffix.len()..end).map(class).collect::<Vec<_>>()),
                     );
                 }
-                if let Some(weight) = self.echo_at(number, path, t) {
-                    add(Source::Echo, weight);
+                if let Some(weight) = self.repetition_at(number, path, t) {
+                    add(Factor::Repetition, weight);
                 }
             }
         }
         terms
     }
 
-    /// Weight of the head of a segment, where it is complete at layer `t` of a path or of its beginning.
-    pub(crate) fn head_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
-        let (start, head) = (self.starts[segment], self.segments[segment].head.as_ref()?);
+    /// Weight of the prefix factor of a segment, where its scope ends at layer `t` of a path or of its beginning.
+    pub(crate) fn prefix_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
+        let (start, prefix) = (
+            self.starts[segment],
+            self.segments[segment].prefix.as_ref()?,
+        );
         let class = |layer: usize| self.class(layer, usize::from(path[layer]));
         let run = || (start..=t).map(class).collect::<Vec<_>>();
-        (start + head.len() == t + 1).then(|| head.weight(&run()))
+        (start + prefix.len() == t + 1).then(|| prefix.weight(&run()))
     }
 
-    /// Weight of the echo of a segment, where it applies and is complete at layer `t`.
-    pub(crate) fn echo_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
+    /// Weight of the repetition factor of a segment, where it applies and its scope ends at layer `t`.
+    pub(crate) fn repetition_at(&self, segment: usize, path: &[u8], t: usize) -> Option<i32> {
         let (start, len) = (self.starts[segment], self.segments[segment].len);
         let class = |layer: usize| self.class(layer, usize::from(path[layer]));
-        match self.segments[segment].echo? {
-            Echo::Classes { count, weight } if t + 1 == start + usize::from(count) => (start..=t)
+        match self.segments[segment].repetition? {
+            Repetition::Classes { count, weight } if t + 1 == start + usize::from(count) => (start
+                ..=t)
                 .all(|at| class(at) == class(at - len))
                 .then_some(weight),
-            Echo::Same { weight } if t == start + 1 => (start..=t)
+            Repetition::Candidates { weight } if t == start + 1 => (start..=t)
                 .all(|at| path[at] == path[at - len])
                 .then_some(weight),
             _ => None,

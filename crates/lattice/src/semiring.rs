@@ -1,8 +1,9 @@
-//! The arithmetics under which one pass answers different questions.
+//! The semirings under which one pass answers different questions: M. Mohri, "Semiring frameworks and algorithms for
+//! shortest-distance problems", Journal of Automata, Languages and Combinatorics 7 (2002).
 //!
-//! A pass combines the weights along a path with `times` and the paths with `plus`. Max-plus gives the best path,
-//! sum-product the total of `exp(score / temperature)`, counting the number of paths. Whether there is any path is a best
-//! path that exists.
+//! A pass combines the weights along a path with `times` and the paths with `plus`. Max-plus (the tropical semiring)
+//! gives the best path, sum-product the total of `exp(score / temperature)`, counting the number of paths. Whether there
+//! is any path is a best path that exists.
 
 use std::sync::Arc;
 
@@ -16,28 +17,33 @@ fn is_forbidden(weight: i32) -> bool {
     weight < -MAX_WEIGHT
 }
 
-/// The arithmetic of a pass.
+/// A commutative semiring, as passes use it.
 ///
-/// `times` takes at most one path value beside lifted weights; `plus` is never given two lifted weights.
+/// `times` takes at most one path value beside embedded weights; `plus` is never given two embedded weights.
 pub(crate) trait Semiring: Copy + Send + Sync {
     /// Element of a row.
     type Value: Copy + PartialEq + Send + Sync + std::fmt::Debug;
-    /// Value of no path.
+    /// Value of no path: neutral for `plus`.
     fn zero(self) -> Self::Value;
-    /// Value of the empty path.
-    fn path(self) -> Self::Value;
-    /// A weight that changes nothing.
-    fn neutral(self) -> Self::Value;
+    /// Value of the empty path: neutral for `times`.
+    fn one(self) -> Self::Value;
+    /// An embedded weight that changes nothing; not [`Semiring::one`] where weights and values differ in kind.
+    fn weight_one(self) -> Self::Value;
     /// The value of a weight in thousandths, or of one that is forbidden.
-    fn lift(self, weight: i32) -> Self::Value;
+    fn embed(self, weight: i32) -> Self::Value;
     /// The values of all weights that a table keeps.
-    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[Self::Value]> {
-        weights.iter().map(|&weight| self.lift(weight)).collect()
+    fn embed_all(self, weights: &Arc<[i32]>) -> Arc<[Self::Value]> {
+        weights.iter().map(|&weight| self.embed(weight)).collect()
     }
     /// Combines alternatives.
     fn plus(self, a: Self::Value, b: Self::Value) -> Self::Value;
     /// Combines along a path.
     fn times(self, a: Self::Value, b: Self::Value) -> Self::Value;
+    /// Combines along a path, and brings the value back into its range.
+    #[inline(always)]
+    fn product(self, a: Self::Value, b: Self::Value) -> Self::Value {
+        self.normalize(self.times(a, b))
+    }
     /// Several elements, worked on at once.
     type Vector<D: Simd>: Copy;
     /// The vectors of a row; what is left over at the end is not seen.
@@ -52,19 +58,19 @@ pub(crate) trait Semiring: Copy + Send + Sync {
     fn times_vector<D: Simd>(simd: D, a: Self::Vector<D>, b: Self::Vector<D>) -> Self::Vector<D>;
     /// Brings a row of path values back into its range.
     #[inline(always)]
-    fn settle_row<D: Simd>(self, _simd: D, row: &mut [Self::Value]) {
+    fn normalize_row<D: Simd>(self, _simd: D, row: &mut [Self::Value]) {
         for value in row {
-            *value = self.settle(*value);
+            *value = self.normalize(*value);
         }
     }
     /// Brings a row of products of weights back into its range.
     #[inline(always)]
-    fn settle_weights<D: Simd>(self, simd: D, row: &mut [Self::Value]) {
-        self.settle_row(simd, row);
+    fn normalize_weights<D: Simd>(self, simd: D, row: &mut [Self::Value]) {
+        self.normalize_row(simd, row);
     }
     /// Brings a value back into its range after one layer's worth of `plus` and `times`.
     #[inline(always)]
-    fn settle(self, value: Self::Value) -> Self::Value {
+    fn normalize(self, value: Self::Value) -> Self::Value {
         value
     }
     /// Scales a finished table in place and gives the power of two that was taken out.
@@ -74,17 +80,17 @@ pub(crate) trait Semiring: Copy + Send + Sync {
     }
 }
 
-/// Best path, in 32 bits: for lattices whose every total stays below 2^27 in size.
+/// Max-plus in 32 bits: for lattices whose every total stays below 2^27 in size.
 #[derive(Clone, Copy)]
-pub(crate) struct Best32;
+pub(crate) struct MaxPlus32;
 
-impl Best32 {
+impl MaxPlus32 {
     /// Bound on totals within which 32 bits are exact.
     pub(crate) const BOUND: i64 = 1 << 27;
     const VOID: i32 = FORBIDDEN;
 }
 
-impl Semiring for Best32 {
+impl Semiring for MaxPlus32 {
     type Value = i32;
     type Vector<D: Simd> = D::i32s;
     #[inline(always)]
@@ -108,7 +114,7 @@ impl Semiring for Best32 {
         simd.add_i32s(a, b)
     }
     #[inline(always)]
-    fn settle_row<D: Simd>(self, simd: D, row: &mut [i32]) {
+    fn normalize_row<D: Simd>(self, simd: D, row: &mut [i32]) {
         // Enough to keep off the end of the range: what is forbidden only ever gains finite weights, and all of a
         // path's together are too few to look allowed.
         let void = simd.splat_i32s(Self::VOID);
@@ -121,19 +127,19 @@ impl Semiring for Best32 {
         Self::VOID
     }
     #[inline(always)]
-    fn path(self) -> i32 {
+    fn one(self) -> i32 {
         0
     }
     #[inline(always)]
-    fn neutral(self) -> i32 {
+    fn weight_one(self) -> i32 {
         0
     }
     #[inline(always)]
-    fn lift(self, weight: i32) -> i32 {
+    fn embed(self, weight: i32) -> i32 {
         weight.max(Self::VOID)
     }
     /// Tables keep the very values.
-    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[i32]> {
+    fn embed_all(self, weights: &Arc<[i32]>) -> Arc<[i32]> {
         Arc::clone(weights)
     }
     #[inline(always)]
@@ -145,7 +151,7 @@ impl Semiring for Best32 {
         a.wrapping_add(b)
     }
     #[inline(always)]
-    fn settle(self, value: i32) -> i32 {
+    fn normalize(self, value: i32) -> i32 {
         if value < Self::VOID / 2 {
             Self::VOID
         } else {
@@ -154,15 +160,15 @@ impl Semiring for Best32 {
     }
 }
 
-/// Best path, in 64 bits: for totals of any size that 2^40 layers can reach.
+/// Max-plus in 64 bits: for totals of any size that 2^40 layers can reach.
 #[derive(Clone, Copy)]
-pub(crate) struct Best64;
+pub(crate) struct MaxPlus64;
 
-impl Best64 {
+impl MaxPlus64 {
     const VOID: i64 = -(1 << 60);
 }
 
-impl Semiring for Best64 {
+impl Semiring for MaxPlus64 {
     type Value = i64;
     // Rarely needed, so one lane will do.
     type Vector<D: Simd> = i64;
@@ -191,15 +197,15 @@ impl Semiring for Best64 {
         Self::VOID
     }
     #[inline(always)]
-    fn path(self) -> i64 {
+    fn one(self) -> i64 {
         0
     }
     #[inline(always)]
-    fn neutral(self) -> i64 {
+    fn weight_one(self) -> i64 {
         0
     }
     #[inline(always)]
-    fn lift(self, weight: i32) -> i64 {
+    fn embed(self, weight: i32) -> i64 {
         if is_forbidden(weight) {
             Self::VOID
         } else {
@@ -215,7 +221,7 @@ impl Semiring for Best64 {
         a.wrapping_add(b)
     }
     #[inline(always)]
-    fn settle(self, value: i64) -> i64 {
+    fn normalize(self, value: i64) -> i64 {
         if value < Self::VOID / 2 {
             Self::VOID
         } else {
@@ -224,16 +230,17 @@ impl Semiring for Best64 {
     }
 }
 
-/// Total of `exp(score / temperature)` over paths, scaled by powers of two so that it neither overflows nor fades.
+/// Sum-product: total of `exp(score / temperature)` over paths, scaled by powers of two so that it neither overflows
+/// nor fades.
 ///
 /// Only `+` and `*` are used, in a fixed order, so every machine gives the same bits; `exp` is that of `libm`.
 #[derive(Clone, Copy)]
-pub(crate) struct Sum {
+pub(crate) struct SumProduct {
     /// Thousandths of score that divide by e.
     pub(crate) temperature: f64,
 }
 
-impl Semiring for Sum {
+impl Semiring for SumProduct {
     type Value = f64;
     type Vector<D: Simd> = D::f64s;
     #[inline(always)]
@@ -257,21 +264,21 @@ impl Semiring for Sum {
         simd.mul_f64s(a, b)
     }
     #[inline(always)]
-    fn settle_row<D: Simd>(self, _simd: D, _row: &mut [f64]) {}
+    fn normalize_row<D: Simd>(self, _simd: D, _row: &mut [f64]) {}
     #[inline(always)]
     fn zero(self) -> f64 {
         0.0
     }
     #[inline(always)]
-    fn path(self) -> f64 {
+    fn one(self) -> f64 {
         1.0
     }
     #[inline(always)]
-    fn neutral(self) -> f64 {
+    fn weight_one(self) -> f64 {
         1.0
     }
     #[inline(always)]
-    fn lift(self, weight: i32) -> f64 {
+    fn embed(self, weight: i32) -> f64 {
         if is_forbidden(weight) {
             0.0
         } else {
@@ -279,18 +286,18 @@ impl Semiring for Sum {
         }
     }
     /// Weights repeat, and an exponential is dear: each is worked out about once.
-    fn lift_all(self, weights: &Arc<[i32]>) -> Arc<[f64]> {
+    fn embed_all(self, weights: &Arc<[i32]>) -> Arc<[f64]> {
         const BITS: u32 = 10;
         let mut known = [(FORBIDDEN, 0.0); 1 << BITS];
-        let lift = |&weight: &i32| {
+        let embed = |&weight: &i32| {
             let at = (weight as u32).wrapping_mul(0x9e37_79b9) >> (u32::BITS - BITS);
             let known = &mut known[at as usize];
             if known.0 != weight {
-                *known = (weight, self.lift(weight));
+                *known = (weight, self.embed(weight));
             }
             known.1
         };
-        weights.iter().map(lift).collect()
+        weights.iter().map(embed).collect()
     }
     #[inline(always)]
     fn plus(self, a: f64, b: f64) -> f64 {
@@ -329,19 +336,19 @@ impl Semiring for Sum {
     }
 }
 
-/// Number of paths modulo `2^56 - gap`: weights are masks, values stay below `2^57`.
+/// Counting: number of paths modulo `2^56 - gap`: weights are masks, values stay below `2^57`.
 #[derive(Clone, Copy)]
-pub(crate) struct Count {
+pub(crate) struct Counting {
     /// Distance of the modulus below 2^56; below 2^16.
     pub(crate) gap: u64,
 }
 
-impl Count {
-    /// Bits kept by a settled value.
+impl Counting {
+    /// Bits kept by a normalized value.
     pub(crate) const BITS: u32 = 56;
 }
 
-impl Semiring for Count {
+impl Semiring for Counting {
     type Value = u64;
     type Vector<D: Simd> = D::u64s;
     #[inline(always)]
@@ -369,15 +376,15 @@ impl Semiring for Count {
         0
     }
     #[inline(always)]
-    fn path(self) -> u64 {
+    fn one(self) -> u64 {
         1
     }
     #[inline(always)]
-    fn neutral(self) -> u64 {
+    fn weight_one(self) -> u64 {
         u64::MAX
     }
     #[inline(always)]
-    fn lift(self, weight: i32) -> u64 {
+    fn embed(self, weight: i32) -> u64 {
         if is_forbidden(weight) { 0 } else { u64::MAX }
     }
     #[inline(always)]
@@ -389,17 +396,17 @@ impl Semiring for Count {
         a & b
     }
     #[inline(always)]
-    fn settle_row<D: Simd>(self, _simd: D, row: &mut [u64]) {
+    fn normalize_row<D: Simd>(self, _simd: D, row: &mut [u64]) {
         for value in row {
             *value = (*value & ((1 << Self::BITS) - 1))
                 .wrapping_add((*value >> Self::BITS).wrapping_mul(self.gap));
         }
     }
     #[inline(always)]
-    fn settle_weights<D: Simd>(self, _simd: D, _row: &mut [u64]) {}
+    fn normalize_weights<D: Simd>(self, _simd: D, _row: &mut [u64]) {}
     #[inline(always)]
-    fn settle(self, value: u64) -> u64 {
-        // A mask passes through, so that weights can be settled too.
+    fn normalize(self, value: u64) -> u64 {
+        // A mask passes through, so that weights can be normalized too.
         let folded = (value & ((1 << Self::BITS) - 1))
             .wrapping_add((value >> Self::BITS).wrapping_mul(self.gap));
         if value == u64::MAX { value } else { folded }

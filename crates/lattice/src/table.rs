@@ -1,29 +1,29 @@
-//! Weight tables that layers and segments share.
+//! Tables of bigram and trigram factors, which layers share.
 
 use std::sync::Arc;
 
 use crate::error::{BuildError, Fault};
 use crate::weight::{CLASSES, FORBIDDEN, MAX_CANDIDATES, NEVER, given, is_legal, kept, largest};
 
-/// Weight of one step, by the class of the candidate left and the signed difference of indices.
+/// A bigram factor: weight by the class of the first candidate and the signed difference of indices to the second.
 ///
-/// Shape: 12 rows (class of the candidate left) of `2 * candidates - 1` differences, from
+/// Dimensions: 12 rows (class of the first candidate) of `2 * candidates - 1` differences, from
 /// `-(candidates - 1)` up to `candidates - 1`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StepTable {
+pub struct BigramTable {
     candidates: usize,
     kept: Arc<[i32]>,
-    /// By the class left, the differences that are not forbidden, the most negative in the lowest bit.
+    /// By the first class, the differences that are not forbidden, the most negative in the lowest bit.
     allowed: [u128; CLASSES],
     largest: i64,
 }
 
-/// Weight of two neighbouring steps, by the gates of the middle and the last candidate and both differences.
+/// A trigram factor: weight by the features of the middle and the last candidate and both differences of indices.
 ///
-/// Shape: `[middle gate 2][last gate 2][first difference][second difference]`, each difference from
+/// Dimensions: `[middle feature 2][last feature 2][first difference][second difference]`, each difference from
 /// `-(candidates - 1)` up to `candidates - 1`.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ShapeTable {
+pub struct TrigramTable {
     candidates: usize,
     along_first: Arc<[i32]>,
     along_middle: Arc<[i32]>,
@@ -87,7 +87,7 @@ pub(crate) fn check_weights(
     }
 }
 
-impl StepTable {
+impl BigramTable {
     /// Takes `12 * (2 * candidates - 1)` weights, class by class, differences ascending.
     ///
     /// # Errors
@@ -95,7 +95,7 @@ impl StepTable {
     /// ±[`MAX_WEIGHT`](crate::MAX_WEIGHT).
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let wanted = CLASSES * (2 * candidates).saturating_sub(1);
-        check("step table", candidates, &weights, wanted)?;
+        check("bigram table", candidates, &weights, wanted)?;
         let mut allowed = [0; CLASSES];
         for (allowed, row) in allowed.iter_mut().zip(weights.chunks(2 * candidates - 1)) {
             for (diff, &weight) in row.iter().enumerate() {
@@ -110,10 +110,10 @@ impl StepTable {
         })
     }
 
-    /// Fills the table from a function of (class left, difference).
+    /// Fills the table from a function of (class of the first candidate, difference).
     ///
     /// # Errors
-    /// As [`StepTable::new`].
+    /// As [`BigramTable::new`].
     pub fn from_fn(
         candidates: usize,
         mut weight: impl FnMut(u8, i32) -> i32,
@@ -125,7 +125,7 @@ impl StepTable {
         Self::new(candidates, weights)
     }
 
-    /// What the weights of such a table are for, in their order: class left, difference.
+    /// What the weights of such a table are for, in their order: class of the first candidate, difference.
     pub fn entries(candidates: usize) -> impl Iterator<Item = (u8, i32)> {
         let reach = candidates as i32 - 1;
         (0..CLASSES as u8).flat_map(move |class| (-reach..=reach).map(move |diff| (class, diff)))
@@ -136,7 +136,7 @@ impl StepTable {
         self.candidates
     }
 
-    /// Weight of leaving a candidate of class `class` by `diff`.
+    /// Weight of a candidate of class `class` and another `diff` above it.
     ///
     /// # Panics
     /// When the class is not below 12, or the difference is not smaller than the number of candidates.
@@ -145,7 +145,7 @@ impl StepTable {
         let diff = (diff + self.candidates as i32 - 1) as usize;
         assert!(
             class < CLASSES && diff < width,
-            "a step table knows 12 classes and the differences of its candidates"
+            "a bigram table knows 12 classes and the differences of its candidates"
         );
         given(self.kept[class * width + diff])
     }
@@ -166,16 +166,16 @@ impl StepTable {
     }
 }
 
-impl ShapeTable {
-    /// Takes `4 * (2 * candidates - 1)²` weights: middle gate, last gate, first difference, second difference,
+impl TrigramTable {
+    /// Takes `4 * (2 * candidates - 1)²` weights: middle feature, last feature, first difference, second difference,
     /// the last running fastest.
     ///
     /// # Errors
-    /// As [`StepTable::new`].
+    /// As [`BigramTable::new`].
     pub fn new(candidates: usize, weights: Vec<i32>) -> Result<Self, BuildError> {
         let width = (2 * candidates).saturating_sub(1);
-        check("shape table", candidates, &weights, 4 * width * width)?;
-        // Row by row, of each block of gates.
+        check("trigram table", candidates, &weights, 4 * width * width)?;
+        // Row by row, of each block of features.
         let rows = |fill: fn(&[i32], usize, usize, &mut [i32])| {
             padded(weights.len(), |room| {
                 let blocks = room.chunks_mut(width * width);
@@ -209,10 +209,10 @@ impl ShapeTable {
         })
     }
 
-    /// Fills the table from a function of (middle gate, last gate, first difference, second difference).
+    /// Fills the table from a function of (middle feature, last feature, first difference, second difference).
     ///
     /// # Errors
-    /// As [`StepTable::new`].
+    /// As [`BigramTable::new`].
     pub fn from_fn(
         candidates: usize,
         mut weight: impl FnMut(bool, bool, i32, i32) -> i32,
@@ -228,14 +228,16 @@ impl ShapeTable {
         Self::new(candidates, weights)
     }
 
-    /// What the weights of such a table are for, in their order: gates of the middle and of the last candidate, first
+    /// What the weights of such a table are for, in their order: features of the middle and of the last candidate, first
     /// and second difference.
     pub fn entries(candidates: usize) -> impl Iterator<Item = ([bool; 2], [i32; 2])> {
         let reach = candidates as i32 - 1;
         let diffs = move || -reach..=reach;
-        let gates = (0..4).map(|gates| [gates & 2 != 0, gates & 1 != 0]);
-        let firsts = gates.flat_map(move |gates| diffs().map(move |first| (gates, first)));
-        firsts.flat_map(move |(gates, first)| diffs().map(move |second| (gates, [first, second])))
+        let features = (0..4).map(|features| [features & 2 != 0, features & 1 != 0]);
+        let firsts = features.flat_map(move |features| diffs().map(move |first| (features, first)));
+        firsts.flat_map(move |(features, first)| {
+            diffs().map(move |second| (features, [first, second]))
+        })
     }
 
     /// Number of candidates that the table is made for.
@@ -243,35 +245,35 @@ impl ShapeTable {
         self.candidates
     }
 
-    /// Weight of the steps `first` then `second` with these gates of the middle and the last candidate.
+    /// Weight of the differences `first` then `second` with these features of the middle and the last candidate.
     ///
     /// # Panics
     /// When a difference is not smaller than the number of candidates.
     pub fn weight(&self, middle: bool, last: bool, first: i32, second: i32) -> i32 {
         let reach = self.candidates as i32 - 1;
         let width = 2 * self.candidates - 1;
-        let gates = usize::from(middle) * 2 + usize::from(last);
+        let features = usize::from(middle) * 2 + usize::from(last);
         let [first, second] = [first, second].map(|diff| (diff + reach) as usize);
         assert!(
             first < width && second < width,
-            "a shape table knows the differences of its candidates"
+            "a trigram table knows the differences of its candidates"
         );
-        given(self.along_last[(gates * width + first) * width + second])
+        given(self.along_last[(features * width + first) * width + second])
     }
 
-    /// The weights along the first candidate: `[gates][second difference]` rows by the first difference, from the
+    /// The weights along the first candidate: `[features][second difference]` rows by the first difference, from the
     /// largest down, and [`PAD`] more.
     pub(crate) fn along_first(&self) -> &Arc<[i32]> {
         &self.along_first
     }
 
-    /// The weights along the middle candidate: `[gates][sum of the differences]` rows by the first difference, and
+    /// The weights along the middle candidate: `[features][sum of the differences]` rows by the first difference, and
     /// [`PAD`] more.
     pub(crate) fn along_middle(&self) -> &Arc<[i32]> {
         &self.along_middle
     }
 
-    /// The weights along the last candidate: `[gates][first difference]` rows by the second difference, and [`PAD`]
+    /// The weights along the last candidate: `[features][first difference]` rows by the second difference, and [`PAD`]
     /// more.
     pub(crate) fn along_last(&self) -> &Arc<[i32]> {
         &self.along_last

@@ -5,18 +5,18 @@ mod support;
 use std::sync::Arc;
 
 use linewright_lattice::{
-    Automaton, BuildError, ClassTable, Echo, LatticeBuilder, Layer, MAX_WEIGHT, NEVER, Obstacle,
-    Segment, ShapeTable, StepTable,
+    Automaton, BigramTable, BuildError, ClassTable, LatticeBuilder, Layer, MAX_WEIGHT, NEVER,
+    Obstacle, Repetition, Segment, TrigramTable,
 };
 use support::Recipe;
 
 fn layer(candidates: usize) -> Layer {
     Layer {
-        notes: vec![0; candidates],
+        unary: vec![0; candidates],
         shift: 0,
-        gate: 0,
-        step: Arc::new(StepTable::from_fn(candidates, |_, _| 0).unwrap()),
-        shape: Arc::new(ShapeTable::from_fn(candidates, |_, _, _, _| 0).unwrap()),
+        feature: 0,
+        bigram: Arc::new(BigramTable::from_fn(candidates, |_, _| 0).unwrap()),
+        trigram: Arc::new(TrigramTable::from_fn(candidates, |_, _, _, _| 0).unwrap()),
     }
 }
 
@@ -64,33 +64,33 @@ fn faults_of_layers_are_named() {
             vec![
                 layer(2),
                 Layer {
-                    notes: vec![0; 3],
+                    unary: vec![0; 3],
                     ..layer(2)
                 },
             ],
             vec![segment(2)],
         ),
-        "layer 1: 3 note weights",
+        "layer 1: 3 unary weights",
     );
     says(
         built(
             vec![Layer {
-                notes: vec![0, MAX_WEIGHT + 1],
+                unary: vec![0, MAX_WEIGHT + 1],
                 ..layer(2)
             }],
             vec![segment(1)],
         ),
-        "weight 1 of a row of notes",
+        "weight 1 of a row of unary weights",
     );
     says(
         built(
             vec![Layer {
-                step: layer(3).step,
+                bigram: layer(3).bigram,
                 ..layer(2)
             }],
             vec![segment(1)],
         ),
-        "step table is made for 3 candidates",
+        "bigram table is made for 3 candidates",
     );
     assert!(LatticeBuilder::new(0).build().is_err() && LatticeBuilder::new(65).build().is_err());
 }
@@ -99,8 +99,8 @@ fn faults_of_layers_are_named() {
 fn faults_of_segments_are_named() {
     let layers = |count: usize| vec![layer(2); count];
     let table = |length: usize| Some(Arc::new(ClassTable::from_fn(length, |_| 0).unwrap()));
-    let echo = |count: u8| {
-        Some(Echo::Classes {
+    let repetition = |count: u8| {
+        Some(Repetition::Classes {
             count,
             weight: NEVER,
         })
@@ -114,8 +114,8 @@ fn faults_of_segments_are_named() {
         built(
             layers(4),
             vec![Segment {
-                head: table(3),
-                tail: table(2),
+                prefix: table(3),
+                suffix: table(2),
                 ..segment(4)
             }],
         ),
@@ -125,7 +125,7 @@ fn faults_of_segments_are_named() {
         built(
             layers(8),
             vec![Segment {
-                tail: table(4),
+                suffix: table(4),
                 ..segment(8)
             }],
         ),
@@ -135,7 +135,7 @@ fn faults_of_segments_are_named() {
         built(
             layers(4),
             vec![Segment {
-                echo: echo(3),
+                repetition: repetition(3),
                 ..segment(4)
             }],
         ),
@@ -147,7 +147,7 @@ fn faults_of_segments_are_named() {
             vec![
                 segment(4),
                 Segment {
-                    echo: echo(2),
+                    repetition: repetition(2),
                     ..segment(3)
                 },
             ],
@@ -160,21 +160,21 @@ fn faults_of_segments_are_named() {
             vec![
                 segment(3),
                 Segment {
-                    echo: echo(3),
+                    repetition: repetition(3),
                     ..segment(3)
                 },
             ],
         ),
-        "3 echoed classes",
+        "3 repeated classes",
     );
-    let same = Some(Echo::Same { weight: -5 });
+    let same = Some(Repetition::Candidates { weight: -5 });
     says(
         built(
             layers(6),
             vec![
                 segment(3),
                 Segment {
-                    echo: same,
+                    repetition: same,
                     ..segment(3)
                 },
             ],
@@ -185,8 +185,10 @@ fn faults_of_segments_are_named() {
 
 #[test]
 fn faults_of_tables_and_automata_are_named() {
-    assert!(StepTable::new(3, vec![0; 59]).is_err() && StepTable::new(3, vec![0; 60]).is_ok());
-    assert!(ShapeTable::new(2, vec![0; 35]).is_err() && ShapeTable::new(2, vec![0; 36]).is_ok());
+    assert!(BigramTable::new(3, vec![0; 59]).is_err() && BigramTable::new(3, vec![0; 60]).is_ok());
+    assert!(
+        TrigramTable::new(2, vec![0; 35]).is_err() && TrigramTable::new(2, vec![0; 36]).is_ok()
+    );
     assert!(ClassTable::new(0, vec![0]).is_err() && ClassTable::new(5, vec![]).is_err());
     let grouped = |group, count, size| {
         ClassTable::grouped(vec![[0; 12], [group; 12]], count, vec![0; size]).map(|_| ())
@@ -233,17 +235,17 @@ fn a_product_accepts_what_both_accept() {
 #[test]
 fn a_dead_end_tells_what_bars_each_candidate() {
     let mut barred = layer(2);
-    barred.notes[0] = NEVER;
-    barred.step =
-        Arc::new(StepTable::from_fn(2, |_, diff| if diff == 0 { 0 } else { NEVER }).unwrap());
+    barred.unary[0] = NEVER;
+    barred.bigram =
+        Arc::new(BigramTable::from_fn(2, |_, diff| if diff == 0 { 0 } else { NEVER }).unwrap());
     let lattice = built(vec![layer(2), barred], vec![segment(2)]).unwrap();
     let dead_end = lattice.pinned(&[(0, 0)]).unwrap().best().unwrap_err();
     assert_eq!((dead_end.layer, &dead_end.reached[..]), (1, &[0u8][..]));
-    assert_eq!(dead_end.obstacles, [Obstacle::Note, Obstacle::Step]);
+    assert_eq!(dead_end.obstacles, [Obstacle::Unary, Obstacle::Bigram]);
     let text = dead_end.to_string();
     assert_eq!(
         text,
-        "no path gets through layer 1: the candidate is forbidden (1 of 2), every step is forbidden (1 of 2)"
+        "no path gets through layer 1: the candidate is forbidden (1 of 2), every bigram is forbidden (1 of 2)"
     );
     let pinned_twice = lattice
         .pinned(&[(0, 0), (0, 1)])
@@ -263,7 +265,7 @@ fn a_long_lattice_is_solved_in_pieces_as_it_is_whole() {
         lengths: vec![4; 1600],
         parts: 100,
         forbidden: 0,
-        echoes: 1,
+        repetitions: 1,
         automaton_states: 0,
     };
     let lattice = recipe.lattice();
@@ -275,7 +277,7 @@ fn a_long_lattice_is_solved_in_pieces_as_it_is_whole() {
 #[test]
 fn totals_too_large_for_32_bits_are_exact() {
     let heavy = Layer {
-        notes: vec![MAX_WEIGHT, MAX_WEIGHT - 1],
+        unary: vec![MAX_WEIGHT, MAX_WEIGHT - 1],
         ..layer(2)
     };
     let lattice = built(vec![heavy; 400], vec![segment(4); 100]).unwrap();

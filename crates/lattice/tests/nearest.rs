@@ -5,8 +5,8 @@ mod support;
 use std::sync::Arc;
 
 use linewright_lattice::{
-    ClassTable, Lattice, LatticeBuilder, Layer, Nearest, NearestLimits, NotNear, Segment,
-    ShapeTable, StepTable, Truth,
+    BigramTable, ClassTable, Lattice, LatticeBuilder, Layer, Nearest, NearestError, NearestLimits,
+    PenaltyOracle, Segment, TrigramTable,
 };
 use proptest::prelude::*;
 use support::{Recipe, ranked, recipes};
@@ -18,7 +18,7 @@ fn reference(lattice: &Lattice, picks: &[prop::sample::Index]) -> Vec<u8> {
     let mut reference: Vec<u8> = layers
         .map(|(t, layer)| {
             let open: Vec<u8> = (0..lattice.candidates() as u8)
-                .filter(|&k| layer.notes[usize::from(k)] != linewright_lattice::NEVER)
+                .filter(|&k| layer.unary[usize::from(k)] != linewright_lattice::NEVER)
                 .chain([0])
                 .collect();
             *picks[t % picks.len()].get(&open)
@@ -46,21 +46,21 @@ fn by_distance(lattice: &Lattice, reference: &[u8], target: i64) -> Vec<(usize, 
     enough
 }
 
-/// A truth that hangs on the last candidates of a beginning: so many, or all where there are none.
+/// A penalty that depends on the last candidates of a prefix: so many, or all where there are none.
 #[derive(Clone)]
 struct Invented {
     span: usize,
-    /// The beginnings that were asked about.
+    /// The prefixes that were asked about.
     asked: Vec<Vec<u8>>,
 }
 
 impl Invented {
-    fn more(&self, beginning: &[u8]) -> i64 {
-        let last = &beginning[self.hangs_on(beginning.len() - 1).min(beginning.len())..];
+    fn more(&self, prefix: &[u8]) -> i64 {
+        let last = &prefix[self.scope_start(prefix.len() - 1).min(prefix.len())..];
         let sum = last
             .iter()
             .fold(7, |sum: i64, &k| (sum * 31 + i64::from(k)) % 1009);
-        if (sum + beginning.len() as i64) % 4 == 0 {
+        if (sum + prefix.len() as i64) % 4 == 0 {
             sum % 150
         } else {
             0
@@ -68,15 +68,15 @@ impl Invented {
     }
 }
 
-impl Truth for Invented {
-    fn shortfall(&mut self, beginning: &[u8]) -> i64 {
-        let before = &beginning[..beginning.len() - 1];
+impl PenaltyOracle for Invented {
+    fn penalty(&mut self, prefix: &[u8]) -> i64 {
+        let before = &prefix[..prefix.len() - 1];
         assert!(self.asked.iter().any(|known| *known == before));
-        self.asked.push(beginning.to_vec());
-        self.more(beginning)
+        self.asked.push(prefix.to_vec());
+        self.more(prefix)
     }
 
-    fn hangs_on(&self, length: usize) -> usize {
+    fn scope_start(&self, length: usize) -> usize {
         match self.span {
             0 => 0,
             span => (length + 1).saturating_sub(span),
@@ -97,7 +97,7 @@ proptest! {
         picks in picks(),
         share in 0.0f64..1.02,
         most in 0usize..12,
-        steps in prop_oneof![3 => Just(usize::MAX), 1 => 0usize..30],
+        expansions in prop_oneof![3 => Just(usize::MAX), 1 => 0usize..30],
     ) {
         let lattice = recipe.lattice();
         let reference = reference(&lattice, &picks);
@@ -105,7 +105,7 @@ proptest! {
         let (low, high) = (paths.last().map_or(0, |last| last.1), paths.first().map_or(0, |first| first.1));
         let target = low + ((high - low) as f64 * share) as i64 + i64::from(share > 1.0);
         let wanted = by_distance(&lattice, &reference, target);
-        let limits = NearestLimits { most_changes: most, most_steps: steps };
+        let limits = NearestLimits { most_changes: most, max_expansions: expansions };
         match lattice.nearest(&reference, target, limits) {
             Ok(Nearest { path, score, changed }) => {
                 prop_assert_eq!((changed.len(), &path, score), (wanted[0].0, &wanted[0].1, wanted[0].2));
@@ -114,21 +114,21 @@ proptest! {
                     prop_assert_eq!(changed.contains(&t), path[t] != reference[t]);
                 }
             }
-            Err(NotNear::DeadEnd(_)) => prop_assert!(paths.is_empty()),
-            Err(NotNear::TooHigh { best, .. }) => {
+            Err(NearestError::DeadEnd(_)) => prop_assert!(paths.is_empty()),
+            Err(NearestError::TooHigh { best, .. }) => {
                 prop_assert!(best == high && wanted.is_empty() && !paths.is_empty());
             }
-            Err(NotNear::TooFar { at_least, .. }) => {
+            Err(NearestError::TooFar { at_least, .. }) => {
                 prop_assert!(wanted[0].0 >= at_least && at_least > most);
             }
-            Err(NotNear::StepsSpent { at_least, found }) => {
-                prop_assert!(steps < 30 && wanted[0].0 >= at_least);
+            Err(NearestError::ExpansionLimit { at_least, found }) => {
+                prop_assert!(expansions < 30 && wanted[0].0 >= at_least);
                 if let Some(found) = found {
                     let known = (found.changed.len(), found.path, found.score);
                     prop_assert!(known.0 <= most && wanted.contains(&known));
                 }
             }
-            Err(error @ NotNear::Reference { .. }) => prop_assert!(false, "{error}"),
+            Err(error @ NearestError::Reference { .. }) => prop_assert!(false, "{error}"),
         }
     }
 
@@ -136,28 +136,28 @@ proptest! {
     fn searches_near_one_path_answer_as_if_each_were_the_first(
         recipe in recipes(),
         picks in picks(),
-        prices in prop::collection::vec(0i64..700, 0..3),
+        multipliers in prop::collection::vec(0i64..700, 0..3),
     ) {
         let lattice = recipe.lattice();
         let reference = reference(&lattice, &picks);
-        let mut near = lattice.near(&reference).unwrap();
+        let mut near = lattice.relaxation(&reference).unwrap();
         let paths = ranked(&lattice);
         let target = |pick: &prop::sample::Index| paths[pick.index(paths.len())].1;
-        for (pick, price) in picks[2..].iter().filter(|_| !paths.is_empty()).zip(&prices) {
+        for (pick, multiplier) in picks[2..].iter().filter(|_| !paths.is_empty()).zip(&multipliers) {
             let target = target(pick);
             let needed = by_distance(&lattice, &reference, target)[0].0;
-            let at_least = near.at_least_under(target, *price).unwrap();
+            let at_least = near.lower_bound_at(target, *multiplier).unwrap();
             prop_assert!(at_least <= needed);
         }
         for pick in picks[5..9].iter().filter(|_| !paths.is_empty()) {
             let target = target(pick);
-            let found = near.reaching(target, NearestLimits::default()).unwrap();
+            let found = near.nearest(target, NearestLimits::default()).unwrap();
             let wanted = &by_distance(&lattice, &reference, target)[0];
             prop_assert_eq!((found.changed.len(), found.path, found.score), wanted.clone());
         }
-        // How far from the truth the score of each path is, told of its beginnings bit by bit.
-        let mut truth = Invented { span: prices.len() * 2, asked: vec![Vec::new()] };
-        let short = |path: &[u8]| (1..=path.len()).map(|until| truth.more(&path[..until])).sum::<i64>();
+        // A penalty on each path, told of its prefixes bit by bit.
+        let mut oracle = Invented { span: multipliers.len() * 2, asked: vec![Vec::new()] };
+        let short = |path: &[u8]| (1..=path.len()).map(|until| oracle.more(&path[..until])).sum::<i64>();
         if let Some(&(_, best)) = paths.first() {
             let target = best - 400;
             let wanted = by_distance(&lattice, &reference, target);
@@ -170,35 +170,35 @@ proptest! {
                 let found = bounds.found.unwrap();
                 prop_assert!(found.score >= target && found.changed.len() >= needed);
                 prop_assert_eq!(lattice.score(&found.path), Some(found.score));
-                let found = near.reaching_truly(target, NearestLimits::default(), &mut truth.clone());
+                let found = near.nearest_penalized(target, NearestLimits::default(), &mut oracle.clone());
                 match found {
                     Ok(found) => {
                         prop_assert!(found.score - short(&found.path) >= target);
                         prop_assert_eq!(Some(found.changed.len()), wanted.map(|wanted| wanted.0));
                     }
-                    Err(NotNear::TooFar { .. }) => prop_assert_eq!(wanted, None),
+                    Err(NearestError::TooFar { .. }) => prop_assert_eq!(wanted, None),
                     Err(error) => prop_assert!(false, "{error}"),
                 }
             }
-            let limits = NearestLimits { most_steps: 0, ..NearestLimits::default() };
-            let none = near.reaching_truly(target, limits, &mut truth);
-            let ended = matches!(none, Err(NotNear::StepsSpent { found: None, .. }));
+            let limits = NearestLimits { max_expansions: 0, ..NearestLimits::default() };
+            let none = near.nearest_penalized(target, limits, &mut oracle);
+            let ended = matches!(none, Err(NearestError::ExpansionLimit { found: None, .. }));
             prop_assert!(ended);
-            let most = prices.len();
+            let most = multipliers.len();
             match near.bounds(target, most, 1) {
                 Ok(bounds) => {
                     let found = bounds.found.map_or(0, |found| found.changed.len());
                     prop_assert!(bounds.at_least <= most && found <= most);
                 }
-                Err(NotNear::TooFar { at_least, .. }) => {
+                Err(NearestError::TooFar { at_least, .. }) => {
                     let needed = by_distance(&lattice, &reference, target)[0].0;
                     prop_assert!(most < at_least && at_least <= needed);
                 }
                 Err(error) => prop_assert!(false, "{error}"),
             }
         }
-        let price = prices.first().copied().unwrap_or(1);
-        prop_assert_eq!(near.at_least_under(0, price).is_err(), paths.is_empty());
+        let multiplier = multipliers.first().copied().unwrap_or(1);
+        prop_assert_eq!(near.lower_bound_at(0, multiplier).is_err(), paths.is_empty());
     }
 
     #[test]
@@ -213,7 +213,7 @@ proptest! {
         let paths = ranked(&pinned);
         if paths.is_empty() {
             let none = pinned.nearest(&reference, 0, NearestLimits::default());
-            prop_assert!(matches!(none, Err(NotNear::DeadEnd(_))));
+            prop_assert!(matches!(none, Err(NearestError::DeadEnd(_))));
             return Ok(());
         }
         let target = paths[picks[2].index(paths.len())].1;
@@ -232,7 +232,7 @@ fn small() -> Lattice {
         lengths: vec![4, 2],
         parts: 100,
         forbidden: 5,
-        echoes: 0,
+        repetitions: 0,
         automaton_states: 0,
     };
     recipe.lattice()
@@ -245,7 +245,10 @@ fn a_reference_that_is_no_path_is_refused() {
         let refused = lattice
             .nearest(reference, 0, NearestLimits::default())
             .unwrap_err();
-        assert!(matches!(refused, NotNear::Reference { .. }), "{refused}");
+        assert!(
+            matches!(refused, NearestError::Reference { .. }),
+            "{refused}"
+        );
         assert!(
             refused
                 .to_string()
@@ -270,7 +273,7 @@ fn any_path_will_do_when_the_target_is_as_low_as_can_be() {
         .unwrap_err();
     assert_eq!(
         too_high,
-        NotNear::TooHigh {
+        NearestError::TooHigh {
             target: i64::MAX,
             best: best.score
         }
@@ -279,33 +282,33 @@ fn any_path_will_do_when_the_target_is_as_low_as_can_be() {
 
 /// Four layers in which only the number of changes from candidate 0 counts: two are worth 100, four 1000.
 fn steep() -> Lattice {
-    let step = Arc::new(StepTable::from_fn(2, |_, _| 0).unwrap());
-    let shape = Arc::new(ShapeTable::from_fn(2, |_, _, _, _| 0).unwrap());
+    let bigram = Arc::new(BigramTable::from_fn(2, |_, _| 0).unwrap());
+    let trigram = Arc::new(TrigramTable::from_fn(2, |_, _, _, _| 0).unwrap());
     let worth = [0, 0, 100, 100, 1000];
-    let head = ClassTable::from_fn(4, |run| {
+    let prefix = ClassTable::from_fn(4, |run| {
         worth[run.iter().filter(|&&class| class == 1).count()]
     });
     let mut builder = LatticeBuilder::new(2);
     for _ in 0..4 {
         builder.layer(Layer {
-            notes: vec![0, 0],
+            unary: vec![0, 0],
             shift: 0,
-            gate: 0,
-            step: Arc::clone(&step),
-            shape: Arc::clone(&shape),
+            feature: 0,
+            bigram: Arc::clone(&bigram),
+            trigram: Arc::clone(&trigram),
         });
     }
     builder.segment(Segment {
         len: 4,
-        head: Some(Arc::new(head.unwrap())),
+        prefix: Some(Arc::new(prefix.unwrap())),
         ..Segment::default()
     });
     builder.build().unwrap()
 }
 
 #[test]
-fn what_no_price_brings_out_is_found_by_search_or_the_search_says_that_it_ended() {
-    // No price makes two changes the best choice: four cost twice as much and bring ten times as much.
+fn what_no_multiplier_brings_out_is_found_by_search_or_the_search_says_that_it_ended() {
+    // No multiplier makes two changes the best choice: four cost twice as much and bring ten times as much.
     let lattice = steep();
     let found = lattice.nearest(&[0; 4], 50, NearestLimits::default());
     let nearest = Nearest {
@@ -315,7 +318,7 @@ fn what_no_price_brings_out_is_found_by_search_or_the_search_says_that_it_ended(
     };
     assert_eq!(found, Ok(nearest));
     let limits = NearestLimits {
-        most_steps: 3,
+        max_expansions: 3,
         ..NearestLimits::default()
     };
     let known = Nearest {
@@ -323,7 +326,7 @@ fn what_no_price_brings_out_is_found_by_search_or_the_search_says_that_it_ended(
         score: 1000,
         changed: vec![0, 1, 2, 3],
     };
-    let spent = NotNear::StepsSpent {
+    let spent = NearestError::ExpansionLimit {
         at_least: 1,
         found: Some(known),
     };
@@ -332,7 +335,7 @@ fn what_no_price_brings_out_is_found_by_search_or_the_search_says_that_it_ended(
         most_changes: 1,
         ..NearestLimits::default()
     };
-    let too_far = NotNear::TooFar {
+    let too_far = NearestError::TooFar {
         most: 1,
         at_least: 2,
     };

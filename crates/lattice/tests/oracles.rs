@@ -6,13 +6,27 @@ use linewright_lattice::{Lattice, LatticeBuilder, Node, Segment};
 use num_bigint::BigUint;
 use petgraph::algo::{bellman_ford, is_cyclic_directed, toposort};
 use petgraph::dot::Dot;
+use petgraph::graph::{DiGraph, NodeIndex};
 use petgraph::visit::EdgeRef;
 use proptest::prelude::*;
 use support::recipes;
 
+/// The graph of a lattice as petgraph takes it.
+fn graph(lattice: &Lattice) -> DiGraph<Node, i64> {
+    let states = lattice.to_graph();
+    let mut graph = DiGraph::new();
+    for &node in &states.nodes {
+        graph.add_node(node);
+    }
+    for &(from, to, weight) in &states.edges {
+        graph.add_edge(NodeIndex::new(from), NodeIndex::new(to), weight);
+    }
+    graph
+}
+
 /// Greatest weight from source to sink, and the number of ways, by relaxing edges in topological order.
 fn longest_and_count(lattice: &Lattice) -> (Option<i64>, BigUint) {
-    let graph = lattice.to_graph();
+    let graph = graph(lattice);
     let order = toposort(&graph, None).expect("the graph has no cycle");
     let mut longest = vec![None; graph.node_count()];
     let mut ways = vec![BigUint::ZERO; graph.node_count()];
@@ -38,7 +52,7 @@ fn longest_and_count(lattice: &Lattice) -> (Option<i64>, BigUint) {
     (longest[sink.index()], ways[sink.index()].clone())
 }
 
-/// The same layers without any table, echo or automaton: the bare second-order graph.
+/// The same layers without any segment factor or automaton: the bare second-order graph.
 fn bare(lattice: &Lattice) -> Lattice {
     let mut builder = LatticeBuilder::new(lattice.candidates());
     for layer in lattice.layers() {
@@ -69,7 +83,7 @@ proptest! {
     #[test]
     fn shortest_ways_by_bellman_and_ford_are_best_paths_turned_about(recipe in recipes()) {
         let lattice = recipe.lattice();
-        let graph = lattice.to_graph();
+        let graph = graph(&lattice);
         prop_assert!(!is_cyclic_directed(&graph));
         let turned = graph.map(|_, node| *node, |_, &weight| -(weight as f64));
         let node = |wanted: Node| turned.node_indices().find(|&node| turned[node] == wanted).unwrap();
@@ -91,10 +105,10 @@ fn a_graph_prints_as_dot() {
         lengths: vec![2],
         parts: 0,
         forbidden: 0,
-        echoes: 0,
+        repetitions: 0,
         automaton_states: 0,
     };
-    let dot = Dot::new(&recipe.lattice().to_graph()).to_string();
+    let dot = Dot::new(&graph(&recipe.lattice())).to_string();
     assert!(
         dot.starts_with("digraph") && dot.contains("source") && dot.contains("layer 1: 0 0"),
         "{dot}"

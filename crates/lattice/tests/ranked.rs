@@ -2,15 +2,15 @@
 
 mod support;
 
-use linewright_lattice::{Scored, StepsSpent};
+use linewright_lattice::{ExpansionLimit, Scored};
 use proptest::prelude::*;
 use support::{all_paths, ranked, recipes};
 
-/// A predicate that is closed under beginnings and hangs on the candidates in no simple way: each refuses about one in
-/// so many beginnings.
-fn admits(seed: u64, one_in: u64, beginning: &[u8]) -> bool {
-    (1..=beginning.len()).all(|length| {
-        let hash = beginning[..length].iter().fold(seed, |hash, &k| {
+/// A predicate that is closed under prefixes and depends on the candidates in no simple way: each refuses about one in
+/// so many prefixes.
+fn holds(seed: u64, one_in: u64, prefix: &[u8]) -> bool {
+    (1..=prefix.len()).all(|length| {
+        let hash = prefix[..length].iter().fold(seed, |hash, &k| {
             (hash ^ u64::from(k))
                 .wrapping_mul(0x9e37_79b9_7f4a_7c15)
                 .rotate_left(29)
@@ -33,9 +33,9 @@ proptest! {
     fn admitted_paths_come_in_rank_order_and_all_of_them(recipe in recipes(), seed: u64, one_in in 2u64..9) {
         let lattice = recipe.lattice();
         let mut wanted = ranked(&lattice);
-        wanted.retain(|(path, _)| admits(seed, one_in, path));
+        wanted.retain(|(path, _)| holds(seed, one_in, path));
         let found: Result<Vec<_>, _> =
-            lattice.ranked_where(|beginning| admits(seed, one_in, beginning), usize::MAX).collect();
+            lattice.ranked_where(|prefix| holds(seed, one_in, prefix), usize::MAX).collect();
         prop_assert_eq!(pairs(found.unwrap()), wanted);
     }
 
@@ -49,34 +49,34 @@ proptest! {
             Err(_) => prop_assert!(found.is_empty()),
         }
         if !found.is_empty() {
-            prop_assert!(ranked.steps() >= lattice.len());
+            prop_assert!(ranked.expansions() >= lattice.len());
         }
     }
 
     #[test]
-    fn the_predicate_sees_each_beginning_once_and_only_those_that_rank_before_the_answer(recipe in recipes(), seed: u64) {
+    fn the_predicate_sees_each_prefix_once_and_only_those_that_rank_before_the_answer(recipe in recipes(), seed: u64) {
         let lattice = recipe.lattice();
         let paths = all_paths(&lattice);
         let mut seen: Vec<Vec<u8>> = Vec::new();
         let first = lattice
             .ranked_where(
-                |beginning| {
-                    seen.push(beginning.to_vec());
-                    admits(seed, 4, beginning)
+                |prefix| {
+                    seen.push(prefix.to_vec());
+                    holds(seed, 4, prefix)
                 },
                 usize::MAX,
             )
             .next()
             .map(Result::unwrap);
-        let best_of = |beginning: &Vec<u8>| {
-            paths.iter().filter(|(path, _)| path.starts_with(beginning)).map(|&(_, score)| score).max()
+        let best_of = |prefix: &Vec<u8>| {
+            paths.iter().filter(|(path, _)| path.starts_with(prefix)).map(|&(_, score)| score).max()
         };
-        for beginning in &seen {
-            let best = best_of(beginning);
-            prop_assert!(best.is_some(), "{beginning:?} is a blind alley");
+        for prefix in &seen {
+            let best = best_of(prefix);
+            prop_assert!(best.is_some(), "{prefix:?} is a blind alley");
             prop_assert!(first.as_ref().is_none_or(|first| best >= Some(first.score)));
-            let shorter = beginning.len() - 1;
-            prop_assert!(shorter == 0 || admits(seed, 4, &beginning[..shorter]));
+            let shorter = prefix.len() - 1;
+            prop_assert!(shorter == 0 || holds(seed, 4, &prefix[..shorter]));
         }
         let count = seen.len();
         seen.sort();
@@ -96,13 +96,13 @@ proptest! {
             match item {
                 Ok(path) => found.push(path),
                 Err(error) => {
-                    prop_assert_eq!(error, StepsSpent { steps: most });
+                    prop_assert_eq!(error, ExpansionLimit { expansions: most });
                     spent = true;
                 }
             }
         }
         prop_assert!(cut.next().is_none());
-        prop_assert_eq!(cut.steps() == most || !spent, true);
+        prop_assert_eq!(cut.expansions() == most || !spent, true);
         let found = pairs(found);
         prop_assert_eq!(&found[..], &wanted[..found.len()]);
         prop_assert_eq!(spent, found.len() < wanted.len());

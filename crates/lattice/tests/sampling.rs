@@ -18,7 +18,7 @@ fn lattice() -> Lattice {
         lengths,
         parts: 100,
         forbidden: 5,
-        echoes: 0,
+        repetitions: 0,
         automaton_states: 0,
     };
     recipe.lattice()

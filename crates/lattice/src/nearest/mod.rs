@@ -1,26 +1,30 @@
 //! The allowed path nearest to a given one that scores enough.
 //!
-//! Let every change cost a price. The best path under a price changes, of all paths that score as much or more, the
-//! fewest layers; and its value bounds what can be had for any number of changes. So a few prices, each found from the
-//! answers to two others, leave two paths next to each other on the upper hull of (changes, score): one scores too
-//! little, the other enough. Between them the hull bounds the number of changes from below and the second path from
-//! above. Mostly nothing is left between; else what is left is searched best first under the price where both are
-//! best, and a beginning is given up as soon as the hull rules it out.
+//! A constrained shortest path: the fewest changes subject to a score. It is solved by Lagrangian relaxation and branch
+//! and bound, as G. Handler and I. Zang do in "A dual algorithm for the constrained shortest path problem", Networks 10
+//! (1980; from memory).
+//!
+//! Let every change cost a Lagrange multiplier. The best path under a multiplier changes, of all paths that score as much
+//! or more, the fewest layers; and its value bounds what can be had for any number of changes. So a few multipliers,
+//! each found from the answers to two others (parametric search), leave two paths next to each other on the upper hull
+//! of the points (changes, score): one scores too little, the other enough. Between them the hull bounds the number of
+//! changes from below and the second path from above. Mostly nothing is left between, and there is no duality gap; else
+//! it is closed by branch and bound under the multiplier for which both paths are best.
 
-mod hull;
-mod search;
+mod branch_and_bound;
+mod parametric;
 
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub use search::Truth;
+pub use branch_and_bound::PenaltyOracle;
 
-use crate::ahead::Ahead;
+use crate::active::ActiveFactors;
+use crate::completion::CompletionBounds;
 use crate::dead_end::DeadEnd;
-use crate::frontier::MOST_STEPS;
+use crate::frontier::MAX_EXPANSIONS;
 use crate::lattice::Lattice;
-use crate::memory::Watched;
 
 /// A path near another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,23 +42,23 @@ pub struct Nearest {
 pub struct NearestLimits {
     /// No more than so many layers may change; by default any number.
     pub most_changes: usize,
-    /// Beginnings looked at where prices leave something open, at most: half a kilobyte and a few microseconds each.
+    /// Prefixes looked at where relaxation leaves something open, at most: half a kilobyte and a few microseconds each.
     /// By default 2^18, some ten times what lattices of usual size and weights have been seen to need.
-    pub most_steps: usize,
+    pub max_expansions: usize,
 }
 
 impl Default for NearestLimits {
     fn default() -> Self {
         Self {
             most_changes: usize::MAX,
-            most_steps: 1 << 18,
+            max_expansions: 1 << 18,
         }
     }
 }
 
 /// Why there is no path near enough, or none is known.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum NotNear {
+pub enum NearestError {
     /// What was given is no path: it has another length than the lattice, or an unknown candidate.
     #[error(
         "the path to stay near has {given} candidates, the largest {largest}; write one of 0 to {} for each of {layers} layers",
@@ -89,12 +93,12 @@ pub enum NotNear {
         /// Number of changes that are certainly needed; it may be that more are.
         at_least: usize,
     },
-    /// The steps were spent before the nearest path was known.
+    /// The limit of expansions was reached before the nearest path was known.
     #[error(
         "the search ended before the nearest path was known; at least {at_least} layers must change. \
-         Allow more steps, or pin more layers"
+         Allow more expansions, or pin more layers"
     )]
-    StepsSpent {
+    ExpansionLimit {
         /// Number of changes that are certainly needed.
         at_least: usize,
         /// The nearest path found that scores enough, if one within the allowed changes was found.
@@ -102,7 +106,7 @@ pub enum NotNear {
     },
 }
 
-/// What the changes are that a path needs which scores enough.
+/// How many changes a path needs that scores enough.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bounds {
     /// So many are certainly needed.
@@ -111,60 +115,60 @@ pub struct Bounds {
     pub found: Option<Nearest>,
 }
 
-/// Searches near one path, each of which learns from those before it.
-pub struct Near {
+/// The Lagrangian relaxation of searches near one path. Each search uses what those before it found.
+pub struct Relaxation {
     lattice: Lattice,
     reference: Vec<u8>,
     /// The reference's own score, if it is allowed.
     score: Option<i64>,
-    /// What the searches before had to watch.
-    watched: Watched,
-    /// The price under which the last answer stood.
-    price: i64,
-    /// The best path under each price that was tried; 0 for the best of all.
-    hull: BTreeMap<i64, Point>,
-    /// The lattice as it was solved last: under a price, with what was watched.
-    solved: Option<(i64, Watched, Arc<dyn Ahead>)>,
+    /// The factors that the searches before had to make active.
+    active: ActiveFactors,
+    /// The multiplier under which the last answer stood.
+    multiplier: i64,
+    /// The best path under each multiplier that was tried; 0 for the best of all. These are points of the hull.
+    solutions: BTreeMap<i64, Point>,
+    /// The latest completion bounds: under a multiplier, by the factors that were active.
+    bounds: Option<(i64, ActiveFactors, Arc<dyn CompletionBounds>)>,
 }
 
 impl Lattice {
-    /// Searches near a path, which need not be allowed itself.
+    /// Prepares searches near a path, which need not be allowed itself. Linear in the number of layers.
     ///
     /// # Errors
     /// When the reference has not one existing candidate per layer, or no path is allowed.
-    pub fn near(&self, reference: &[u8]) -> Result<Near, NotNear> {
+    pub fn relaxation(&self, reference: &[u8]) -> Result<Relaxation, NearestError> {
         let largest = reference.iter().copied().max().unwrap_or(0);
         if reference.len() != self.len() || usize::from(largest) >= self.candidates {
-            return Err(NotNear::Reference {
+            return Err(NearestError::Reference {
                 given: reference.len(),
                 largest,
                 layers: self.len(),
                 candidates: self.candidates,
             });
         }
-        Ok(Near {
+        Ok(Relaxation {
             lattice: self.clone(),
             reference: reference.to_vec(),
             score: self.score(reference),
-            watched: Watched::few(self),
-            price: 1,
-            hull: BTreeMap::new(),
-            solved: None,
+            active: ActiveFactors::few(self),
+            multiplier: 1,
+            solutions: BTreeMap::new(),
+            bounds: None,
         })
     }
 
     /// Among the allowed paths that score at least `target` the one that changes the fewest layers of `reference`:
-    /// [`Near::reaching`] for a single target.
+    /// [`Relaxation::nearest`] for a single target.
     ///
     /// # Errors
-    /// As [`Lattice::near`] and [`Near::reaching`].
+    /// As [`Lattice::relaxation`] and [`Relaxation::nearest`].
     pub fn nearest(
         &self,
         reference: &[u8],
         target: i64,
         limits: NearestLimits,
-    ) -> Result<Nearest, NotNear> {
-        self.near(reference)?.reaching(target, limits)
+    ) -> Result<Nearest, NearestError> {
+        self.relaxation(reference)?.nearest(target, limits)
     }
 }
 
@@ -184,16 +188,16 @@ struct Point {
 }
 
 impl Point {
-    /// Score less the price of the changes.
-    fn value(&self, price: i64) -> i64 {
-        self.score - price * self.changes as i64
+    /// The Lagrangian: the score less what the changes cost.
+    fn value(&self, multiplier: i64) -> i64 {
+        self.score - multiplier * self.changes as i64
     }
 
-    /// How many layers a path that scores so much changes at least, where this one is the best under a price: none
-    /// scores more than its value and the price of its own changes.
-    fn needed(&self, price: i64, target: i64) -> usize {
-        let missing = target.saturating_sub(self.value(price)).max(0);
-        (missing as u64).div_ceil(price as u64) as usize
+    /// How many layers a path that scores so much changes at least, where this one is the best under a multiplier: none
+    /// scores more than its value and what its own changes cost.
+    fn needed(&self, multiplier: i64, target: i64) -> usize {
+        let missing = target.saturating_sub(self.value(multiplier)).max(0);
+        (missing as u64).div_ceil(multiplier as u64) as usize
     }
 
     /// Whether this one is the nearer, better or earlier.
@@ -206,99 +210,100 @@ impl Point {
     }
 }
 
-/// Largest price: it stays within 32 bits with any weight.
-const MOST_PRICE: i64 = 1 << 30;
+/// Largest multiplier: it stays within 32 bits with any weight.
+const MAX_MULTIPLIER: i64 = 1 << 30;
 
-impl Near {
+impl Relaxation {
     /// Among the allowed paths that score at least `target` the one that changes the fewest layers of the reference;
     /// among those the one with the highest score, and then the first in the order of candidate indices.
     ///
     /// The reference itself need not be allowed; when it is and scores enough, it is the answer. Pin the layers that
     /// must not change at all: the fewer are free, the quicker the answer.
     ///
-    /// A search as that of [`Lattice::best`] for each of a few prices, at most about as many as the logarithm of the
+    /// A search as that of [`Lattice::best`] for each of a few multipliers, at most about as many as the logarithm of the
     /// number of changes; and where that does not settle it, all tables as for [`Lattice::k_best`] and a search over
-    /// what the prices leave open, within the limit of steps. Prices that were tried before are not tried again.
+    /// what the multipliers leave open, within the limit of expansions. Multipliers that were tried before are not
+    /// tried again.
     ///
     /// # Errors
     /// When no path is allowed, none scores enough, or all that do change more layers than allowed (which may be said
-    /// of none, too, after searches before); or when the steps are spent before the answer is known.
-    pub fn reaching(&mut self, target: i64, limits: NearestLimits) -> Result<Nearest, NotNear> {
+    /// of none, too, after searches before); or when the limit of expansions is reached before the answer is known.
+    pub fn nearest(&mut self, target: i64, limits: NearestLimits) -> Result<Nearest, NearestError> {
         let most = limits.most_changes.min(self.lattice.len());
-        if let Some(reference) = self.reference_will_do(target) {
+        if let Some(reference) = self.reference_if_enough(target) {
             return Ok(reference);
         }
         let bracket = self.narrowed(target, most, 0)?;
         let at_least = bracket.at_least;
         if bracket.above.changes == at_least {
-            return Ok(self.told(&bracket.above));
+            return Ok(self.answer(&bracket.above));
         }
-        let steps = limits.most_steps.min(MOST_STEPS);
-        match self.search(bracket, self.price, most, steps) {
-            (found, false) => Err(NotNear::StepsSpent {
+        let expansions = limits.max_expansions.min(MAX_EXPANSIONS);
+        match self.search(bracket, self.multiplier, most, expansions) {
+            (found, false) => Err(NearestError::ExpansionLimit {
                 at_least,
-                found: found.map(|found| self.told(&found)),
+                found: found.map(|found| self.answer(&found)),
             }),
-            (Some(found), true) => Ok(self.told(&found)),
-            (None, true) => Err(NotNear::TooFar {
+            (Some(found), true) => Ok(self.answer(&found)),
+            (None, true) => Err(NearestError::TooFar {
                 most,
                 at_least: most + 1,
             }),
         }
     }
 
-    /// How many layers a path changes at least that scores at least `target`, and one that does and changes at most
-    /// `apart` more, as far as prices tell: where they leave more than that between the two, so it is.
+    /// Bounds of the number of changes: how many layers a path changes at least that scores at least `target`, and a path
+    /// that does and changes at most `apart` more. Where there is a duality gap, the two may be further apart.
     ///
-    /// A search as that of [`Lattice::best`] for each of a few prices, the fewer the further the bounds may be apart.
+    /// A search as that of [`Lattice::best`] for each of a few multipliers, the fewer the further the bounds may be apart.
     ///
     /// # Errors
-    /// As [`Near::reaching`], but for spent steps.
+    /// As [`Relaxation::nearest`], but for the limit of expansions.
     pub fn bounds(
         &mut self,
         target: i64,
         most_changes: usize,
         apart: usize,
-    ) -> Result<Bounds, NotNear> {
+    ) -> Result<Bounds, NearestError> {
         let most = most_changes.min(self.lattice.len());
-        if let Some(reference) = self.reference_will_do(target) {
+        if let Some(reference) = self.reference_if_enough(target) {
             let (at_least, found) = (0, Some(reference));
             return Ok(Bounds { at_least, found });
         }
         let bracket = self.narrowed(target, most, apart)?;
-        let found = (bracket.above.changes <= most).then(|| self.told(&bracket.above));
+        let found = (bracket.above.changes <= most).then(|| self.answer(&bracket.above));
         Ok(Bounds {
             at_least: bracket.at_least,
             found,
         })
     }
 
-    /// How many layers a path that scores at least `target` changes at least, as far as a search under one price of
-    /// a change tells, and those before it. Where the price is what the last of the changes brings, the answer is
-    /// about exact; else it is less.
+    /// A lower bound of the number of layers that a path changes which scores at least `target`: the dual bound of one
+    /// multiplier, and of those tried before. The nearer the multiplier is to what the last of the changes brings, the
+    /// tighter.
     ///
-    /// One search as that of [`Lattice::best`], where this price was not tried before.
+    /// One search as that of [`Lattice::best`], where this multiplier was not tried before.
     ///
     /// # Errors
     /// When no path is allowed.
-    pub fn at_least_under(&mut self, target: i64, price: i64) -> Result<usize, NotNear> {
-        self.best_under(price.clamp(1, MOST_PRICE))?;
+    pub fn lower_bound_at(&mut self, target: i64, multiplier: i64) -> Result<usize, NearestError> {
+        self.best_at(multiplier.clamp(1, MAX_MULTIPLIER))?;
         Ok(self.at_least(target))
     }
 
-    /// The price of a change at which the last answer stands: about what the last of its changes brings. 1 before
+    /// The multiplier at which the last answer was found: about what the last of its changes brings. 1 before
     /// there is any.
-    pub fn price(&self) -> i64 {
-        self.price
+    pub fn multiplier(&self) -> i64 {
+        self.multiplier
     }
 
     /// The reference, where it is allowed and scores enough.
-    fn reference_will_do(&self, target: i64) -> Option<Nearest> {
+    fn reference_if_enough(&self, target: i64) -> Option<Nearest> {
         let score = self.score.filter(|&score| score >= target)?;
-        Some(self.told(&self.point(self.reference.clone(), score)))
+        Some(self.answer(&self.point(self.reference.clone(), score)))
     }
 
-    fn told(&self, found: &Point) -> Nearest {
+    fn answer(&self, found: &Point) -> Nearest {
         Nearest {
             path: found.path.clone(),
             score: found.score,

@@ -1,19 +1,19 @@
-//! One kernel for each way the memory changes between two layers.
+//! One kernel for each way the auxiliary state changes between two layers.
 //!
-//! Each fills the values at `t - 1` for states `(i, j, memory)` from those at `t`. Loops run along whichever of the
+//! Each fills the values at `t - 1` for states `(i, j, auxiliary)` from those at `t`. Loops run along whichever of the
 //! three candidates makes all reads contiguous, with no combination across lanes, so that they vectorise and give
 //! the same bits on every machine.
 
 use pulp::Simd;
 
+use crate::auxiliary::{Auxiliary, NO_MATCH1};
 use crate::bits::{Bits, with_residue};
-use crate::memory::{FREE1, Memory};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
-use crate::wide::Rows;
+use crate::simd::Rows;
 
-use super::lifted::{lanes, lanes_mut};
+use super::embedding::{lanes, lanes_mut};
 use super::{Pass, Scratch, Values};
 
 /// Lanes that hold one value for each class, with some to spare.
@@ -22,9 +22,10 @@ pub(super) const LANES: usize = 16;
 /// One row for each class.
 pub(super) type ByClass<V, const W: usize> = [[V; W]; CLASSES];
 
-/// For every class the combination of all other classes' rows; gives the combination of all.
+/// For every class the combination of all other classes' rows, by running combinations from both ends; gives the
+/// combination of all.
 #[inline(always)]
-pub(super) fn exclude<S: Semiring, D: Simd, const W: usize>(
+pub(super) fn leave_one_out<S: Semiring, D: Simd, const W: usize>(
     work: Rows<S, D>,
     parts: &ByClass<S::Value, W>,
     others: &mut ByClass<S::Value, W>,
@@ -50,9 +51,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         (class + CLASSES - usize::from(self.lattice.layers[t].shift)) % CLASSES
     }
 
-    /// Any change of memory, one state at a time: for the rare ones.
+    /// Any change of the auxiliary state, one state at a time: for the rare ones.
     #[inline(always)]
-    pub(super) fn any<D: Simd>(
+    pub(super) fn any_change<D: Simd>(
         &self,
         simd: D,
         t: usize,
@@ -61,55 +62,54 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let ring = self.ring;
-        let view = self.lifted.view(&self.lattice, t);
+        let view = self.embedding.view(&self.lattice, t);
         for state in 0..self.states {
-            for i in Bits(self.lifted.live(t - 2)) {
-                for j in Bits(self.lifted.ways_on(&self.lattice, t - 1, i)) {
-                    let shapes = view.along_last(simd, i, j);
-                    for memory in 0..out.memory.states() {
+            for i in Bits(self.embedding.live(t - 2)) {
+                for j in Bits(self.embedding.successors(&self.lattice, t - 1, i)) {
+                    let trigrams = view.along_last(simd, i, j);
+                    for aux in 0..out.aux.states() {
                         let mut sum = ring.zero();
-                        for k in Bits(self.lifted.ways_on(&self.lattice, t, j)) {
-                            let Some(state) = self.go(t, state, k) else {
+                        for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
+                            let Some(state) = self.lattice.automaton_next(t, state, k) else {
                                 continue;
                             };
-                            let (kept, echoes) =
-                                self.plan.advance(&self.lattice, t, memory, [i, j, k]);
-                            let weight = ring.times(shapes[k], scratch.moves[j * W + k]);
-                            let weight = ring.settle(
-                                ring.times(weight, self.extra(t, memory, [i, j, k], echoes)),
-                            );
+                            let (kept, repeats) =
+                                self.layout.next_aux(&self.lattice, t, aux, [i, j, k]);
+                            let weight = ring.times(trigrams[k], scratch.transitions[j * W + k]);
+                            let weight = ring
+                                .product(weight, self.segment_weight(t, aux, [i, j, k], repeats));
                             sum = ring.plus(sum, ring.times(weight, next.at(state, j, k, kept)));
                         }
-                        let at = out.index(state, i, j, memory);
-                        out.data[at] = ring.settle(sum);
+                        let at = out.index(state, i, j, aux);
+                        out.data[at] = ring.normalize(sum);
                     }
                 }
             }
         }
     }
 
-    /// Moves from `j` with the values of what follows, along `k`; zero where there is no way on.
+    /// Transitions from `j` times the values that they lead to, along `k`; zero where there is none.
     #[inline(always)]
-    pub(super) fn moves_valued<D: Simd>(
+    pub(super) fn valued_transitions<D: Simd>(
         &self,
         simd: D,
         t: usize,
         next: &Values<S::Value>,
-        moves: &[S::Value],
-        [state, j, memory]: [usize; 3],
+        transitions: &[S::Value],
+        [state, j, aux]: [usize; 3],
     ) -> [S::Value; W] {
         let ring = self.ring;
-        let work = Rows { ring, simd };
-        let mut valued = *lanes::<_, W>(moves, j * W);
+        let work = Rows::new(ring, simd);
+        let mut valued = *lanes::<_, W>(transitions, j * W);
         if self.lattice.automaton.is_none() && next.by_second == 1 {
-            let values: &[S::Value; W] = lanes(&next.data, next.index(0, j, 0, memory));
+            let values: &[S::Value; W] = lanes(&next.data, next.index(0, j, 0, aux));
             work.multiply(&mut valued, values);
-            work.settle(&mut valued);
+            work.normalize(&mut valued);
         } else {
-            for k in Bits(self.lifted.ways_on(&self.lattice, t, j)) {
+            for k in Bits(self.embedding.successors(&self.lattice, t, j)) {
                 let valued = &mut valued[k];
-                *valued = match self.go(t, state, k) {
-                    Some(state) => ring.settle(ring.times(*valued, next.at(state, j, k, memory))),
+                *valued = match self.lattice.automaton_next(t, state, k) {
+                    Some(state) => ring.product(*valued, next.at(state, j, k, aux)),
                     None => ring.zero(),
                 };
             }
@@ -117,9 +117,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         valued
     }
 
-    /// Nothing remembered before or after.
+    /// No auxiliary state before or after.
     #[inline(always)]
-    pub(super) fn plain<D: Simd>(
+    pub(super) fn without_aux<D: Simd>(
         &self,
         simd: D,
         t: usize,
@@ -128,12 +128,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let work = Rows { ring, simd };
-        let view = self.lifted.view(&self.lattice, t);
+        let work = Rows::new(ring, simd);
+        let view = self.embedding.view(&self.lattice, t);
         for state in 0..self.states {
-            for j in Bits(self.lifted.live(t - 1)) {
-                let ks = Bits(self.lifted.ways_on(&self.lattice, t, j));
-                let weights = self.moves_valued(simd, t, next, &scratch.moves, [state, j, 0]);
+            for j in Bits(self.embedding.live(t - 1)) {
+                let ks = Bits(self.embedding.successors(&self.lattice, t, j));
+                let weights =
+                    self.valued_transitions(simd, t, next, &scratch.transitions, [state, j, 0]);
                 let mut sum = [ring.zero(); W];
                 if view.has_triples() {
                     for k in ks {
@@ -158,7 +159,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         |k| weights[k],
                     );
                 }
-                work.settle(&mut sum);
+                work.normalize(&mut sum);
                 let at = out.index(state, 0, j, 0);
                 for (to, &sum) in out.data[at..].iter_mut().step_by(W).zip(&sum[..n]) {
                     *to = sum;
@@ -167,9 +168,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         }
     }
 
-    /// The first note's class is recorded, or an echo is decided by one last class, or both.
+    /// The class of a segment's first candidate is recorded, or one last class completes a repetition, or both.
     #[inline(always)]
-    pub(super) fn decide<D: Simd>(
+    pub(super) fn record_or_complete<D: Simd>(
         &self,
         simd: D,
         t: usize,
@@ -178,22 +179,28 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out: &mut Values<S::Value>,
     ) {
         let (ring, n) = (self.ring, self.lattice.candidates);
-        let work = Rows { ring, simd };
-        let echo = self.plan.places[t].echo.map(|weight| ring.lift(weight));
-        let view = self.lifted.view(&self.lattice, t);
+        let work = Rows::new(ring, simd);
+        let repetition = self.layout.layers[t]
+            .repetition
+            .map(|weight| ring.embed(weight));
+        let view = self.embedding.view(&self.lattice, t);
         let turn = usize::from(self.lattice.layers[t - 2].shift);
         let mut rows = std::mem::take(&mut scratch.rows);
         rows.clear();
         rows.resize(n * (W + SPREAD), ring.zero());
         for state in 0..self.states {
-            for j in Bits(self.lifted.live(t - 1)) {
-                let ks = self.lifted.ways_on(&self.lattice, t, j);
+            for j in Bits(self.embedding.live(t - 1)) {
+                let ks = self.embedding.successors(&self.lattice, t, j);
                 for k in Bits(ks) {
                     let to = &mut rows[k * (W + SPREAD)..][..W + SPREAD];
-                    match self.go(t, state, k) {
-                        Some(state) => {
-                            self.spread(work, next, scratch.moves[j * W + k], [state, j, k], to)
-                        }
+                    match self.lattice.automaton_next(t, state, k) {
+                        Some(state) => self.spread_by_class(
+                            work,
+                            next,
+                            scratch.transitions[j * W + k],
+                            [state, j, k],
+                            to,
+                        ),
                         None => to.fill(ring.zero()),
                     }
                     if view.has_triples() {
@@ -201,9 +208,9 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     }
                 }
                 let mut parts = [[ring.zero(); W]; CLASSES];
-                let rounds = if echo.is_some() { CLASSES } else { 1 };
+                let rounds = if repetition.is_some() { CLASSES } else { 1 };
                 for (residue, part) in parts.iter_mut().enumerate().take(rounds) {
-                    let these = if echo.is_some() {
+                    let these = if repetition.is_some() {
                         ks & with_residue(residue)
                     } else {
                         ks
@@ -217,8 +224,8 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         |k| lanes::<_, W>(&rows, k * (W + SPREAD) + turn),
                     );
                 }
-                let Some(echo) = echo else {
-                    work.settle(&mut parts[0]);
+                let Some(repetition) = repetition else {
+                    work.normalize(&mut parts[0]);
                     let at = out.index(state, 0, j, 0);
                     for (to, &sum) in out.data[at..].iter_mut().step_by(W).zip(&parts[0][..n]) {
                         *to = sum;
@@ -226,13 +233,13 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                     continue;
                 };
                 let mut others = [[ring.zero(); W]; CLASSES];
-                let mut total = exclude(work, &parts, &mut others);
+                let mut total = leave_one_out(work, &parts, &mut others);
                 let at = |class: usize| out.index(state, 0, j, class);
-                let places: [usize; CLASSES + 1] = std::array::from_fn(at);
+                let layers: [usize; CLASSES + 1] = std::array::from_fn(at);
                 let mut put = |class: usize, row: &mut [S::Value; W]| {
-                    work.settle(row);
+                    work.normalize(row);
                     row[n..].fill(ring.zero());
-                    lanes_mut::<_, W>(&mut out.data, places[class]).copy_from_slice(row);
+                    lanes_mut::<_, W>(&mut out.data, layers[class]).copy_from_slice(row);
                 };
                 for class in 0..CLASSES {
                     let residue = self.residue(t, class);
@@ -243,33 +250,33 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                         #[inline(always)]
                         |_| &parts[residue][..],
                         #[inline(always)]
-                        |_| echo,
+                        |_| repetition,
                     );
                     put(class, row);
                 }
-                put(FREE1, &mut total);
+                put(NO_MATCH1, &mut total);
             }
         }
         scratch.rows = rows;
     }
 
-    /// A move with the value of what follows, by the class that is recorded, in the order of its candidates.
+    /// A transition times the value that it leads to, by the class that is recorded, in the order of its candidates.
     #[inline(always)]
-    fn spread<D: Simd>(
+    fn spread_by_class<D: Simd>(
         &self,
         work: Rows<S, D>,
         next: &Values<S::Value>,
-        step: S::Value,
+        transition: S::Value,
         [state, j, k]: [usize; 3],
         to: &mut [S::Value],
     ) {
         let at = next.index(state, j, k, 0);
-        let mut values = match next.memory {
-            Memory::Record1 => *lanes::<_, LANES>(&next.data, at),
+        let mut values = match next.aux {
+            Auxiliary::Recorded1 => *lanes::<_, LANES>(&next.data, at),
             _ => [next.data[at]; LANES],
         };
-        work.scale(&mut values, step);
-        work.settle(&mut values);
+        work.scale(&mut values, transition);
+        work.normalize(&mut values);
         for from in (0..W + CLASSES).step_by(CLASSES) {
             to[from..from + LANES].copy_from_slice(&values);
         }

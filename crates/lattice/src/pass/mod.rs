@@ -1,167 +1,152 @@
 //! The backward pass: the value of every state's completions, layer by layer from the last.
 //!
-//! A state after layer `t` is the automaton's state, the last two candidates and a [`Memory`]. Its value combines
-//! all ways to finish the path from there. Values at `t - 1` come from those at `t`: that step is the engine's only
-//! inner loop, and has one kernel for each way the memory can change.
+//! A state after layer `t` is the automaton's state, the last two candidates and an auxiliary state (see
+//! [`Auxiliary`]). Its value combines all completions of the path from there, in the semiring that the question asks
+//! for. Values at `t - 1` come from those at `t`: that step is the only inner loop, and has one kernel for each way the
+//! auxiliary state can change. Dynamic programming in this generality: M. Mohri, "Semiring frameworks and algorithms for
+//! shortest-distance problems", Journal of Automata, Languages and Combinatorics 7 (2002).
 
-mod chances;
-mod echo;
+mod backward;
+mod conditionals;
+mod embedding;
 mod kernels;
-mod lifted;
-mod long;
-mod shares;
-mod sweep;
+mod marginals;
+mod repetition2;
+mod repetition3;
 mod values;
 
 use std::sync::Arc;
 
 use pulp::Simd;
 
-use lifted::HeadRows;
-pub(crate) use lifted::Lifted;
-pub(crate) use sweep::Tables;
-pub(crate) use values::{FOLDED_FREE, Values};
+pub(crate) use backward::Tables;
+pub(crate) use embedding::Embedding;
+use embedding::PrefixRows;
+pub(crate) use values::{FOLDED_NO_MATCH, Values};
 
+use crate::active::ActiveFactors;
+use crate::auxiliary::{Auxiliary, LayerLayout, Layout, NO_MATCH2};
 use crate::bits::Bits;
 use crate::lattice::Lattice;
-use crate::memory::{FREE2, Memory, Place, Plan, Watched};
 use crate::semiring::Semiring;
 use crate::weight::CLASSES;
 
-/// A state after some layer (from the second on).
+/// A state of the dynamic programme after some layer (from the second on).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub(crate) struct At {
+pub(crate) struct DpState {
     /// State of the automaton.
     pub(crate) state: usize,
     /// The last two candidates.
     pub(crate) pair: [usize; 2],
-    /// Memory, as the layer's kind reads it.
-    pub(crate) memory: usize,
+    /// The auxiliary state, a number that the layer's [`Auxiliary`] says how to read.
+    pub(crate) aux: usize,
 }
 
 /// One semiring's pass over one lattice, in rows of `W` lanes.
 pub(crate) struct Pass<S: Semiring, const W: usize> {
     pub(crate) ring: S,
     pub(crate) lattice: Lattice,
-    pub(crate) plan: Arc<Plan>,
-    pub(crate) lifted: Lifted<S, W>,
+    pub(crate) layout: Arc<Layout>,
+    pub(crate) embedding: Embedding<S, W>,
     /// Automaton states, 1 without an automaton.
     pub(crate) states: usize,
 }
 
 /// Rows that a step of the pass works in, kept between steps.
 pub(crate) struct Scratch<V> {
-    moves: Vec<V>,
-    moves_after: Vec<V>,
-    turned: Vec<V>,
+    transitions: Vec<V>,
+    transitions_after: Vec<V>,
+    transposed: Vec<V>,
     rows: Vec<V>,
     /// Kept apart from `rows`, so that it is filled with zeros only once.
     blocks: Vec<V>,
-    ways: Vec<V>,
+    unfolded: Vec<V>,
 }
 
 impl<V> Default for Scratch<V> {
     fn default() -> Self {
-        let [moves, moves_after, turned, rows, blocks, ways] = [const { Vec::new() }; 6];
-        Self {
-            moves,
-            moves_after,
-            turned,
+        let [
+            transitions,
+            transitions_after,
+            transposed,
             rows,
             blocks,
-            ways,
+            unfolded,
+        ] = [const { Vec::new() }; 6];
+        Self {
+            transitions,
+            transitions_after,
+            transposed,
+            rows,
+            blocks,
+            unfolded,
         }
     }
 }
 
 impl<S: Semiring, const W: usize> Pass<S, W> {
-    pub(crate) fn new(ring: S, lattice: &Lattice, plan: &Arc<Plan>) -> Self {
+    pub(crate) fn new(ring: S, lattice: &Lattice, layout: &Arc<Layout>) -> Self {
         Self {
             ring,
             lattice: lattice.clone(),
-            plan: Arc::clone(plan),
-            lifted: Lifted::new(ring, lattice, plan),
-            states: lattice
-                .automaton
-                .as_ref()
-                .map_or(1, |automaton| automaton.states()),
+            layout: Arc::clone(layout),
+            embedding: Embedding::new(ring, lattice, layout),
+            states: lattice.automaton_states(),
         }
     }
 
-    /// Watches other echoes and heads from now on; gives the first layer from which on tables stay as they are. What is
-    /// lifted serves on: it depends on the segments and their tables, not on what is remembered of them.
-    pub(crate) fn watch(&mut self, watched: &Watched) -> usize {
-        let plan = Arc::new(Plan::new(&self.lattice, watched));
-        let before = std::mem::replace(&mut self.plan, plan);
-        let mut places = before.places.iter().zip(&self.plan.places);
-        let seen = |place: &Place| (place.memory, place.echo, place.head4);
-        let last = places.rposition(|(a, b)| seen(a) != seen(b));
+    /// Makes other factors active; gives the first layer from which on backward tables stay as they are. The embedded
+    /// tables serve on: they do not depend on auxiliary states.
+    pub(crate) fn activate(&mut self, active: &ActiveFactors) -> usize {
+        let layout = Arc::new(Layout::new(&self.lattice, active));
+        let before = std::mem::replace(&mut self.layout, layout);
+        let mut layers = before.layers.iter().zip(&self.layout.layers);
+        let seen = |layer: &LayerLayout| (layer.aux, layer.repetition, layer.prefix4);
+        let last = layers.rposition(|(a, b)| seen(a) != seen(b));
         last.map_or(0, |last| last + 1)
     }
 
-    /// The four-class head that is complete at `t`, where it is watched: see [`Lifted::head_rows`].
+    /// The active prefix factor of four classes whose scope ends at `t`: see [`Embedding::prefix_rows`].
     #[inline(always)]
-    fn head_rows(&self, t: usize) -> Option<HeadRows<'_, S::Value>> {
-        let rows = self.lifted.head_rows(t);
-        rows.filter(|_| self.plan.places[t].head4)
+    fn prefix_rows(&self, t: usize) -> Option<PrefixRows<'_, S::Value>> {
+        let rows = self.embedding.prefix_rows(t);
+        rows.filter(|_| self.layout.layers[t].prefix4)
     }
 
-    /// The automaton's move; without one there is a single state that never stops.
-    #[inline(always)]
-    pub(crate) fn go(&self, t: usize, state: usize, candidate: usize) -> Option<usize> {
-        match &self.lattice.automaton {
-            None => Some(0),
-            Some(automaton) => automaton.next(t, state, candidate),
-        }
-    }
-
-    /// State of the automaton before the first layer.
-    pub(crate) fn start(&self) -> usize {
-        self.lattice
-            .automaton
-            .as_ref()
-            .map_or(0, |automaton| automaton.start())
-    }
-
-    pub(crate) fn accepts_in(&self, state: usize) -> bool {
-        self.lattice
-            .automaton
-            .as_ref()
-            .is_none_or(|automaton| automaton.accepts_in(state))
-    }
-
-    fn empty(&self, t: usize, folded: bool) -> Values<S::Value> {
-        let memory = self.plan.places[t].memory;
+    /// A table of zeros for layer `t`.
+    fn zeros(&self, t: usize, folded: bool) -> Values<S::Value> {
+        let aux = self.layout.layers[t].aux;
         Values::new(
             self.ring.zero(),
             self.states,
             self.lattice.candidates,
             W,
-            memory,
+            aux,
             folded,
         )
     }
 
-    /// Whether the values at `t` are kept folded: those between a record of two classes and the comparison with it.
+    /// Whether the table at `t` is folded (see [`Values::folded`]): from the last candidate whose segment's classes are
+    /// recorded until the second of the next segment.
     pub(crate) fn is_folded(&self, t: usize) -> bool {
-        let memory = |t: usize| self.plan.places.get(t).map(|place| place.memory);
-        memory(t) == Some(Memory::Expect2)
-            || (memory(t) == Some(Memory::Record2) && memory(t + 1) == Some(Memory::Expect2))
+        let aux = |t: usize| self.layout.layers.get(t).map(|layer| layer.aux);
+        aux(t) == Some(Auxiliary::Expected2)
+            || (aux(t) == Some(Auxiliary::Recorded2) && aux(t + 1) == Some(Auxiliary::Expected2))
     }
 
     /// Values after the last layer (which must not be the first).
     pub(crate) fn last_values(&self) -> Values<S::Value> {
-        let mut values = self.empty(self.lattice.len() - 1, false);
+        let mut values = self.zeros(self.lattice.len() - 1, false);
         debug_assert_eq!(
-            values.memory,
-            Memory::Nothing,
-            "nothing is remembered at the end"
+            values.aux,
+            Auxiliary::Empty,
+            "no auxiliary state is left at the end"
         );
-        for state in (0..self.states).filter(|&state| self.accepts_in(state)) {
+        for state in (0..self.states).filter(|&state| self.lattice.accepts_in(state)) {
             for i in 0..self.lattice.candidates {
                 for j in 0..self.lattice.candidates {
                     let at = values.index(state, i, j, 0);
-                    values.data[at] = self.ring.path();
+                    values.data[at] = self.ring.one();
                 }
             }
         }
@@ -170,7 +155,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// Values at `t - 1` from those of the layers from `t` on, of which there are three or all. `t` is at least 2.
     #[inline(always)]
-    pub(crate) fn back<D: Simd>(
+    pub(crate) fn backward_step<D: Simd>(
         &self,
         simd: D,
         t: usize,
@@ -178,23 +163,33 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         scratch: &mut Scratch<S::Value>,
     ) -> Values<S::Value> {
         let next = later[0];
-        let mut out = self.empty(t - 1, self.is_folded(t - 1));
-        self.lifted
-            .moves_into(simd, &self.lattice, t, &mut scratch.moves);
-        match (out.memory, next.memory) {
-            (Memory::Nothing, Memory::Nothing) => self.plain(simd, t, next, scratch, &mut out),
-            (Memory::Nothing | Memory::Expect1, Memory::Record1)
-            | (Memory::Expect1, Memory::Nothing) => {
-                self.decide(simd, t, next, scratch, &mut out);
+        let mut out = self.zeros(t - 1, self.is_folded(t - 1));
+        self.embedding
+            .transitions_into(simd, &self.lattice, t, &mut scratch.transitions);
+        match (out.aux, next.aux) {
+            (Auxiliary::Empty, Auxiliary::Empty) => {
+                self.without_aux(simd, t, next, scratch, &mut out)
             }
-            (Memory::Expect2, Memory::Expect1) => self.compare(simd, t, next, scratch, &mut out),
-            (Memory::Record1, Memory::Nothing | Memory::Record2) => {
-                self.recall(simd, t, later, scratch, &mut out)
+            (Auxiliary::Empty | Auxiliary::Expected1, Auxiliary::Recorded1)
+            | (Auxiliary::Expected1, Auxiliary::Empty) => {
+                self.record_or_complete(simd, t, next, scratch, &mut out);
             }
-            (Memory::Record2, Memory::Expect2) => self.enter(simd, t, next, scratch, &mut out),
-            (Memory::Record2, Memory::Record2) => self.carry(simd, t, next, scratch, &mut out),
-            (Memory::Record2, Memory::Expect1) => self.begin(simd, t, next, scratch, &mut out),
-            _ => self.any(simd, t, next, scratch, &mut out),
+            (Auxiliary::Expected2, Auxiliary::Expected1) => {
+                self.match_second(simd, t, next, scratch, &mut out)
+            }
+            (Auxiliary::Recorded1, Auxiliary::Empty | Auxiliary::Recorded2) => {
+                self.complete_prefix(simd, t, later, scratch, &mut out)
+            }
+            (Auxiliary::Recorded2, Auxiliary::Expected2) => {
+                self.match_first(simd, t, next, scratch, &mut out)
+            }
+            (Auxiliary::Recorded2, Auxiliary::Recorded2) => {
+                self.keep_record(simd, t, next, scratch, &mut out)
+            }
+            (Auxiliary::Recorded2, Auxiliary::Expected1) => {
+                self.match_first_of_two(simd, t, next, scratch, &mut out)
+            }
+            _ => self.any_change(simd, t, next, scratch, &mut out),
         }
         out.exponent = next.exponent;
         if !out.folded {
@@ -203,170 +198,184 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         out
     }
 
-    /// Weight of going on from `(i, j)` to `k` at `t`, apart from the memory's share; `t` is at least 2.
+    /// Weight of the extension from `(i, j)` to `k` at `t` (at least 2), apart from [`Pass::segment_weight`].
     #[inline(always)]
     pub(crate) fn weight(&self, t: usize, [i, j, k]: [usize; 3]) -> S::Value {
-        let shape = self.lifted.view(&self.lattice, t).at([i, j, k]);
-        self.ring.settle(
-            self.ring
-                .times(shape, self.lifted.move_into(&self.lattice, t, j, k)),
-        )
+        let trigram = self.embedding.view(&self.lattice, t).at([i, j, k]);
+        self.ring
+            .product(trigram, self.embedding.transition(&self.lattice, t, j, k))
     }
 
-    /// What the memory adds to a move: the four-class head, and the echo when it applies.
+    /// Weight of the factors that read the auxiliary state: the prefix factor of four classes, and the repetition factor
+    /// where the segment `repeats` the one before.
     #[inline(always)]
-    pub(crate) fn extra(
+    pub(crate) fn segment_weight(
         &self,
         t: usize,
-        memory: usize,
+        aux: usize,
         [i, j, k]: [usize; 3],
-        echoes: bool,
+        repeats: bool,
     ) -> S::Value {
         let class = |t: usize, k: usize| self.lattice.class(t, k);
-        let place = &self.plan.places[t];
-        let mut extra = self.ring.neutral();
-        if place.head4 {
-            extra = self
-                .lifted
-                .head(t, [memory, class(t - 2, i), class(t - 1, j), class(t, k)]);
+        let scopes = &self.layout.layers[t];
+        let mut product = self.ring.weight_one();
+        if scopes.prefix4 {
+            product = self
+                .embedding
+                .prefix_weight(t, [aux, class(t - 2, i), class(t - 1, j), class(t, k)]);
         }
-        match place.echo {
-            Some(weight) if echoes => self.ring.times(extra, self.ring.lift(weight)),
-            _ => extra,
+        match scopes.repetition {
+            Some(weight) if repeats => self.ring.times(product, self.ring.embed(weight)),
+            _ => product,
         }
     }
 
-    /// Value of a state at layer `t`, worked out from later tables when its own is folded.
+    /// Value of a state at layer `t`, worked out from later tables where its own is folded.
     #[inline(always)]
-    pub(crate) fn value(&self, t: usize, later: [&Values<S::Value>; 3], at: At) -> S::Value {
+    pub(crate) fn value(&self, t: usize, later: [&Values<S::Value>; 3], at: DpState) -> S::Value {
         self.value_with(t, later, at, |t, j, k| {
-            self.lifted.move_into(&self.lattice, t, j, k)
+            self.embedding.transition(&self.lattice, t, j, k)
         })
     }
 
-    /// [`Pass::value`] with the moves into later layers at hand.
+    /// [`Pass::value`] with the transitions into later layers at hand.
     #[inline(always)]
     pub(crate) fn value_with(
         &self,
         t: usize,
         later: [&Values<S::Value>; 3],
-        at: At,
-        move_into: impl Fn(usize, usize, usize) -> S::Value + Copy,
+        at: DpState,
+        transition: impl Fn(usize, usize, usize) -> S::Value + Copy,
     ) -> S::Value {
         let values = later[0];
         let [i, j] = at.pair;
-        match values.memory {
-            Memory::Record2 if values.folded => {
-                let (first, second) = (at.memory / CLASSES, at.memory % CLASSES);
-                let memory = self.lattice.class(t - 1, i) * CLASSES + second;
+        match values.aux {
+            Auxiliary::Recorded2 if values.folded => {
+                let (first, second) = (at.aux / CLASSES, at.aux % CLASSES);
+                let aux = self.lattice.class(t - 1, i) * CLASSES + second;
                 let residue = self.residue(t + 1, first);
                 let kept = values.at(at.state, i, j, first);
-                self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
-                    let at = At {
+                self.combine_extensions(t + 1, at, residue, kept, transition, |state, k| {
+                    let at = DpState {
                         state,
                         pair: [j, k],
-                        memory,
+                        aux,
                     };
-                    self.echo_value(t + 1, later[1], later[2], at, move_into)
+                    self.expected_value(t + 1, later[1], later[2], at, transition)
                 })
             }
-            Memory::Expect2 => self.echo_value(t, values, later[1], at, move_into),
-            _ => values.at(at.state, i, j, at.memory),
+            Auxiliary::Expected2 => self.expected_value(t, values, later[1], at, transition),
+            _ => values.at(at.state, i, j, at.aux),
         }
     }
 
-    /// Value of a state with two classes to come at `t`, from its folded table and the table after it.
+    /// Value of a state that expects two classes at `t`, from its folded table and the table after it.
     #[inline(always)]
-    fn echo_value(
+    fn expected_value(
         &self,
         t: usize,
         values: &Values<S::Value>,
         next: &Values<S::Value>,
-        at: At,
-        move_into: impl Fn(usize, usize, usize) -> S::Value,
+        at: DpState,
+        transition: impl Fn(usize, usize, usize) -> S::Value,
     ) -> S::Value {
         let [i, j] = at.pair;
-        if at.memory == FREE2 {
-            return values.at(at.state, i, j, FOLDED_FREE);
+        if at.aux == NO_MATCH2 {
+            return values.at(at.state, i, j, FOLDED_NO_MATCH);
         }
-        let (later, sooner) = (at.memory / CLASSES, at.memory % CLASSES);
+        let (later, sooner) = (at.aux / CLASSES, at.aux % CLASSES);
         let kept = values.at(at.state, i, j, sooner);
         let residue = self.residue(t + 1, sooner);
-        self.ways_on(t + 1, at, residue, kept, move_into, |state, k| {
+        self.combine_extensions(t + 1, at, residue, kept, transition, |state, k| {
             next.at(state, j, k, later)
         })
     }
 
-    /// Combines `kept` with the ways on from `at` to the candidates of one residue at `t`.
+    /// Combines `kept` with the extensions from `at` to the candidates of one residue at `t`.
     #[inline(always)]
-    fn ways_on(
+    fn combine_extensions(
         &self,
         t: usize,
-        at: At,
+        at: DpState,
         residue: usize,
         kept: S::Value,
-        move_into: impl Fn(usize, usize, usize) -> S::Value,
+        transition: impl Fn(usize, usize, usize) -> S::Value,
         value: impl Fn(usize, usize) -> S::Value,
     ) -> S::Value {
         let ring = self.ring;
-        let view = self.lifted.view(&self.lattice, t);
+        let view = self.embedding.view(&self.lattice, t);
         let [i, j] = at.pair;
         let mut sum = kept;
         for k in (residue..self.lattice.candidates).step_by(CLASSES) {
-            if let Some(state) = self.go(t, at.state, k) {
-                let weight = ring.settle(ring.times(view.at([i, j, k]), move_into(t, j, k)));
+            if let Some(state) = self.lattice.automaton_next(t, at.state, k) {
+                let weight = ring.product(view.at([i, j, k]), transition(t, j, k));
                 sum = ring.plus(sum, ring.times(weight, value(state, k)));
             }
         }
-        ring.settle(sum)
+        ring.normalize(sum)
     }
 
     /// The state after taking `k` at `t` (at least 2) from `at`, with the whole weight of doing so; `None` when the
     /// automaton stops.
     #[inline(always)]
-    pub(crate) fn follow(&self, t: usize, at: At, k: usize) -> Option<(At, S::Value)> {
+    pub(crate) fn follow(&self, t: usize, at: DpState, k: usize) -> Option<(DpState, S::Value)> {
         let [i, j] = at.pair;
-        let state = self.go(t, at.state, k)?;
-        let (memory, echoes) = self.plan.advance(&self.lattice, t, at.memory, [i, j, k]);
-        let extra = self.extra(t, at.memory, [i, j, k], echoes);
-        let weight = self
-            .ring
-            .settle(self.ring.times(self.weight(t, [i, j, k]), extra));
+        let state = self.lattice.automaton_next(t, at.state, k)?;
+        let (aux, repeats) = self.layout.next_aux(&self.lattice, t, at.aux, [i, j, k]);
+        let segment_weight = self.segment_weight(t, at.aux, [i, j, k], repeats);
+        let weight = self.ring.product(self.weight(t, [i, j, k]), segment_weight);
         Some((
-            At {
+            DpState {
                 state,
                 pair: [j, k],
-                memory,
+                aux,
             },
             weight,
         ))
     }
 
     /// Weight of a whole path `k` in a lattice of one layer.
-    pub(crate) fn only_layer(&self, k: usize) -> S::Value {
-        match self.go(0, self.start(), k) {
-            Some(state) if self.accepts_in(state) => self.lifted.note(&self.lattice, 0, k),
+    fn single_layer_weight(&self, k: usize) -> S::Value {
+        match self
+            .lattice
+            .automaton_next(0, self.lattice.automaton_start(), k)
+        {
+            Some(state) if self.lattice.accepts_in(state) => {
+                self.embedding.unary_weight(&self.lattice, 0, k)
+            }
             _ => self.ring.zero(),
         }
     }
 
-    /// Calls `visit` for every state that a step from the first to the second layer leads to, with the weight of the
-    /// two layers, in the order of candidate indices; the lattice has at least two layers.
-    pub(crate) fn openings(&self, mut visit: impl FnMut(At, S::Value)) {
-        for i in Bits(self.lifted.live(0)) {
-            let Some(state) = self.go(0, self.start(), i) else {
+    /// The allowed paths of a lattice of one layer: candidates with their weights.
+    pub(crate) fn single_layer_paths(&self) -> Vec<(u8, S::Value)> {
+        let candidates = 0..self.lattice.candidates;
+        candidates
+            .map(|k| (k as u8, self.single_layer_weight(k)))
+            .filter(|(_, weight)| *weight != self.ring.zero())
+            .collect()
+    }
+
+    /// Calls `visit` for every state after the second layer, with the weight of the two layers, in the order of
+    /// candidate indices; the lattice has at least two layers.
+    pub(crate) fn initial_states(&self, mut visit: impl FnMut(DpState, S::Value)) {
+        for i in Bits(self.embedding.live(0)) {
+            let Some(state) = self
+                .lattice
+                .automaton_next(0, self.lattice.automaton_start(), i)
+            else {
                 continue;
             };
-            let note = self.lifted.note(&self.lattice, 0, i);
-            for j in Bits(self.lifted.ways_on(&self.lattice, 1, i)) {
-                if let Some(state) = self.go(1, state, j) {
-                    let step = self.lifted.move_into(&self.lattice, 1, i, j);
-                    let at = At {
+            let unary = self.embedding.unary_weight(&self.lattice, 0, i);
+            for j in Bits(self.embedding.successors(&self.lattice, 1, i)) {
+                if let Some(state) = self.lattice.automaton_next(1, state, j) {
+                    let bigram = self.embedding.transition(&self.lattice, 1, i, j);
+                    let at = DpState {
                         state,
                         pair: [i, j],
-                        memory: 0,
+                        aux: 0,
                     };
-                    visit(at, self.ring.settle(self.ring.times(note, step)));
+                    visit(at, self.ring.product(unary, bigram));
                 }
             }
         }

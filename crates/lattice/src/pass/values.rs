@@ -1,30 +1,32 @@
-//! A layer's table of values, one for each state.
+//! A layer's table of backward values, one for each state.
 
-use crate::memory::Memory;
+use crate::auxiliary::Auxiliary;
 use crate::weight::CLASSES;
 
 use crate::table::PAD;
 
-/// Place of "no echo to continue" in a folded table of [`Memory::Expect2`].
-pub(crate) const FOLDED_FREE: usize = CLASSES;
+/// The column of [`NO_MATCH2`](crate::auxiliary::NO_MATCH2) in a folded table of [`Auxiliary::Expected2`].
+pub(crate) const FOLDED_NO_MATCH: usize = CLASSES;
 
-/// Values of all states after one layer: automaton state, last two candidates, memory.
+/// Values of all states after one layer: automaton state, last two candidates, auxiliary state.
 #[derive(Debug, Clone)]
 pub(crate) struct Values<V> {
     pub(crate) data: Vec<V>,
-    pub(crate) memory: Memory,
+    pub(crate) aux: Auxiliary,
     /// Distance between automaton states.
     pub(crate) by_state: usize,
     /// Distance between values of the earlier candidate.
     pub(crate) by_first: usize,
     /// Distance between values of the later candidate.
     pub(crate) by_second: usize,
-    /// Distance between memories.
-    pub(crate) by_memory: usize,
-    /// Only a part that twelve or thirteen values describe is kept; the rest is worked out from later layers.
+    /// Distance between auxiliary states.
+    pub(crate) by_aux: usize,
+    /// Whether twelve or thirteen columns are kept in place of 144 or 145 auxiliary states; values are then worked out
+    /// from those and later tables ([`Pass::value`](super::Pass::value)).
     ///
-    /// Of [`Memory::Record2`] it is the ways on that begin no echo, by the class that would begin one; of [`Memory::Expect2`] the ways on that do not continue it, by the class that would, and
-    /// then all ways on when there is no echo to continue.
+    /// Of [`Auxiliary::Recorded2`], column `c` combines the extensions to all classes but `c`: those that do not repeat
+    /// a first class `c`. Of [`Auxiliary::Expected2`], column `c` does the same for the next expected class, and the last
+    /// combines all extensions.
     pub(crate) folded: bool,
     /// Power of two that was taken out of all values from here to the end.
     pub(crate) exponent: i64,
@@ -36,20 +38,20 @@ impl<V: Copy> Values<V> {
         states: usize,
         candidates: usize,
         lanes: usize,
-        memory: Memory,
+        aux: Auxiliary,
         folded: bool,
     ) -> Self {
-        let count = memory.states();
-        let (by_first, by_second, by_memory, by_state) = match memory {
-            Memory::Nothing | Memory::Same => {
+        let count = aux.states();
+        let (by_first, by_second, by_aux, by_state) = match aux {
+            Auxiliary::Empty | Auxiliary::SameFirst => {
                 (lanes, 1, candidates * lanes, count * candidates * lanes)
             }
-            Memory::Expect1 => (1, count * lanes, lanes, candidates * count * lanes),
-            Memory::Expect2 => {
+            Auxiliary::Expected1 => (1, count * lanes, lanes, candidates * count * lanes),
+            Auxiliary::Expected2 => {
                 let count = if folded { CLASSES + 1 } else { count };
                 (count * lanes, 1, lanes, candidates * count * lanes)
             }
-            Memory::Record1 | Memory::Record2 => {
+            Auxiliary::Recorded1 | Auxiliary::Recorded2 => {
                 let count = if folded { CLASSES } else { count };
                 (
                     candidates * count,
@@ -62,26 +64,23 @@ impl<V: Copy> Values<V> {
         let data = vec![zero; states * by_state + PAD];
         Self {
             data,
-            memory,
+            aux,
             by_state,
             by_first,
             by_second,
-            by_memory,
+            by_aux,
             folded,
             exponent: 0,
         }
     }
 
     #[inline(always)]
-    pub(crate) fn index(&self, state: usize, first: usize, second: usize, memory: usize) -> usize {
-        state * self.by_state
-            + first * self.by_first
-            + second * self.by_second
-            + memory * self.by_memory
+    pub(crate) fn index(&self, state: usize, first: usize, second: usize, aux: usize) -> usize {
+        state * self.by_state + first * self.by_first + second * self.by_second + aux * self.by_aux
     }
 
     #[inline(always)]
-    pub(crate) fn at(&self, state: usize, first: usize, second: usize, memory: usize) -> V {
-        self.data[self.index(state, first, second, memory)]
+    pub(crate) fn at(&self, state: usize, first: usize, second: usize, aux: usize) -> V {
+        self.data[self.index(state, first, second, aux)]
     }
 }

@@ -4,8 +4,8 @@
 use std::sync::Arc;
 
 use linewright_lattice::{
-    Automaton, ClassTable, Echo, Lattice, LatticeBuilder, Layer, NEVER, Segment, ShapeTable,
-    StepTable,
+    Automaton, BigramTable, ClassTable, Lattice, LatticeBuilder, Layer, NEVER, Repetition, Segment,
+    TrigramTable,
 };
 use proptest::prelude::*;
 use rand::{Rng, SeedableRng};
@@ -23,8 +23,8 @@ pub struct Recipe {
     pub parts: u64,
     /// Chance in 100 that a weight is forbidden.
     pub forbidden: u64,
-    /// 0: all echoes cost; 1: echoes of either sign; 2: all forbidden.
-    pub echoes: u8,
+    /// 0: all repetitions cost; 1: repetitions of either sign; 2: all forbidden.
+    pub repetitions: u8,
     pub automaton_states: usize,
 }
 
@@ -49,7 +49,7 @@ pub fn recipes() -> impl Strategy<Value = Recipe> {
         prop_oneof![2 => Just(0usize), 1 => 1usize..=4],
     )
         .prop_map(
-            |(seed, candidates, lengths, parts, forbidden, echoes, automaton_states)| {
+            |(seed, candidates, lengths, parts, forbidden, repetitions, automaton_states)| {
                 let layers: usize = lengths.iter().sum();
                 let open = (1..=candidates.min(5))
                     .rev()
@@ -67,7 +67,7 @@ pub fn recipes() -> impl Strategy<Value = Recipe> {
                     lengths,
                     parts,
                     forbidden,
-                    echoes,
+                    repetitions,
                     automaton_states,
                 }
             },
@@ -99,11 +99,11 @@ impl Recipe {
         let mut dice = Dice(ChaCha8Rng::seed_from_u64(self.seed));
         let n = self.candidates;
         let rare = self.forbidden / 3;
-        let steps: Vec<_> = (0..2)
-            .map(|_| Arc::new(StepTable::from_fn(n, |_, _| dice.weight(rare)).unwrap()))
+        let bigrams: Vec<_> = (0..2)
+            .map(|_| Arc::new(BigramTable::from_fn(n, |_, _| dice.weight(rare)).unwrap()))
             .collect();
-        let shapes: Vec<_> = (0..2)
-            .map(|_| Arc::new(ShapeTable::from_fn(n, |_, _, _, _| dice.weight(rare)).unwrap()))
+        let trigrams: Vec<_> = (0..2)
+            .map(|_| Arc::new(TrigramTable::from_fn(n, |_, _, _, _| dice.weight(rare)).unwrap()))
             .collect();
         let classes: Vec<_> = (1..=4)
             .map(|length| {
@@ -134,7 +134,7 @@ impl Recipe {
             .map(|_| dice.below(n as u64) as usize)
             .collect();
         for _ in 0..layers {
-            let mut notes = vec![NEVER; n];
+            let mut unary = vec![NEVER; n];
             for &favourite in &favourites {
                 // Mostly the same few candidates and their octaves, so that classes meet.
                 let k = match dice.below(4) {
@@ -142,46 +142,47 @@ impl Recipe {
                     1 => (favourite + 12) % n,
                     _ => favourite,
                 };
-                notes[k] = dice.weight(self.forbidden / 5);
+                unary[k] = dice.weight(self.forbidden / 5);
             }
             builder.layer(Layer {
-                notes,
+                unary,
                 shift: [0, 0, 0, 1, 11][dice.below(5) as usize],
-                gate: dice.0.next_u64() & dice.0.next_u64(),
-                step: Arc::clone(&steps[dice.below(2) as usize]),
-                shape: Arc::clone(&shapes[dice.below(2) as usize]),
+                feature: dice.0.next_u64() & dice.0.next_u64(),
+                bigram: Arc::clone(&bigrams[dice.below(2) as usize]),
+                trigram: Arc::clone(&trigrams[dice.below(2) as usize]),
             });
         }
         let mut before = 0;
         for &len in &self.lengths {
-            let head = dice.below(len.min(4) as u64) as usize + 1;
-            let head = if dice.chance(60) { len.min(4) } else { head };
-            let tail = (len - head).min(3);
-            let tail = if tail == 0 {
+            let prefix = dice.below(len.min(4) as u64) as usize + 1;
+            let prefix = if dice.chance(60) { len.min(4) } else { prefix };
+            let suffix = (len - prefix).min(3);
+            let suffix = if suffix == 0 {
                 0
             } else {
-                dice.below(tail as u64) as usize + 1
+                dice.below(suffix as u64) as usize + 1
             };
-            let weight = match self.echoes {
+            let weight = match self.repetitions {
                 0 => -(dice.below(4) as i32) * 150,
                 1 => dice.weight(10),
                 _ => NEVER,
             };
-            let echo = match len {
+            let repetition = match len {
                 _ if before != len || !dice.chance(self.parts) => None,
                 1 => None,
-                2 => Some(Echo::Same { weight }),
-                4 if dice.chance(75) => Some(Echo::Classes { count: 3, weight }),
-                _ => Some(Echo::Classes { count: 2, weight }),
+                2 => Some(Repetition::Candidates { weight }),
+                4 if dice.chance(75) => Some(Repetition::Classes { count: 3, weight }),
+                _ => Some(Repetition::Classes { count: 2, weight }),
             };
             before = len;
             builder.segment(Segment {
                 len,
-                head: dice
+                prefix: dice
                     .chance(self.parts)
-                    .then(|| Arc::clone(&classes[head - 1])),
-                tail: (tail > 0 && dice.chance(self.parts)).then(|| Arc::clone(&classes[tail - 1])),
-                echo,
+                    .then(|| Arc::clone(&classes[prefix - 1])),
+                suffix: (suffix > 0 && dice.chance(self.parts))
+                    .then(|| Arc::clone(&classes[suffix - 1])),
+                repetition,
             });
         }
         let lattice = builder.build().unwrap();
@@ -218,7 +219,7 @@ fn extend(lattice: &Lattice, path: &mut Vec<u8>, found: &mut Vec<(Vec<u8>, i64)>
         return;
     }
     for k in 0..lattice.candidates() {
-        if lattice.layers()[path.len()].notes[k] != NEVER {
+        if lattice.layers()[path.len()].unary[k] != NEVER {
             path.push(k as u8);
             extend(lattice, path, found);
             path.pop();
@@ -233,12 +234,12 @@ pub fn ranked(lattice: &Lattice) -> Vec<(Vec<u8>, i64)> {
     paths
 }
 
-/// The first layer that no beginning reaches without meeting something forbidden; the last when only the
+/// The first layer that no prefix reaches without meeting something forbidden; the last when only the
 /// automaton's end is in the way.
 pub fn first_unreachable(lattice: &Lattice) -> Option<usize> {
-    let mut beginnings = vec![Vec::new()];
+    let mut prefixes = vec![Vec::new()];
     for t in 0..lattice.len() {
-        let longer: Vec<Vec<u8>> = beginnings
+        let longer: Vec<Vec<u8>> = prefixes
             .iter()
             .flat_map(|path| (0..lattice.candidates() as u8).map(|k| [&path[..], &[k]].concat()))
             .filter(|path| begins(lattice, path))
@@ -246,27 +247,27 @@ pub fn first_unreachable(lattice: &Lattice) -> Option<usize> {
         if longer.is_empty() {
             return Some(t);
         }
-        beginnings = longer;
+        prefixes = longer;
     }
     None
 }
 
-/// Whether nothing in a beginning is forbidden: its terms are those of any whole path that begins so.
-fn begins(lattice: &Lattice, beginning: &[u8]) -> bool {
-    let mut path = beginning.to_vec();
+/// Whether nothing in a prefix is forbidden: its terms are those of any whole path that begins so.
+fn begins(lattice: &Lattice, prefix: &[u8]) -> bool {
+    let mut path = prefix.to_vec();
     path.resize(lattice.len(), 0);
     let mut state = lattice.automaton().map(Automaton::start);
     if let Some(automaton) = lattice.automaton() {
-        for (t, &k) in beginning.iter().enumerate() {
+        for (t, &k) in prefix.iter().enumerate() {
             state = state.and_then(|state| automaton.next(t, state, usize::from(k)));
         }
         let Some(state) = state else { return false };
-        if beginning.len() == lattice.len() && !automaton.accepts_in(state) {
+        if prefix.len() == lattice.len() && !automaton.accepts_in(state) {
             return false;
         }
     }
     lattice
         .terms(&path)
         .iter()
-        .all(|term| term.layer >= beginning.len() || term.weight != NEVER)
+        .all(|term| term.layer >= prefix.len() || term.weight != NEVER)
 }

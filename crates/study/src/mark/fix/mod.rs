@@ -114,7 +114,9 @@ fn several_changes(search: &Search, sets: &[Set], mut most: usize) -> (Option<Ve
     let near = others.iter().filter(|set| set.0 <= most);
     let mut sums: Vec<Sum> = near.filter_map(sum).collect();
     sums.sort_by_key(|sum| sum.at_least);
-    let price = first.as_ref().map_or(price, |first| first.near.price());
+    let price = first
+        .as_ref()
+        .map_or(price, |first| first.near.multiplier());
     for sum in &mut sums {
         if sum.at_least <= most && sum.needed_under(price) <= most {
             best = search.with(sum, &mut most, Effort::Usual).or(best);

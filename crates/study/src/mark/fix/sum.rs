@@ -2,7 +2,7 @@
 
 use linewright_compose::Line;
 use linewright_compose::{Books, Passage, Tables};
-use linewright_lattice::{Near, Nearest, NearestLimits, NotNear, Truth};
+use linewright_lattice::{Nearest, NearestError, NearestLimits, PenaltyOracle, Relaxation};
 use linewright_rulebook::style::{Criterion, Weight};
 use linewright_rulebook::{Evaluator, RuleBook};
 use linewright_theory::Pitch;
@@ -20,7 +20,7 @@ pub(super) enum Effort {
 }
 
 impl Effort {
-    /// How far apart bounds may be, and the most beginnings that are then looked at between them.
+    /// How far apart bounds may be, and the most prefixes that are then looked at between them.
     fn tries(self) -> &'static [(usize, usize)] {
         match self {
             Self::Usual => &[(1, 400), (0, 1_000)],
@@ -38,7 +38,7 @@ const MOST_RAISES: usize = 8;
 /// The marks under some criteria, as a sum over a lattice.
 pub(super) struct Sum {
     passage: Passage,
-    pub near: Near,
+    pub near: Relaxation,
     /// The score that passes.
     target: i64,
     /// So many changes are needed at least.
@@ -64,7 +64,7 @@ impl Sum {
 
     /// How many changes are needed at least, as far as it is known under a price of a change, too.
     pub fn needed_under(&mut self, price: i64) -> usize {
-        let needed = self.near.at_least_under(self.target, price);
+        let needed = self.near.lower_bound_at(self.target, price);
         self.at_least = self.at_least.max(needed.unwrap_or(0));
         self.at_least
     }
@@ -163,7 +163,7 @@ impl<'a> Search<'a> {
         let passage = Passage::new(&books, &line.style, &line.plan, &free, self.played, tables)?;
         let notes = self.played.iter();
         let reference: Option<Vec<u8>> = notes.map(|pitch| passage.candidate(*pitch)).collect();
-        let near = passage.lattice().near(&reference?).ok()?;
+        let near = passage.lattice().relaxation(&reference?).ok()?;
         let mut sum = Sum {
             passage,
             near,
@@ -180,7 +180,7 @@ impl<'a> Search<'a> {
     /// Where the sum is still `open` then, one may have been overlooked.
     pub fn with(&self, sum: &mut Sum, most: &mut usize, effort: Effort) -> Option<Vec<Pitch>> {
         let mut best = None;
-        for &(apart, most_steps) in effort.tries() {
+        for &(apart, max_expansions) in effort.tries() {
             sum.open = false;
             let Ok(bounds) = sum.near.bounds(sum.target, *most, apart) else {
                 return best;
@@ -202,7 +202,7 @@ impl<'a> Search<'a> {
             };
             let limits = NearestLimits {
                 most_changes: far,
-                most_steps,
+                max_expansions,
             };
             let (found, is_all) = self.between(sum, limits);
             if let Some((changes, notes)) = found {
@@ -238,15 +238,15 @@ impl<'a> Search<'a> {
     /// The nearest line that passes, and how many changes it has, as far as that is known within
     /// the limits; and whether all is known.
     fn between(&self, sum: &mut Sum, limits: NearestLimits) -> (Option<(usize, Vec<Pitch>)>, bool) {
-        let mut truth = Truly {
+        let mut penalty = Overstatement {
             search: self,
             passage: &sum.passage,
             notes: self.played.to_vec(),
         };
-        let found = sum.near.reaching_truly(sum.target, limits, &mut truth);
+        let found = sum.near.nearest_penalized(sum.target, limits, &mut penalty);
         let (found, is_all) = match found {
             Ok(found) => (Some(found), true),
-            Err(NotNear::StepsSpent { found, .. }) => (found, false),
+            Err(NearestError::ExpansionLimit { found, .. }) => (found, false),
             Err(_) => (None, true),
         };
         let found = found.map(|near| (near.changed.len(), sum.pitches(&near.path)));
@@ -271,22 +271,22 @@ impl<'a> Search<'a> {
     }
 }
 
-/// The truth of a sum: by what it says too much.
-struct Truly<'a> {
+/// By how much a sum overstates the marks of a line.
+struct Overstatement<'a> {
     search: &'a Search<'a>,
     passage: &'a Passage,
-    /// The notes of a beginning, and any behind it.
+    /// The notes of a prefix, and any behind it.
     notes: Vec<Pitch>,
 }
 
-impl Truth for Truly<'_> {
-    fn shortfall(&mut self, beginning: &[u8]) -> i64 {
-        let (slot, devices) = (beginning.len() - 1, &self.search.devices);
-        let is_whole = beginning.len() == self.notes.len();
+impl PenaltyOracle for Overstatement<'_> {
+    fn penalty(&mut self, prefix: &[u8]) -> i64 {
+        let (slot, devices) = (prefix.len() - 1, &self.search.devices);
+        let is_whole = prefix.len() == self.notes.len();
         if !devices.end_at(slot) && !is_whole {
             return 0;
         }
-        for (note, &candidate) in self.notes.iter_mut().zip(beginning) {
+        for (note, &candidate) in self.notes.iter_mut().zip(prefix) {
             *note = self.passage.pitch(candidate);
         }
         if is_whole && !self.search.passes(&self.notes) {
@@ -295,7 +295,7 @@ impl Truth for Truly<'_> {
         devices.overstated(&self.notes, slot)
     }
 
-    fn hangs_on(&self, length: usize) -> usize {
+    fn scope_start(&self, length: usize) -> usize {
         self.search.devices.hang_on(length)
     }
 }

@@ -92,6 +92,11 @@ fn block_mut<S: Semiring, D: Simd, const C: usize>(
 }
 
 impl<S: Semiring, D: Simd> Rows<S, D> {
+    #[inline(always)]
+    pub(crate) fn new(ring: S, simd: D) -> Self {
+        Self { ring, simd }
+    }
+
     /// Adds to `sum`, for every `k`, the row of `k` times its weight.
     #[inline(always)]
     pub(crate) fn add_weighted<'r>(
@@ -227,7 +232,7 @@ impl<S: Semiring, D: Simd> Rows<S, D> {
 
     /// Brings every value of a row back into its range.
     #[inline(always)]
-    pub(crate) fn settle(self, row: &mut [S::Value]) {
-        S::settle_row(self.ring, self.simd, row);
+    pub(crate) fn normalize(self, row: &mut [S::Value]) {
+        S::normalize_row(self.ring, self.simd, row);
     }
 }

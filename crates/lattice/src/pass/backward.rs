@@ -1,15 +1,19 @@
 //! Running a pass from the last layer to the first, with all tables kept or only some.
+//!
+//! Where they do not all fit, only checkpoints are kept and the tables between worked out a second time: J. Grice,
+//! R. Hughey, D. Speck, "Reduced space sequence alignment", Computer Applications in the Biosciences 13 (1997). From
+//! memory.
 
 use std::collections::VecDeque;
 
 use pulp::Simd;
 
 use super::{Pass, Scratch, Values};
-use crate::memory::Memory;
+use crate::auxiliary::Auxiliary;
 use crate::semiring::Semiring;
-use crate::wide::{Work, dispatch};
+use crate::simd::{Work, dispatch};
 
-/// Memory up to which all tables of a sweep for the best path are kept, in bytes.
+/// Memory up to which all tables of a search for the best path are kept, in bytes.
 const KEEP_ALL: usize = 32 << 20;
 
 /// A run of neighbouring layers' tables.
@@ -35,20 +39,21 @@ impl<V> Tables<V> {
     }
 }
 
-/// One step of a sweep.
-struct Step<'a, S: Semiring, const W: usize> {
+/// One step of the backward pass.
+struct BackwardStep<'a, S: Semiring, const W: usize> {
     pass: &'a Pass<S, W>,
     t: usize,
     later: [&'a Values<S::Value>; 3],
     scratch: &'a mut Scratch<S::Value>,
 }
 
-impl<S: Semiring, const W: usize> Work for Step<'_, S, W> {
+impl<S: Semiring, const W: usize> Work for BackwardStep<'_, S, W> {
     type Output = Values<S::Value>;
 
     #[inline(always)]
     fn run<D: Simd>(self, simd: D) -> Values<S::Value> {
-        self.pass.back(simd, self.t, self.later, self.scratch)
+        self.pass
+            .backward_step(simd, self.t, self.later, self.scratch)
     }
 }
 
@@ -67,7 +72,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let next = later.next().expect("a step back starts from a table");
         let after = later.next().unwrap_or(next);
         let later = [next, after, later.next().unwrap_or(after)];
-        dispatch(Step {
+        dispatch(BackwardStep {
             pass: self,
             t,
             later,
@@ -90,7 +95,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
 
     /// All tables from layer 1 on; the lattice has at least two layers. Those of later layers that are known are
     /// taken over.
-    pub(crate) fn sweep(&self, known: Option<Tables<S::Value>>) -> Tables<S::Value> {
+    pub(crate) fn backward_tables(&self, known: Option<Tables<S::Value>>) -> Tables<S::Value> {
         let known = known.filter(|known| !known.tables.is_empty());
         self.back_to(1, known.unwrap_or_else(|| self.end()))
     }
@@ -104,15 +109,12 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     }
 
     /// The table of layer 1 alone; the lattice has at least two layers.
-    pub(crate) fn sweep_through(&self) -> Values<S::Value> {
-        self.sweep_marking(|_| false).1
+    pub(crate) fn first_table(&self) -> Values<S::Value> {
+        self.tables_at(|_| false).1
     }
 
     /// The tables for which `mark` is true, from the last layer to the first, and the table of layer 1.
-    fn sweep_marking(
-        &self,
-        mark: impl Fn(usize) -> bool,
-    ) -> (Vec<Values<S::Value>>, Values<S::Value>) {
+    fn tables_at(&self, mark: impl Fn(usize) -> bool) -> (Vec<Values<S::Value>>, Values<S::Value>) {
         let mut scratch = Scratch::default();
         let mut marked = Vec::new();
         // The tables nearest to the front, the nearest first.
@@ -134,20 +136,20 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
     }
 
     fn table_bytes(&self, t: usize) -> usize {
-        let memory = if self.is_folded(t) {
-            Memory::Expect1
+        let aux = if self.is_folded(t) {
+            Auxiliary::Expected1
         } else {
-            self.plan.places[t].memory
+            self.layout.layers[t].aux
         };
-        memory.states() * self.states * self.lattice.candidates * W * size_of::<S::Value>()
+        aux.states() * self.states * self.lattice.candidates * W * size_of::<S::Value>()
     }
 
-    /// Sweeps, then calls `visit` for the layers from 1 to the last with that layer's tables: all at once when they
-    /// fit in memory, else one run of layers at a time, worked out again from the tables kept at run ends.
+    /// The backward pass, and then `visit` for the layers from 1 to the last with that layer's tables: all at once when
+    /// they fit in memory, else one run of layers at a time, worked out again from the checkpoints at run ends.
     ///
     /// When they do fit, tables that are known are taken over, and all are given back. When not, time is at most
     /// doubled; memory grows with the square root of the number of layers.
-    pub(crate) fn sweep_then_visit(
+    pub(crate) fn backward_then_forward(
         &self,
         known: Option<Tables<S::Value>>,
         mut visit: impl FnMut(usize, &Tables<S::Value>),
@@ -155,7 +157,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
         let last = self.lattice.len() - 1;
         let total: usize = (1..=last).map(|t| self.table_bytes(t)).sum();
         if total <= KEEP_ALL {
-            let tables = self.sweep(known);
+            let tables = self.backward_tables(known);
             (1..=last).for_each(|t| visit(t, &tables));
             return Some(tables);
         }
@@ -169,7 +171,7 @@ impl<S: Semiring, const W: usize> Pass<S, W> {
                 begun = t + 1;
             }
         }
-        let (mut marked, _) = self.sweep_marking(|t| t != last && ends.binary_search(&t).is_ok());
+        let (mut marked, _) = self.tables_at(|t| t != last && ends.binary_search(&t).is_ok());
         let mut begun = 1;
         for end in ends {
             let later = match marked.pop() {
