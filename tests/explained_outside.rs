@@ -18,7 +18,7 @@ use linewright::study::{Explanation, PlanSource, Study};
 use linewright::theory::Pitch;
 use linewright::{Chart, Given, Line, Reading, Settings, Timeline, exporter, read_lines};
 use linewright_checkers::python;
-use linewright_survey::shipped::{Wanted, charts, compose, composers};
+use linewright_workshop::shipped::{Wanted, charts, compose, composers};
 use serde_json::Value;
 
 use labelled::labelled;

@@ -13,7 +13,7 @@ use std::sync::Arc;
 
 use linewright::{Line, Settings, Timeline, exporter};
 
-use linewright_survey::shipped::{charts, compose, composers, pairs};
+use linewright_workshop::shipped::{charts, compose, composers, pairs};
 
 /// A blues, a tune with a pick-up and changing metres, one with bass notes of its own.
 const CHARTS: [&str; 3] = ["blues-in-f", "pickup-and-metres", "slash-chords"];

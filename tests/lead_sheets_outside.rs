@@ -12,8 +12,8 @@ use std::thread::available_parallelism;
 use linewright::{Choice, Composer, Library, Setting, read_chart, suited_style};
 use linewright_checkers::python;
 use linewright_notation::abc;
-use linewright_survey::Promises;
-use linewright_survey::shipped::in_threads;
+use linewright_workshop::Promises;
+use linewright_workshop::shipped::in_threads;
 use serde_json::{Value, json};
 
 /// A lead sheet: its file's name, the number of the tune where the file has several, and its

@@ -19,7 +19,7 @@ use serde_json::{Value, json};
 
 use expected::{notes_of_line, notes_of_page, signs};
 use labelled::labelled;
-use linewright_survey::shipped::{charts, compose, composers, pairs};
+use linewright_workshop::shipped::{charts, compose, composers, pairs};
 
 /// A line with its files.
 struct Made {

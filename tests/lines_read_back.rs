@@ -12,7 +12,7 @@ use linewright::text::{Options, page};
 use linewright::{Chart, Choice, Composer, Library, Line, Setting, Settings, exporter, read_lines};
 use linewright_diagnostic::Diagnostics;
 use linewright_notation::{BarLine, Measure, Score, line_text};
-use linewright_survey::shipped::{charts, compose, composers, pairs};
+use linewright_workshop::shipped::{charts, compose, composers, pairs};
 
 /// A line in each style over each chart.
 static LINES: LazyLock<Vec<Line>> = LazyLock::new(|| {

@@ -6,8 +6,8 @@
 
 use std::sync::LazyLock;
 
-use linewright_survey::shipped::{charts, compose, composers, pairs};
-use linewright_survey::{Promise, Promises};
+use linewright_workshop::shipped::{charts, compose, composers, pairs};
+use linewright_workshop::{Promise, Promises};
 
 static TALLIES: LazyLock<Vec<Promises>> = LazyLock::new(|| {
     let (charts, composers) = (charts(), composers());

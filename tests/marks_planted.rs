@@ -1,12 +1,10 @@
 //! Marks find what is planted: clean lines of the tool's own get one known fault each, and the
 //! marks must tell that fault, where it is, what it costs, and nothing else.
 //!
-//! What is a fault is told by a judge that shares nothing with the rules (`support/judge`);
-//! the same judge then hears some thousand lines with notes changed at random. With
-//! `--nocapture` the figures are printed.
+//! What is a fault is told by the workshop's judge, which shares nothing with the rules; it then
+//! hears some thousand lines with notes changed at random. With `--nocapture` the figures are
+//! printed.
 
-#[path = "support/judge/mod.rs"]
-mod judge;
 #[path = "support/planted.rs"]
 mod planted;
 
@@ -20,9 +18,9 @@ use linewright::study::mark::{Mark, Scheme, Wrong, mark};
 use linewright::style::{Criterion, Weight};
 use linewright::theory::Pitch;
 use linewright::{Choice, Composer, Library, Line, Style, Timeline};
-use linewright_survey::shipped::{charts, compose, composers, pairs};
+use linewright_workshop::shipped::{charts, compose, composers, pairs};
 
-use judge::{FAULTS, Fault, Faults, Judge};
+use linewright_workshop::judge::{FAULTS, Fault, Faults, Judge};
 use planted::{DEVICES, ROWS, Row, plant, plant_device};
 
 const GRADES: [&str; 8] = [

@@ -10,8 +10,8 @@ use linewright::rulebook::{Place, RuleBook};
 use linewright::style::Weight;
 use linewright::theory::Pitch;
 
-use crate::judge::{Fault, Faults, Judge};
 use Fault::{Found, Missing};
+use linewright_workshop::judge::{Fault, Faults, Judge};
 
 /// One fault to plant.
 pub struct Row {

@@ -10,7 +10,8 @@ use linewright::{Exporter, Piece, Settings, exporter, extensions};
 use tempfile::{NamedTempFile, TempPath};
 
 use crate::exit::Failure;
-use crate::read::{STANDARD_INPUT, path_name};
+use crate::output::path_name;
+use crate::read::STANDARD_INPUT;
 
 /// What stands for the line's number in a file name.
 const NUMBER: &str = "{line}";

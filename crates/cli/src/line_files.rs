@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use linewright::LINE_EXTENSIONS;
 
 use crate::output;
-use crate::read::path_name;
+use crate::output::path_name;
 
 /// A file of lines, or what is wrong with where one should be.
 #[derive(Clone, Debug, PartialEq, Eq)]

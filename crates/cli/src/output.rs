@@ -1,13 +1,15 @@
 //! The terminal, or whatever the output goes to.
 
 use std::io::{self, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
-use linewright::diagnostic::clean::tame_lines;
+use linewright::diagnostic::clean::{shortened, tame, tame_lines};
 
 use crate::args::Colour;
 use crate::exit::Failure;
-use crate::read::path_name;
+
+/// Longer paths are cut in messages, in characters.
+const LONGEST_NAME: usize = 255;
 
 /// Writes to the output as it is.
 pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
@@ -43,6 +45,11 @@ pub fn tell(files: &[PathBuf]) {
             ));
         }
     }
+}
+
+/// A path as messages call it: on one line, and not longer than a file name can be.
+pub fn path_name(path: &Path) -> String {
+    tame(&shortened(&path.to_string_lossy(), LONGEST_NAME))
 }
 
 /// A remark beside the output.

@@ -14,8 +14,9 @@ use crate::compose::threads;
 use crate::exit::Failure;
 use crate::files::{Goals, by_extension};
 use crate::line_files::{Found, files};
+use crate::output::path_name;
 use crate::parallel::{in_order, processors};
-use crate::read::{self, path_name};
+use crate::read;
 use crate::{given, output, progress};
 
 /// Counts, compares, prints and writes.

@@ -6,17 +6,13 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use linewright::chart::MAX_BYTES;
-use linewright::diagnostic::clean::{shortened, tame};
 use linewright::diagnostic::nearest;
 use linewright::style::{LARGEST_FILE, check_rules, resolve};
 use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, Tune, read_chart};
 
 use crate::args::Playing;
 use crate::exit::Failure;
-use crate::output;
-
-/// Longer paths are cut in messages, in characters.
-const LONGEST_NAME: usize = 255;
+use crate::output::{self, path_name};
 
 /// Most bytes of the file of a line; its format may allow fewer.
 const LARGEST_LINE: usize = 16 << 20;
@@ -138,11 +134,6 @@ fn name(path: &Path) -> String {
         return "standard input".to_owned();
     }
     path_name(path)
-}
-
-/// A path as messages call it: on one line, and not longer than a file name can be.
-pub fn path_name(path: &Path) -> String {
-    tame(&shortened(&path.to_string_lossy(), LONGEST_NAME))
 }
 
 fn unreadable(name: &str, error: &io::Error) -> Failure {

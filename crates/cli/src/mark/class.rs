@@ -10,8 +10,8 @@ use super::targets::{Lines, Targets};
 use crate::exit::Failure;
 use crate::files::{Goals, Which, exported, file_for};
 use crate::line_files::{Found, files};
+use crate::output::path_name;
 use crate::parallel::{in_order, processors};
-use crate::read::path_name;
 use crate::{given, output, progress};
 
 /// The row of a line, and the files that are for it alone.

@@ -50,7 +50,7 @@ pub fn run(marking: &Marking, path: &Path) -> Result<(), Failure> {
         printer.print(&marked)?;
         let many = lines.len() > 1;
         class.entries.push(Entry {
-            file: crate::read::path_name(path),
+            file: crate::output::path_name(path),
             line: many.then_some(number),
             student: line.student().map(str::to_owned),
             title: line.score.title.clone(),

@@ -6,7 +6,7 @@ use linewright::{Class, Exporter, REPORT_EXTENSIONS, Settings, exporter, extensi
 
 use crate::exit::Failure;
 use crate::files::{Goals, NAME, by_extension};
-use crate::read::path_name;
+use crate::output::path_name;
 
 /// Which lines are marked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -34,6 +34,13 @@ pub(super) struct Line<'a> {
     pub text: &'a str,
 }
 
+impl Line<'_> {
+    /// A place in the line.
+    pub fn at(&self, column: usize) -> Place {
+        Place::column(self.number, column)
+    }
+}
+
 /// A file cut into tunes.
 pub(super) struct File<'a> {
     /// The lines before the first tune; the fields among them count for all tunes.
@@ -139,6 +146,17 @@ fn lines(text: &str) -> impl Iterator<Item = Line<'_>> {
             text: &text[..end.unwrap_or(text.len())],
         })
     })
+}
+
+/// The field that a line is. A line of music may begin like one, as `d:|`.
+pub(super) fn field_line(text: &str) -> Option<(char, &str)> {
+    let name = text
+        .chars()
+        .next()
+        .filter(|c| c.is_ascii_alphabetic() || *c == '+')?;
+    let value = text[1..].strip_prefix(':')?;
+    let note = matches!(name, 'A'..='G' | 'a'..='g' | 'x' | 'z');
+    (!note || !value.starts_with([':', '|'])).then_some((name, value))
 }
 
 #[cfg(test)]

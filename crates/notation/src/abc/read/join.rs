@@ -1,6 +1,6 @@
 //! From what stands in a measure to notes and rests: pieces of one note become one again.
 
-use super::bars::{Item, Kind};
+use super::item::{Item, Kind};
 use crate::written::{self, Medium, Metre};
 use crate::{Event, Measure, Ticks};
 

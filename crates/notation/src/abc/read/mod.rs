@@ -4,6 +4,7 @@ mod bars;
 mod fields;
 mod file;
 mod finish;
+mod item;
 mod join;
 mod key;
 mod lexer;

@@ -3,10 +3,9 @@
 use linewright_diagnostic::{Diagnostics, Place};
 
 use super::MAX_VOICES;
-use super::file::{Line, uncommented};
+use super::file::{Line, field_line, uncommented};
 use super::key::Staff;
 use super::lexer::{Lexer, Sign as Mark};
-use super::music::{at, field_line};
 
 /// A voice as its `V:` fields tell it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -69,7 +68,7 @@ pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Diagnostics> {
     for line in lines {
         match field_line(line.text) {
             Some(('V', value)) => {
-                let met = meet(&mut voices, uncommented(value), at(line, 1))?;
+                let met = meet(&mut voices, uncommented(value), line.at(1))?;
                 if in_body {
                     current = met;
                 }
@@ -81,7 +80,7 @@ pub(super) fn all(lines: &[Line]) -> Result<Vec<Voice>, Diagnostics> {
                 for (column, mark) in Lexer::new(line.text) {
                     match mark {
                         Mark::Field('V', value) => {
-                            current = meet(&mut voices, value, at(line, column))?;
+                            current = meet(&mut voices, value, line.at(column))?;
                         }
                         Mark::Note(_) | Mark::Rest { .. } | Mark::Measures { .. } => {
                             if voices.is_empty() {

@@ -2,8 +2,8 @@
 
 use linewright_diagnostic::Diagnostics;
 
+use super::heading::{Heading, PartName};
 use super::part::PartReader;
-use super::parts::{Heading, PartName};
 use super::xml::{Item, Node, Source};
 
 /// The most measures of all parts together.

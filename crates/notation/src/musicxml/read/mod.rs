@@ -7,6 +7,7 @@ mod direction;
 mod document;
 mod finish;
 mod harmony;
+mod heading;
 mod merge;
 mod names;
 mod note;

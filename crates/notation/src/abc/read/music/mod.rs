@@ -9,9 +9,10 @@ use std::collections::BTreeMap;
 use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Interval, Letter, Note};
 
-use super::bars::{Bars, Exact, Kind as ItemKind};
+use super::bars::Bars;
 use super::fields::{Metre, default_unit};
-use super::file::{Line, Tune, field, uncommented};
+use super::file::{Line, Tune, field, field_line, uncommented};
+use super::item::{Exact, Kind as ItemKind};
 use super::key::{Signature, Staff};
 use super::lexer::{Lexer, Sign as Mark};
 use super::report::{Kind, Reports};
@@ -119,7 +120,7 @@ impl Music {
         };
         for line in header {
             if let Some((name @ ('M' | 'L' | 'Q' | 'U' | 'I'), value)) = field_line(line.text) {
-                music.field(name, uncommented(value), at(line, 3))?;
+                music.field(name, uncommented(value), line.at(3))?;
             } else {
                 music.directive(line.text);
             }
@@ -166,7 +167,7 @@ impl Music {
         match field_line(text) {
             Some((name, _)) if self.in_body && "wWsr+".contains(name) => Ok(()),
             Some((name, value)) => {
-                self.field(name, uncommented(value), at(line, 3))?;
+                self.field(name, uncommented(value), line.at(3))?;
                 if name == 'K' && !self.in_body {
                     self.begin_body();
                 }
@@ -177,7 +178,7 @@ impl Music {
             None => {
                 if !self.in_body && !text.trim().is_empty() {
                     self.reports.add(
-                        at(line, 1),
+                        line.at(1),
                         "the music begins without a key",
                         "end the header with a key, as in `K:F`",
                     );
@@ -216,7 +217,7 @@ impl Music {
 
     fn music(&mut self, line: &Line) -> Result<(), Diagnostics> {
         for (column, mark) in Lexer::new(line.text) {
-            self.mark(mark, at(line, column))?;
+            self.mark(mark, line.at(column))?;
         }
         self.blank = true;
         if self.is_chosen() {
@@ -352,20 +353,4 @@ impl Music {
         }
         Ok(())
     }
-}
-
-/// A place in a line of the file.
-pub(super) fn at(line: &Line, column: usize) -> Place {
-    Place::column(line.number, column)
-}
-
-/// The field that a line is. A line of music may begin like one, as `d:|`.
-pub(super) fn field_line(text: &str) -> Option<(char, &str)> {
-    let name = text
-        .chars()
-        .next()
-        .filter(|c| c.is_ascii_alphabetic() || *c == '+')?;
-    let value = text[1..].strip_prefix(':')?;
-    let note = matches!(name, 'A'..='G' | 'a'..='g' | 'x' | 'z');
-    (!note || !value.starts_with([':', '|'])).then_some((name, value))
 }

@@ -4,8 +4,8 @@ use linewright_diagnostic::{Diagnostics, Place};
 use linewright_theory::{Interval, Name, Note};
 
 use super::{Music, Reach};
-use crate::abc::read::bars::{Exact, Item, Kind as ItemKind};
 use crate::abc::read::fields::Metre;
+use crate::abc::read::item::{Exact, Item, Kind as ItemKind};
 use crate::abc::read::lexer::NoteSign;
 use crate::abc::read::report::Kind;
 use crate::abc::sign::Sign;

@@ -2,12 +2,13 @@
 
 use std::collections::BTreeSet;
 
-use linewright::plan::{Cadence, Clarity};
-use linewright::rulebook::{CLEAR, clarity_of, stock_cell_of};
-use linewright::style::DevicesOver;
-use linewright::theory::Member;
+use linewright_rulebook::plan::{Cadence, Clarity};
+use linewright_rulebook::style::DevicesOver;
+use linewright_theory::Member;
 
 use super::Judge;
+use super::clarity::CLEAR;
+use super::stock;
 
 impl Judge<'_> {
     /// The pairs of bars in which one of the grade's devices is asked for.
@@ -51,10 +52,10 @@ impl Judge<'_> {
     /// Whether a bar has room for one of the grade's devices.
     fn has_room(&self, bar: usize) -> bool {
         let plan = &self.plan.bars[bar];
-        let leads_on = plan.slots.clone().any(|at| {
-            let next = self.plan.slots.get(at + 1);
-            next.is_some_and(|next| next.ground.line_root != self.slot(at).ground.line_root)
-        });
+        let leads_on = plan
+            .slots
+            .clone()
+            .any(|at| !self.is_last_note(at) && self.bass(at) != self.bass(at + 1));
         let devices = self.style.marks.devices.iter();
         devices.into_iter().any(|device| match device.as_str() {
             "own-root-cadence" => plan.cadence == Some(Cadence::OwnRoot),
@@ -121,7 +122,6 @@ impl Judge<'_> {
             devices.push(("scale-run", run));
         }
         if let Some(next) = next {
-            let new_root = self.slot(next).ground.line_root;
             let lands = self.arrives(next) && self.is_tone(next);
             let (size, into) = (self.into(next).abs(), self.into(next));
             devices.extend([
@@ -131,17 +131,12 @@ impl Judge<'_> {
                     "dominant-approach",
                     lands && self.member(next) == Member::Root && [-7, 5].contains(&into),
                 ),
-                (
-                    "early-root",
-                    self.is_new_chord(next)
-                        && new_root != self.slot(at).ground.line_root
-                        && self.notes[at].class() == new_root,
-                ),
+                ("early-root", self.has_early_root(at)),
                 (
                     "next-root-cadence",
                     plan.cadence == Some(Cadence::NextRoot)
                         && next == row.end
-                        && self.notes[at].class() == new_root,
+                        && self.is_root_of_next(at),
                 ),
             ]);
             if at > 0 && lands {
@@ -163,23 +158,13 @@ impl Judge<'_> {
     /// Whether a bar of four notes over one chord has the degrees of a stock cell in another
     /// order.
     fn is_reordered(&self, bar: usize) -> bool {
-        let row = self.plan.bars[bar].slots.clone();
+        let row = self.row(bar);
         let one_chord = row.clone().skip(1).all(|at| !self.is_new_chord(at));
-        let cell = <[u8; 4]>::try_from(self.cell(row));
-        cell.is_ok_and(|cell| one_chord && stock_cell_of(cell).is_some_and(|stock| stock != cell))
+        row.len() == 4 && one_chord && stock::is_reordered(&self.cell(row))
     }
 
     fn fits_and_is_unclear(&self, bar: usize) -> bool {
-        let row = self.plan.bars[bar].slots.clone();
-        let row = match row.len() {
-            5 | 6 => row.start..row.start + 3,
-            7.. => row.start..row.start + 4,
-            _ => row,
-        };
-        let fits = row
-            .clone()
-            .take(3)
-            .all(|at| self.member(at) != Member::Outside);
-        fits && clarity_of(&self.plan.slots[row.clone()], &self.notes[row]) < CLEAR
+        let mut first = self.first_part(bar).take(3);
+        first.all(|at| self.member(at) != Member::Outside) && self.clarity(bar) < CLEAR
     }
 }
