@@ -315,31 +315,26 @@ impl System {
 /// sheet that is handed in (common practice, no source).
 fn head(context: &Context, width: i64, margin: i64) -> (Vec<Mark>, i64) {
     let (score, inner) = (context.score, width - 2 * margin);
-    let text = |text: &Option<String>| one_line(text.as_deref().unwrap_or(""));
-    let (title, composer, student) = (
-        text(&score.title),
-        text(&score.composer),
-        text(&score.student),
-    );
+    let text = |text: &Option<String>| {
+        let text = text.as_deref().map(one_line);
+        text.filter(|text| !text.is_empty())
+    };
+    let (composer, student) = (text(&score.composer), text(&score.student));
     let mut marks = Vec::new();
     let (mut y, mut gap) = (margin, 0);
-    if !title.is_empty() {
+    if let Some(title) = text(&score.title) {
         let run = Run::fitted(&context.font, &title, TITLE, inner);
         marks.push(run.mark(Kind::Title, (width - run.width()) / 2, y - run.bounds().top));
         y += run.bounds().bottom - run.bounds().top;
         gap = UNDER_TITLE;
     }
-    let room = match composer.is_empty() || student.is_empty() {
-        true => inner,
-        false => (inner - BETWEEN_CREDITS) / 2,
+    let room = match (&composer, &student) {
+        (Some(_), Some(_)) => (inner - BETWEEN_CREDITS) / 2,
+        _ => inner,
     };
-    let credit =
-        |text: String| (!text.is_empty()).then(|| Run::fitted(&context.font, &text, CREDIT, room));
-    let student = credit(match student.is_empty() {
-        true => student,
-        false => format!("Student: {student}"),
-    });
-    let composer = credit(composer);
+    let run = |text: String| Run::fitted(&context.font, &text, CREDIT, room);
+    let student = student.map(|student| run(format!("Student: {student}")));
+    let composer = composer.map(run);
     let runs = || student.iter().chain(&composer);
     if runs().next().is_some() {
         if !marks.is_empty() {

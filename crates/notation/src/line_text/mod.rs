@@ -19,9 +19,9 @@
 //! **Header lines** `name: value` stand before the first bar. `title`, `composer`, `time`, `key`,
 //! `tempo` (quarter notes a minute), `feel` and `pickup` (the beats of the first bar where that is
 //! short) say what they do in a chart, and `student` who wrote the line; every other name is a
-//! fact that the line carries along ([`Score::about`](crate::Score::about)). `about key:` is the way to carry along a fact whose
-//! name is that of another header line. The value of a free text goes on to the end of its
-//! line, with any `#` in it.
+//! fact that the line carries along ([`Score::about`](crate::Score::about)). `about key:` is the
+//! way to carry along a fact whose name is that of another header line. The value of a free text
+//! goes on to the end of its line, with any `#` in it.
 //!
 //! **Bars** stand between `|`, `||` or `|]`; the end of a line ends a bar too. In a bar every
 //! sign is a beat:
@@ -48,7 +48,8 @@
 //!
 //! [`read()`] also takes the page that the program itself prints of its lines, with the notes
 //! changed by hand or not: the rows `notes`, the chords above them, sections, title, composer,
-//! student, and the facts of its head. A page, or several one after the other, may hold several lines.
+//! student, and the facts of its head. A page, or several one after the other, may hold several
+//! lines.
 
 mod bar;
 mod build;

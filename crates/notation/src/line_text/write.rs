@@ -22,12 +22,12 @@ const BARS_A_LINE: usize = 4;
 /// The text of a line, in the form that [`read()`](super::read()) reads.
 ///
 /// Reading it gives the same notes, rests, holds and ghost notes at the same times, and the same
-/// title, composer, student, feel, facts, sections, and metre, key and tempo with their changes. Chord symbols and
-/// what stands under notes are left away, and so are repeats and jumps: the measures stand as
-/// they are written. A measure that is no whole number of beats is filled up with rest (a
-/// pick-up at its front) and is then no pick-up if it is full; one of more than 32 beats becomes
-/// several. What is finer than a 24th of a beat is moved to the nearest. Notes in octaves that no
-/// line has are moved by octaves, a metre of more than 32 beats is left away.
+/// title, composer, student, feel, facts, sections, and metre, key and tempo with their changes.
+/// Chord symbols and what stands under notes are left away, and so are repeats and jumps: the
+/// measures stand as they are written. A measure that is no whole number of beats is filled up
+/// with rest (a pick-up at its front) and is then no pick-up if it is full; one of more than 32
+/// beats becomes several. What is finer than a 24th of a beat is moved to the nearest. Notes in
+/// octaves that no line has are moved by octaves, a metre of more than 32 beats is left away.
 ///
 /// ```
 /// use linewright_notation::line_text;
