@@ -4,8 +4,10 @@
 //! of its faults with places and hints. A [`Chart`] is the page: it prints
 //! itself as tidy text and transposes. [`Chart::unroll`] plays the page, with
 //! its repeats, endings and jumps, into a [`Timeline`]: one bar after the other
-//! with its metre, key, tempo and harmonies. [`Chart::from_score`] makes a chart
-//! of a lead sheet that was read from another format.
+//! with its metre, key, tempo and harmonies, and beside them the signs of the page
+//! ([`RoadSigns`]), so that what is played over it can be written with them.
+//! [`Chart::from_score`] makes a chart of a lead sheet that was read from another
+//! format.
 //!
 //! ```
 //! use linewright_chart::Chart;
@@ -113,6 +115,7 @@ mod infer;
 mod metre;
 mod print;
 mod repeats;
+mod road;
 mod source;
 mod structure;
 mod text;
@@ -125,6 +128,7 @@ use linewright_diagnostic::Diagnostics;
 
 pub use harmony::{Harmony, Span};
 pub use metre::{Metre, group_starts};
+pub use road::RoadSigns;
 pub use source::MAX_BYTES;
 pub use timeline::{DEFAULT_TEMPO, Timeline, TimelineBar};
 pub use written::{BarLine, Chart, Content, Jump, Until, WrittenBar, WrittenSpan};

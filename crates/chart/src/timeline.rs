@@ -6,6 +6,7 @@ use linewright_theory::Key;
 use crate::MAX_BARS;
 use crate::harmony::{Harmony, Span};
 use crate::metre::Metre;
+use crate::road::RoadSigns;
 use crate::walk;
 use crate::written::{Chart, Content, WrittenBar};
 
@@ -29,6 +30,8 @@ pub struct Timeline {
     pub choruses: usize,
     /// The bars as played, those of all choruses; never empty.
     pub bars: Vec<TimelineBar>,
+    /// The signs of the bars of the page, in its order, by which one chorus is played so.
+    pub page: Vec<RoadSigns>,
 }
 
 /// One bar as played.
@@ -149,6 +152,7 @@ impl Chart {
             feel: self.feel.clone(),
             choruses: 1,
             bars: order.into_iter().map(|index| page[index].clone()).collect(),
+            page: self.bars.iter().map(RoadSigns::of).collect(),
         })
     }
 

@@ -1,9 +1,10 @@
-//! The play order: a walk over the bars of the page.
+//! The play order: a walk over the bars of the page, by the ways that its signs open.
 
 use crate::MAX_BARS;
 use crate::repeats::{self, Repeat};
-use crate::structure::{self, Sign, Signs, Trouble};
-use crate::written::{BarLine, Until, WrittenBar};
+use crate::road::{Road, Way};
+use crate::structure::{self, Sign, Trouble};
+use crate::written::{Until, WrittenBar};
 
 /// The indices of the bars in the order in which they are played, or why they
 /// cannot be.
@@ -19,8 +20,9 @@ pub(crate) fn order(bars: &[WrittenBar]) -> Result<Vec<usize>, Vec<Trouble>> {
     if !troubles.is_empty() {
         return Err(troubles);
     }
-    let order = Walk::new(bars, &repeats, signs)
-        .go()
+    let road = Road::new(bars, &repeats, &signs);
+    let order = Walk::new(bars, &repeats)
+        .go(&road)
         .map_err(|trouble| vec![trouble])?;
     let mut played = vec![false; bars.len()];
     for index in &order {
@@ -37,9 +39,9 @@ pub(crate) fn order(bars: &[WrittenBar]) -> Result<Vec<usize>, Vec<Trouble>> {
     }
 }
 
-/// On which way through the page the walk is.
+/// How far the walk is.
 #[derive(Copy, Clone, PartialEq, Eq)]
-enum Way {
+enum Leg {
     /// The first time through.
     Out,
     /// After the jump at this bar.
@@ -53,22 +55,15 @@ struct Walk<'a> {
     repeats: &'a [Repeat],
     /// For each bar, the repeat it belongs to.
     member: Vec<Option<usize>>,
-    signs: Signs,
     jumped: Vec<bool>,
-    way: Way,
+    leg: Leg,
     /// The repeat that is being played, and the pass, counted from 1.
     current: Option<usize>,
     pass: u8,
 }
 
-/// What follows a bar.
-enum Next {
-    Go(usize),
-    Stop,
-}
-
 impl<'a> Walk<'a> {
-    fn new(bars: &'a [WrittenBar], repeats: &'a [Repeat], signs: Signs) -> Walk<'a> {
+    fn new(bars: &'a [WrittenBar], repeats: &'a [Repeat]) -> Walk<'a> {
         let mut member = vec![None; bars.len()];
         for (index, repeat) in repeats.iter().enumerate() {
             member[repeat.start..=repeat.end].fill(Some(index));
@@ -77,40 +72,41 @@ impl<'a> Walk<'a> {
             bars,
             repeats,
             member,
-            signs,
             jumped: vec![false; bars.len()],
-            way: Way::Out,
+            leg: Leg::Out,
             current: None,
             pass: 1,
         }
     }
 
-    fn go(mut self) -> Result<Vec<usize>, Trouble> {
+    fn go(mut self, road: &Road) -> Result<Vec<usize>, Trouble> {
         let mut order = Vec::new();
         let mut at = 0;
         while at < self.bars.len() {
             self.enter(at);
-            if let Some(after) = self.skips(at) {
-                at = after;
-                continue;
+            let Some((way, next)) = road.from(at, |way| self.is_open(at, way)) else {
+                break;
+            };
+            if !matches!(way, Way::Past(_)) {
+                if order.len() == MAX_BARS {
+                    return Err(Trouble::new(
+                        at,
+                        Sign::Bar,
+                        format!("with its repeats the chart plays more than {MAX_BARS} bars"),
+                        "take fewer repeats",
+                    ));
+                }
+                order.push(at);
             }
-            if order.len() == MAX_BARS {
-                return Err(Trouble::new(
-                    at,
-                    Sign::Bar,
-                    format!("with its repeats the chart plays more than {MAX_BARS} bars"),
-                    "take fewer repeats",
-                ));
+            self.take(at, way);
+            if *way == Way::Fine {
+                return Ok(order);
             }
-            order.push(at);
-            match self.after(at) {
-                Next::Go(next) => at = next,
-                Next::Stop => return Ok(order),
-            }
+            at = next;
         }
-        match self.way {
-            Way::Back(Until::Fine, from) => Err(self.unreached(from, "fine")),
-            Way::Back(Until::Coda, from) => Err(self.unreached(from, "to coda")),
+        match self.leg {
+            Leg::Back(Until::Fine, from) => Err(self.unreached(from, "fine")),
+            Leg::Back(Until::Coda, from) => Err(self.unreached(from, "to coda")),
             _ => Ok(order),
         }
     }
@@ -128,55 +124,45 @@ impl<'a> Walk<'a> {
     fn enter(&mut self, at: usize) {
         if self.member[at] != self.current {
             self.current = self.member[at];
-            self.pass = match (self.way, self.current) {
-                (Way::Back(..), Some(repeat)) => self.repeats[repeat].passes,
+            self.pass = match (self.leg, self.current) {
+                (Leg::Back(..), Some(repeat)) => self.repeats[repeat].passes,
                 _ => 1,
             };
         }
     }
 
-    /// Where to go on when an ending for another pass begins here.
-    fn skips(&self, at: usize) -> Option<usize> {
-        let repeat = &self.repeats[self.current?];
-        let ending = repeat.ending_at(at)?;
-        (ending.first == at && !ending.passes.contains(&self.pass)).then_some(ending.last + 1)
+    /// Whether a way on from a bar can be taken now.
+    fn is_open(&self, at: usize, way: &Way) -> bool {
+        match way {
+            Way::Past(passes) => !passes.contains(&self.pass),
+            Way::ToCoda => matches!(self.leg, Leg::Back(Until::Coda, _)),
+            Way::Fine => matches!(self.leg, Leg::Back(Until::End | Until::Fine, _) | Leg::Coda),
+            Way::Jump => !self.jumped[at] && self.is_last_time(at),
+            Way::Again => {
+                let repeat = self.current.map(|repeat| &self.repeats[repeat]);
+                repeat.is_some_and(|repeat| self.pass < repeat.passes)
+            }
+            Way::On => true,
+        }
     }
 
-    fn after(&mut self, at: usize) -> Next {
-        let bar = &self.bars[at];
-        if bar.to_coda
-            && let Way::Back(Until::Coda, _) = self.way
-            && let Some(coda) = self.signs.coda
-        {
-            self.way = Way::Coda;
-            self.current = None;
-            return Next::Go(coda);
-        }
-        let heeds_fine = matches!(self.way, Way::Back(Until::End | Until::Fine, _) | Way::Coda);
-        if bar.fine && heeds_fine {
-            return Next::Stop;
-        }
-        if let Some(jump) = bar.jump
-            && !self.jumped[at]
-            && self.is_last_time(at)
-        {
-            self.jumped[at] = true;
-            self.way = Way::Back(jump.until, at);
-            self.current = None;
-            let start = usize::from(self.bars[0].pickup);
-            return Next::Go(match self.signs.segno {
-                Some(segno) if jump.to_segno => segno,
-                _ => start,
-            });
-        }
-        if let (BarLine::Repeat(_), Some(repeat)) = (bar.right, self.current) {
-            let repeat = &self.repeats[repeat];
-            if self.pass < repeat.passes {
-                self.pass += 1;
-                return Next::Go(repeat.start);
+    /// Goes on from a bar.
+    fn take(&mut self, at: usize, way: &Way) {
+        match way {
+            Way::ToCoda => self.leg = Leg::Coda,
+            Way::Jump => {
+                self.jumped[at] = true;
+                if let Some(jump) = self.bars[at].jump {
+                    self.leg = Leg::Back(jump.until, at);
+                }
             }
+            Way::Again => self.pass += 1,
+            Way::Past(_) | Way::Fine | Way::On => {}
         }
-        Next::Go(at + 1)
+        // A repeat that is left by a jump is entered anew.
+        if matches!(way, Way::ToCoda | Way::Jump) {
+            self.current = None;
+        }
     }
 
     /// Whether the repeats around a bar come to it no more after this pass.

@@ -92,10 +92,11 @@ fn endings(context: &Context, layout: &Layout, skyline: &Skyline, marks: &mut Ve
     };
     let mut spans = Vec::new();
     for bracket in &context.endings {
-        if bracket.last < first.number || bracket.first > last.number {
+        let over = &bracket.over;
+        if over.last < first.number || over.first > last.number {
             continue;
         }
-        let (start, end) = (spot(bracket.first), spot(bracket.last));
+        let (start, end) = (spot(over.first), spot(over.last));
         let left = match start {
             Some(spot) if spot.number != first.number => spot.left + THIN + FRAME,
             _ => first.inner.min(first.right),
@@ -121,7 +122,7 @@ fn endings(context: &Context, layout: &Layout, skyline: &Skyline, marks: &mut Ve
                 marks.push(run.mark(Kind::EndingNumber, left + 90, y + 110 - run.bounds().top));
             }
         }
-        if ends && bracket.closed {
+        if ends && bracket.over.closed {
             marks.push(block(Bounds::new(
                 right - FRAME,
                 y + FRAME,
@@ -279,7 +280,7 @@ fn at_the_end(context: &Context, spot: &Spot, measure: &Measure, width: i64) -> 
     let in_ending = context
         .endings
         .iter()
-        .any(|bracket| (bracket.first..=bracket.last).contains(&spot.number));
+        .any(|bracket| (bracket.over.first..=bracket.over.last).contains(&spot.number));
     if let BarLine::Repeat(times) = measure.right
         && times > 2
         && !in_ending

@@ -60,7 +60,7 @@ impl<'a> Context<'a> {
             contents,
             keys,
             numbers,
-            endings: ending::brackets(score),
+            endings: ending::brackets(&score.measures),
             tension,
         }
     }

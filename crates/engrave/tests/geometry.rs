@@ -1,7 +1,7 @@
 //! Over many scores: marks that must not touch do not, and nothing leaves the page.
 
-use linewright_engrave::{Kind as Mark, Options, Page, Paper, pages};
-use linewright_notation::Score;
+use linewright_engrave::{Bounds, Kind as Mark, Options, Page, Paper, STAFF, pages};
+use linewright_notation::{BarLine, Score};
 
 mod support;
 
@@ -193,4 +193,36 @@ fn every_note_of_the_score_is_on_some_page_once() {
             .collect();
         assert_eq!(seen, expected, "{name}");
     }
+}
+
+#[test]
+fn an_ending_is_spanned_by_its_bracket_over_sections_and_systems() {
+    let mut score = support::tune("Endings", "C", 4, &"C7: C2 E2 G2 A2 |".repeat(12));
+    // The first ending begins in the last bar of a system and goes through a section.
+    score.measures[3].ending = vec![1];
+    score.measures[4].right = BarLine::Double;
+    score.measures[5].section = Some("B".to_owned());
+    score.measures[6].right = BarLine::Repeat(2);
+    score.measures[7].ending = vec![2];
+    let page = &pages(&score, &Options::default())[0];
+    let of = |kind: Mark| page.marks().iter().filter(move |mark| mark.kind() == kind);
+    let numbers: Vec<String> = of(Mark::EndingNumber).map(|mark| mark.text()).collect();
+    assert_eq!(numbers, ["1.", "2."]);
+    // By system: the lines along the staff, and the hooks that begin and end brackets.
+    let (lines, hooks): (Vec<_>, Vec<_>) = of(Mark::Ending)
+        .map(|mark| mark.bounds())
+        .partition(|bounds| bounds.right - bounds.left > bounds.bottom - bounds.top);
+    assert_eq!((lines.len(), hooks.len()), (4, 3), "two begin, one ends");
+    let spans = |line: &Bounds| -> Vec<usize> {
+        let heads = of(Mark::Head).filter(|head| {
+            let head = head.bounds();
+            let is_near = (0..3 * STAFF).contains(&(head.top - line.bottom));
+            is_near && line.left <= head.left && head.right <= line.right
+        });
+        let mut measures: Vec<usize> = heads.map(|head| head.place().unwrap().measure).collect();
+        measures.dedup();
+        measures
+    };
+    let spanned: Vec<_> = lines.iter().map(spans).collect();
+    assert_eq!(spanned, [vec![3], vec![4, 5, 6], vec![7], vec![8, 9, 10]]);
 }

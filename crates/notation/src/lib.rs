@@ -8,6 +8,7 @@
 pub mod abc;
 pub mod about;
 mod accidentals;
+mod endings;
 pub mod header_line;
 pub mod line_text;
 pub mod midi;
@@ -17,6 +18,7 @@ mod writable;
 pub mod written;
 
 pub use accidentals::{Accidentals, Sign};
+pub use endings::{Ending, endings};
 pub use score::{
     BarLine, Event, Jump, Measure, QUARTER, Score, Symbol, SymbolAt, Ticks, TimeSignature, Until,
 };

@@ -16,13 +16,16 @@ mod bars;
 pub mod csv;
 pub mod export;
 mod fingers;
+mod form;
 mod html;
 pub mod json;
 mod numbers;
 pub mod playback;
-mod repeats;
 mod score;
 mod style_text;
+#[cfg(test)]
+#[path = "../../../tests/support/forms.rs"]
+mod test_forms;
 #[cfg(test)]
 mod test_lines;
 pub mod text;

@@ -110,7 +110,7 @@ fn ticks(beats: u8) -> Ticks {
 
 /// What was last written of everything that is told where it is new.
 #[derive(Default)]
-struct Writer {
+pub(crate) struct Writer {
     time: Option<TimeSignature>,
     key: Option<linewright_theory::Key>,
     tempo: Option<u16>,
@@ -118,8 +118,13 @@ struct Writer {
 }
 
 impl Writer {
+    /// Has the next measure tell its chord in any case.
+    pub(crate) fn forget_harmony(&mut self) {
+        self.harmony = None;
+    }
+
     /// A measure without notes.
-    fn measure(&mut self, bar: &TimelineBar) -> Measure {
+    pub(crate) fn measure(&mut self, bar: &TimelineBar) -> Measure {
         let mut measure = Measure::new(ticks(bar.beats));
         measure.pickup = bar.pickup;
         measure.time = new(
@@ -134,7 +139,7 @@ impl Writer {
         measure.section = bar.section.as_deref().map(one_line);
         // A section tells its chord anew, so that it can be read by itself.
         if bar.section.is_some() {
-            self.harmony = None;
+            self.forget_harmony();
         }
         for span in &bar.spans {
             if let Some(harmony) = new(&mut self.harmony, span.harmony) {

@@ -2,7 +2,7 @@
 
 use linewright_diagnostic::{Diagnostics, Place};
 use linewright_notation::{
-    BarLine, Jump, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature, Until,
+    BarLine, Ending, Jump, Measure, QUARTER, Score, Symbol, Ticks, TimeSignature, Until, endings,
 };
 use linewright_theory::Key;
 
@@ -407,7 +407,13 @@ fn ends_part(measures: &[Measure], nth: usize) -> bool {
 /// Makes repeats whole that are written as folk tunes are: one that only its end or its first
 /// ending tells of begins where the repeat before ended, or at the last double bar line since;
 /// and nothing goes back from a last ending, whatever its bar line says.
-pub(super) fn complete_repeats(drafts: &mut [Draft]) {
+pub(super) fn complete_repeats(drafts: &mut [Draft], measures: &[Measure]) {
+    let closed_endings: Vec<_> = endings(measures).into_iter().filter(|e| e.closed).collect();
+    // Whether a bar lies in an ending that goes back, and not at its end.
+    let goes_on = |draft: &Draft| {
+        let inside = |ending: &Ending| (ending.first..ending.last).contains(&(draft.measure - 1));
+        closed_endings.iter().any(inside)
+    };
     // Where a repeat could begin; whether one is open; whether its first ending is over.
     let (mut begin, mut open, mut closed) = (0, true, false);
     for nth in 0..drafts.len() {
@@ -416,7 +422,11 @@ pub(super) fn complete_repeats(drafts: &mut [Draft]) {
         } else if drafts[nth].ending.contains(&1) && !open {
             drafts[begin].opens_repeat = true;
             (open, closed) = (true, false);
-        } else if drafts[nth].ending.is_empty() && closed && !in_ending(drafts, nth) {
+        } else if drafts[nth].ending.is_empty()
+            && closed
+            && !goes_on(&drafts[nth - 1])
+            && !in_ending(drafts, nth)
+        {
             (begin, open, closed) = (nth, false, false);
         }
         match drafts[nth].right {
@@ -440,7 +450,7 @@ pub(super) fn complete_repeats(drafts: &mut [Draft]) {
                     (begin, open) = (nth + 1, false);
                 }
             }
-            BarLine::Double | BarLine::Final if !open || closed => {
+            BarLine::Double | BarLine::Final if (!open || closed) && !goes_on(&drafts[nth]) => {
                 (begin, open, closed) = (nth + 1, false, false);
             }
             _ => {}

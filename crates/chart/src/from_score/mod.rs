@@ -59,7 +59,7 @@ impl Chart {
             ));
         }
         let mut drafts = bars::drafts(score, &mut found);
-        bars::complete_repeats(&mut drafts);
+        bars::complete_repeats(&mut drafts, &score.measures);
         bars::drop_unused_signs(&mut drafts, &mut found);
         let contents = chords::contents(&mut drafts, &mut found);
         if drafts.len() > MAX_BARS {

@@ -20,9 +20,9 @@ pub struct Sheet {
     #[arg(long, value_name = "INSTRUMENT")]
     pub neck: Option<Instrument>,
 
-    /// Write every bar as it is played. When not given, the repeats of the chart stay where the
-    /// line is the same each time; .html files and pages with a curve of tension are always
-    /// unrolled.
+    /// Write every bar as it is played. When not given, the repeats and jumps of the chart stay
+    /// where the line is the same each time and the format allows it; .html files and pages with
+    /// a curve of tension are always unrolled.
     #[arg(long)]
     pub unroll: bool,
 

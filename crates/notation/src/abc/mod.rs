@@ -21,6 +21,9 @@
 //! | segno, coda, fine, D.C., D.S. | `!segno!` `!coda!` `!fine!` `!D.C.!` `!D.S.!` |
 //! | to coda, D.C. al fine and so on | `"^To Coda"`, `"^D.C. al Fine"`: words that every program prints |
 //!
+//! Players carry out repeats that are played twice, and endings, but no jumps, and count nothing
+//! more: [`is_played`] tells whether a part goes by that.
+//!
 //! The part is written for a bass: an octave above what sounds, with `K:… clef=bass-8`, whose
 //! `-8` the standard defines as *sounds an octave lower*. Of the ways to say that, this is the one
 //! that abcjs 6.7 and abc2midi 4.84 sound alike, melody and chords (with `transpose=-12` and
@@ -48,11 +51,13 @@
 //! together, as the turns of folk tunes do; each stays a measure of its own.
 
 mod length;
+mod played;
 mod read;
 mod sign;
 mod text;
 mod write;
 
+pub use played::is_played;
 pub use read::{MAX_BYTES, read, tunes};
 pub use write::{Options, write, write_with};
 

@@ -2,7 +2,8 @@
 //!
 //! [`write()`] gives a part in bass clef, an octave above its sound, with chord symbols; [`read`]
 //! brings it back, and reads lead sheets and parts that other programs wrote. What a page shows
-//! of a score, and so what comes back, is [`as_written`].
+//! of a score, and so what comes back, is [`as_written`]; repeats and jumps are written with what
+//! they mean to players, and [`is_played`] tells where those play them so.
 //!
 //! ```
 //! use linewright_notation::musicxml::{self, Options};
@@ -23,12 +24,14 @@
 
 mod mxl;
 mod page;
+mod played;
 mod read;
 #[cfg(test)]
 pub(crate) mod samples;
 mod write;
 
 pub use page::as_written;
+pub use played::is_played;
 pub use read::read;
 pub use write::{write, write_mxl};
 

@@ -1,6 +1,7 @@
 //! `.abc`: ABC 2.1, a tune for each line.
 
-use linewright_notation::abc::{Options, write_with};
+use linewright_notation::Measure;
+use linewright_notation::abc::{Options, is_played, write_with};
 
 use super::sheet::part;
 use super::{ExportError, Exporter, Format, Piece, Settings};
@@ -28,9 +29,10 @@ impl Exporter for Abc {
         if lines.is_empty() {
             return Err(ExportError::no_line());
         }
+        let stays = |page: &[Measure]| !self.unrolled && is_played(page);
         let scores: Vec<_> = lines
             .iter()
-            .map(|line| part(line, &self.under, self.unrolled))
+            .map(|line| part(line, &self.under, stays))
             .collect();
         let options = Options {
             under: !self.under.is_empty(),

@@ -29,7 +29,7 @@ struct Html {
 
 impl Exporter for Html {
     fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
-        let score = sheet(piece, &self.under, true)?;
+        let score = sheet(piece, &self.under, |_| false)?;
         let lines = piece.lines();
         let tension = match lines.as_slice() {
             [line] if self.tension => tension(line),

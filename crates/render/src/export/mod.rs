@@ -41,7 +41,7 @@ pub struct Settings {
     /// What stands under the notes on staff pages instead, if it is something else.
     pub staff_under: Option<Vec<Under>>,
     /// Whether files of notation and staff pages have every bar as it is played, also where the
-    /// line allows to keep the repeats of its chart.
+    /// line allows to keep the repeats and jumps of its chart.
     pub unrolled: bool,
     /// Whether staff pages have a curve of tension under the systems.
     pub tension: bool,

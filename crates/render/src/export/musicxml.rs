@@ -1,6 +1,7 @@
 //! `.musicxml` and `.mxl`: MusicXML 4.0, plain and compressed.
 
-use linewright_notation::musicxml::{Options, write, write_mxl};
+use linewright_notation::Measure;
+use linewright_notation::musicxml::{Options, is_played, write, write_mxl};
 
 use super::sheet::sheet;
 use super::{ExportError, Exporter, Format, Piece, Settings};
@@ -36,7 +37,8 @@ impl MusicXml {
 
 impl Exporter for MusicXml {
     fn bytes(&self, piece: &dyn Piece) -> Result<Vec<u8>, ExportError> {
-        let score = sheet(piece, &self.under, self.unrolled)?;
+        let stays = |page: &[Measure]| !self.unrolled && is_played(page);
+        let score = sheet(piece, &self.under, stays)?;
         let options = Options {
             under: !self.under.is_empty(),
         };

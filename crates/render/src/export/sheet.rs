@@ -4,28 +4,35 @@ use linewright_compose::Line;
 use linewright_notation::{BarLine, Measure, Score};
 
 use super::{ExportError, Piece};
-use crate::repeats::with_repeats;
+use crate::form::{as_on_the_page, sign_first_repeat};
 use crate::score::{Under, score};
 
 /// The lines of a piece as one part, one after the other; where there are several, each begins
 /// a section by its name, with a bar of rest before it where the piece asks for that. Metre, key
-/// and tempo stand where they are new. Unless it is to be `unrolled`, a line keeps the repeats of
-/// its chart where it allows that.
+/// and tempo stand where they are new. A line keeps the repeats and jumps of its chart where it
+/// allows that and its page with them `stays`; a jump leads to the beginning or a sign of the
+/// whole part, so that one of several lines has none.
 pub(super) fn sheet(
     piece: &dyn Piece,
     under: &[Under],
-    unrolled: bool,
+    stays: impl Fn(&[Measure]) -> bool,
 ) -> Result<Score, ExportError> {
     let lines = piece.lines();
-    let mut parts = lines.iter().map(|line| part(line, under, unrolled));
+    let alone = lines.len() == 1;
+    let keeps = |page: &[Measure]| {
+        let jumps = || page.iter().any(|measure| measure.jump.is_some());
+        (alone || !jumps()) && stays(page)
+    };
+    let mut parts = lines.iter().map(|line| part(line, under, &keeps));
     let mut whole = parts.next().ok_or_else(ExportError::no_line)?;
-    if lines.len() == 1 {
+    if alone {
         return Ok(whole);
     }
     let mut names = piece.names().into_iter();
     named(&mut whole, names.next());
     for mut part in parts {
         named(&mut part, names.next());
+        sign_first_repeat(&mut part.measures);
         if let Some(first) = part.measures.first_mut() {
             first.time = new(first.time, &whole, |measure| measure.time);
             first.key = new(first.key, &whole, |measure| measure.key);
@@ -47,13 +54,12 @@ pub(super) fn sheet(
     Ok(whole)
 }
 
-/// A line as a part, with the repeats of its chart where it allows that, unless it is to be
-/// `unrolled`.
-pub(super) fn part(line: &Line, under: &[Under], unrolled: bool) -> Score {
+/// A line as a part, with the repeats and jumps of its chart where it allows that and its page
+/// with them `stays`.
+pub(super) fn part(line: &Line, under: &[Under], stays: impl Fn(&[Measure]) -> bool) -> Score {
     let score = score(line, under);
-    let played: Vec<usize> = line.timeline.bars.iter().map(|bar| bar.written).collect();
-    let repeats = (!unrolled).then(|| with_repeats(&score, &played)).flatten();
-    repeats.unwrap_or(score)
+    let page = as_on_the_page(&score, &line.timeline);
+    page.filter(|page| stays(&page.measures)).unwrap_or(score)
 }
 
 /// Names the line in the section of its first measure.

@@ -64,7 +64,8 @@ impl Staff {
 
     fn pages(&self, piece: &dyn Piece) -> Result<Vec<Page>, ExportError> {
         // The curve of tension goes over the bars as they are played.
-        let score = sheet(piece, &self.under, self.unrolled || self.tension)?;
+        let stays = !self.unrolled && !self.tension;
+        let score = sheet(piece, &self.under, |_| stays)?;
         let lines = piece.lines();
         let tension = match lines.as_slice() {
             [line] if self.tension => tension(line),

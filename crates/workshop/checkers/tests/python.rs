@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 /// Package names and versions that the requirements file pins: more than one
 /// version where a marker chooses by the version of Python.
 fn pinned() -> Vec<(String, String)> {
-    include_str!("../../../tests/checkers/requirements.txt")
+    include_str!("../../../../tests/checkers/requirements.txt")
         .lines()
         .filter(|line| !line.starts_with('#') && !line.trim().is_empty())
         .map(|line| {

@@ -208,7 +208,8 @@ impl Line {
         if self.text.ends_with(":|") {
             self.text.pop();
             self.text.push(':');
-        } else if self.text.ends_with("|]") {
+        } else if self.text.ends_with("|]") || self.text.ends_with("||") {
+            // abc2midi takes `||:` for no beginning.
             self.text.push_str(" |:");
         } else {
             self.text.push(':');

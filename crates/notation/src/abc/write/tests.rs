@@ -139,7 +139,7 @@ fn repeats_endings_and_signs_stand_where_readers_look_for_them() {
     bars[5].right = BarLine::Final;
     assert_eq!(
         music(&score(bars)),
-        "|: !segno!C,4 | [1,3 C,4 :| [2 \"^To Coda\"C,4 ||: \"^3x\"C,4 :|\n\
+        "|: !segno!C,4 | [1,3 C,4 :| [2 \"^To Coda\"C,4 || |: \"^3x\"C,4 :|\n\
          |: \"^D.S. al Coda\"C,4 :| !coda!!fine!C,4 |]\n"
     );
 }

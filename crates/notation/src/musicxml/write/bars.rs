@@ -1,94 +1,58 @@
 //! Bar lines: repeats and endings.
 
+use std::fmt::Display;
+
 use super::xml::Xml;
-use crate::{BarLine, Measure};
+use crate::{BarLine, Measure, endings};
 
-/// Where endings end.
-pub(super) struct Endings {
-    /// For each measure the ending that begins there, as a list of passes.
-    begins: Vec<String>,
-    /// For each measure the ending that ends there, and how its bracket does.
-    ends: Vec<Option<(String, &'static str)>>,
+/// The bracket of an ending on one side of a measure.
+pub(super) struct Bracket {
+    /// Its passes, as a list.
+    number: String,
+    kind: &'static str,
 }
 
-impl Endings {
-    /// A score only says where endings begin. One ends with the repeat sign, or before the next
-    /// one; the last of a group is as long as the first, unless something new begins before.
-    pub(super) fn of(measures: &[Measure]) -> Self {
-        let begins: Vec<String> = measures
-            .iter()
-            .map(|measure| {
-                let passes: Vec<String> = measure.ending.iter().map(u8::to_string).collect();
-                passes.join(", ")
-            })
-            .collect();
-        let mut ends = vec![None; measures.len()];
-        let mut usual = 1;
-        for (from, number) in begins.iter().enumerate() {
-            if number.is_empty() {
-                continue;
-            }
-            let last = last_measure(measures, from, usual);
-            let is_first = measures[from].ending.contains(&1);
-            if is_first {
-                usual = last + 1 - from;
-            }
-            let closed = measures[last].right != BarLine::Single;
-            let kind = if closed { "stop" } else { "discontinue" };
-            ends[last] = Some((number.clone(), kind));
-        }
-        Self { begins, ends }
+/// For each measure the bracket that begins there, and the one that ends there.
+pub(super) fn brackets(measures: &[Measure]) -> Vec<[Option<Bracket>; 2]> {
+    let mut brackets: Vec<_> = measures.iter().map(|_| [None, None]).collect();
+    for ending in endings(measures) {
+        let passes = measures[ending.first].ending.iter().map(u8::to_string);
+        let number = passes.collect::<Vec<_>>().join(", ");
+        let last = if ending.closed { "stop" } else { "discontinue" };
+        let bracket = |kind| {
+            let number = number.clone();
+            Some(Bracket { number, kind })
+        };
+        brackets[ending.first][0] = bracket("start");
+        brackets[ending.last][1] = bracket(last);
     }
-
-    /// The ending that begins with a measure; empty if none does.
-    pub(super) fn begins(&self, place: usize) -> String {
-        self.begins[place].clone()
-    }
-
-    /// The ending that ends with a measure, and how.
-    pub(super) fn ends(&self, place: usize) -> Option<&(String, &'static str)> {
-        self.ends[place].as_ref()
-    }
+    brackets
 }
 
-/// The last measure of the ending that begins here.
-fn last_measure(measures: &[Measure], from: usize, usual: usize) -> usize {
-    let is_new = |measure: &Measure| {
-        !measure.ending.is_empty() || measure.opens_repeat || measure.section.is_some()
-    };
-    let end = (from + 1..measures.len())
-        .find(|&next| is_new(&measures[next]))
-        .unwrap_or(measures.len());
-    let repeat = (from..end).find(|&at| matches!(measures[at].right, BarLine::Repeat(_)));
-    let closed = (from..end).find(|&at| measures[at].right != BarLine::Single);
-    match (repeat, closed) {
-        (Some(repeat), _) => repeat,
-        (None, Some(closed)) => closed.min(from + usual - 1),
-        (None, None) if end < measures.len() && !measures[end].ending.is_empty() => end - 1,
-        (None, None) => (end - 1).min(from + usual - 1),
+fn bracket(xml: &mut Xml, bracket: Option<&Bracket>) {
+    if let Some(Bracket { number, kind }) = bracket {
+        xml.empty("ending", &[("number", number), ("type", kind)]);
     }
 }
 
 /// The bar line before a measure, where it is not plain.
-pub(super) fn left(xml: &mut Xml, measure: &Measure, ending: &str) {
-    if !measure.opens_repeat && ending.is_empty() {
+pub(super) fn left(xml: &mut Xml, measure: &Measure, ending: Option<&Bracket>) {
+    if !measure.opens_repeat && ending.is_none() {
         return;
     }
     xml.open("barline", &[("location", &"left")]);
     if measure.opens_repeat {
         xml.leaf("bar-style", "heavy-light");
     }
-    if !ending.is_empty() {
-        xml.empty("ending", &[("number", &ending), ("type", &"start")]);
-    }
+    bracket(xml, ending);
     if measure.opens_repeat {
         xml.empty("repeat", &[("direction", &"forward")]);
     }
     xml.close();
 }
 
-/// The bar line after a measure, where it is not plain.
-pub(super) fn right(xml: &mut Xml, measure: &Measure, ending: Option<&(String, &'static str)>) {
+/// The bar line after a measure, where it is not plain. `in_coda` is whether the coda has begun.
+pub(super) fn right(xml: &mut Xml, measure: &Measure, ending: Option<&Bracket>, in_coda: bool) {
     if measure.right == BarLine::Single && ending.is_none() {
         return;
     }
@@ -98,15 +62,17 @@ pub(super) fn right(xml: &mut Xml, measure: &Measure, ending: Option<&(String, &
         BarLine::Double => xml.leaf("bar-style", "light-light"),
         BarLine::Final | BarLine::Repeat(_) => xml.leaf("bar-style", "light-heavy"),
     }
-    if let Some((number, kind)) = ending {
-        xml.empty("ending", &[("number", number), ("type", kind)]);
-    }
-    match measure.right {
-        BarLine::Repeat(2) => xml.empty("repeat", &[("direction", &"backward")]),
-        BarLine::Repeat(times) => {
-            xml.empty("repeat", &[("direction", &"backward"), ("times", &times)]);
+    bracket(xml, ending);
+    if let BarLine::Repeat(times) = measure.right {
+        let mut attributes: Vec<(&'static str, &dyn Display)> = vec![("direction", &"backward")];
+        if times != 2 {
+            attributes.push(("times", &times));
         }
-        _ => {}
+        if in_coda {
+            // On the way back repeats are not taken, which goes without saying, but here they are.
+            attributes.push(("after-jump", &"yes"));
+        }
+        xml.empty("repeat", &attributes);
     }
     xml.close();
 }

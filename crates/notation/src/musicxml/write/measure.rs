@@ -1,6 +1,6 @@
 //! The measures of a part.
 
-use super::bars::{self, Endings};
+use super::bars;
 use super::direction;
 use super::harmony;
 use super::note::{self, Head};
@@ -12,14 +12,16 @@ use crate::{Accidentals, Measure, QUARTER, Ticks, TimeSignature};
 /// Writes all measures.
 pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Options) {
     let unit = QUARTER / divisions;
-    let endings = Endings::of(&page.score.measures);
+    let brackets = bars::brackets(&page.score.measures);
+    let mut in_coda = false;
     let mut accidentals = Accidentals::default();
     let mut time = TimeSignature { beats: 4, unit: 4 };
     let mut number = 1;
     for (place, measure) in page.score.measures.iter().enumerate() {
         time = measure.time.unwrap_or(time);
         open(xml, measure, time, &mut number);
-        bars::left(xml, measure, &endings.begins(place));
+        let [begins, ends] = &brackets[place];
+        bars::left(xml, measure, begins.as_ref());
         attributes(xml, measure, (place == 0).then_some(divisions));
         let feel = page.score.feel.as_deref().filter(|_| place == 0);
         direction::before(xml, measure, feel);
@@ -52,7 +54,8 @@ pub(super) fn write(xml: &mut Xml, page: &Page, divisions: Ticks, options: Optio
             note::write(xml, &head);
         }
         direction::after(xml, measure);
-        bars::right(xml, measure, endings.ends(place));
+        in_coda |= measure.coda;
+        bars::right(xml, measure, ends.as_ref(), in_coda);
         xml.close();
     }
 }
