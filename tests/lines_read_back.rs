@@ -6,7 +6,8 @@ use std::num::NonZero;
 use std::sync::{Arc, LazyLock};
 use std::thread::available_parallelism;
 
-use linewright::render::{midi, playback, score};
+use linewright::notation::midi;
+use linewright::render::{playback, score};
 use linewright::text::{Options, page};
 use linewright::{Chart, Choice, Composer, Library, Line, Setting, Settings, exporter, read_lines};
 use linewright_diagnostic::Diagnostics;

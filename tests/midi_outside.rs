@@ -2,31 +2,22 @@
 //! music21 makes hold exactly the notes, times and signs that were put in.
 
 use linewright_checkers::python;
-use linewright_render::midi::{
-    self, KeyChange, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER, TempoChange, Written,
-    articulate, is_accented, program,
+use linewright_notation::midi::{
+    self, KeyChange, Marker, MetreChange, Part, Sounded, TICKS_PER_QUARTER, TempoChange, program,
 };
-use linewright_rulebook::style::{Feel, Sound};
 use serde_json::{Value, json};
 
 const QUARTER: u32 = TICKS_PER_QUARTER;
 
-const SOUND: Sound = Sound {
-    velocity: 80,
-    accent: 8,
-    length: 950,
-};
-
-/// A walking bar for each chord, one quarter a beat from tick `from`.
-fn walk(from: u32, beats: u8, pitches: &[u8]) -> Vec<Written> {
+/// Quarters from tick `from`, each a little shorter than its beat, every second one stronger.
+fn walk(from: u32, pitches: &[u8]) -> Vec<Sounded> {
     (0u32..)
         .zip(pitches)
-        .map(|(i, &pitch)| Written {
+        .map(|(i, &pitch)| Sounded {
             start: from + i * QUARTER,
-            length: QUARTER,
+            length: 456,
             pitch,
-            accented: is_accented(Feel::Walking, &[beats], (i % u32::from(beats)) as u8),
-            ghost: false,
+            velocity: if i % 2 == 1 { 88 } else { 80 },
         })
         .collect()
 }
@@ -62,10 +53,8 @@ fn eventful() -> Part {
         text: text.to_owned(),
     })
     .to_vec();
-    let four = walk(0, 4, &[34, 38, 31, 35, 36, 36, 39, 41]);
-    part.notes = articulate(&four, SOUND);
-    let three = walk(3840, 3, &[42, 45, 48, 47, 45, 43]);
-    part.notes.extend(articulate(&three, SOUND));
+    part.notes = walk(0, &[34, 38, 31, 35, 36, 36, 39, 41]);
+    part.notes.extend(walk(3840, &[42, 45, 48, 47, 45, 43]));
     // A triplet drop, a double stop and a note to the last tick.
     part.notes.extend(
         [
@@ -119,7 +108,7 @@ fn parts() -> Vec<Part> {
         part.channel = (i % 9) as u8;
         let low = 23 + i as u8;
         let pitches: Vec<u8> = (0..end / QUARTER).map(|b| low + 2 * b as u8).collect();
-        part.notes = articulate(&walk(0, beats, &pitches), SOUND);
+        part.notes = walk(0, &pitches);
         part
     });
     std::iter::once(eventful()).chain(bars).collect()

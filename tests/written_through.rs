@@ -191,6 +191,46 @@ fn every_written_event_comes_back_from_every_format() {
     );
 }
 
+/// Composer and student of a line that is explained, from every format that tells them.
+#[test]
+fn title_composer_and_student_come_back() {
+    let form = "title: Walk\n| F7 | Bbmaj7 |";
+    let text = "composer: Ada Lind\nstudent: Kim & \"Lee\" Oh\n\n| F1 A1 C2 E2 | D2 D2 F2 Ab2 |";
+    for (form, composer) in [
+        (form.to_owned(), "Ada Lind"),
+        (format!("composer: J. <Roe>\n{form}"), "J. <Roe>"),
+    ] {
+        let chart = Chart::parse("two bars", form.as_bytes()).expect("a chart");
+        let study = study(&given("a.txt", text.as_bytes(), text), &chart, text);
+        let piece = Explained {
+            study: &study,
+            details: Details { notes: true },
+        };
+        let bytes = |extension| {
+            let exporter = exporter(extension, &Settings::default()).expect("a format");
+            exporter.bytes(&piece).unwrap_or_else(|e| panic!("{e}"))
+        };
+        for extension in ["txt", "musicxml", "mxl", "abc", "mid"] {
+            let back = given(&format!("back.{extension}"), &bytes(extension), extension).score;
+            assert_eq!(back.title.as_deref(), Some("Walk"), "{extension}");
+            assert_eq!(back.composer.as_deref(), Some(composer), "{extension}");
+            let student = Some("Kim & \"Lee\" Oh");
+            assert_eq!(back.student.as_deref(), student, "{extension}");
+            let facts = back.about.iter().map(|(name, _)| name.as_str());
+            assert!(
+                facts.into_iter().all(|name| name != "student"),
+                "{extension}"
+            );
+        }
+        for extension in ["svg", "html"] {
+            let page = String::from_utf8(bytes(extension)).expect("text");
+            let safe = composer.replace('<', "&lt;").replace('>', "&gt;");
+            assert!(page.contains(&safe), "{extension}");
+            assert!(page.contains("Kim &amp; &quot;Lee&quot; Oh"), "{extension}");
+        }
+    }
+}
+
 /// The example of what used to be lost: notes between beats, a swung pair.
 #[test]
 fn all_eleven_notes_of_two_bars_come_out() {

@@ -38,7 +38,7 @@
 //! ```text
 //! text      = { header-line | blank-line } { music-line | blank-line }
 //! header    = name ":" value
-//! name      = "title" | "key" | "time" | "tempo" | "feel" | "pickup"
+//! name      = "title" | "composer" | "key" | "time" | "tempo" | "feel" | "pickup"
 //! music     = { bar-line | before | content | after }
 //! bar-line  = "|" | "||" | "|]" | "|:" | "||:" | ":|" [ "x" number ]
 //!           | ":||" | ":|]" | ":|:" | ":||:"
@@ -51,7 +51,7 @@
 //! ```
 //!
 //! **Header lines** stand before the first bar, in any order, each at most
-//! once, all optional. `title` and `feel` are free text. `key` is `Bb` for
+//! once, all optional. `title`, `composer` and `feel` are free text. `key` is `Bb` for
 //! major, `Bbm` for minor (`Bb minor` is read too). `time` is one of 2/4, 3/4,
 //! 4/4, 5/4, 6/4 and 7/4, and 4/4 when left out; other metres are refused,
 //! since the line walks in quarter notes. `tempo` is in quarter notes a minute,

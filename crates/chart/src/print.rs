@@ -14,6 +14,9 @@ impl fmt::Display for Chart {
         if let Some(title) = &self.title {
             writeln!(f, "title: {title}")?;
         }
+        if let Some(composer) = &self.composer {
+            writeln!(f, "composer: {composer}")?;
+        }
         if let Some(key) = self.told_key {
             writeln!(f, "key: {}", key_text(key))?;
         }

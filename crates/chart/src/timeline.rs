@@ -17,6 +17,8 @@ pub const DEFAULT_TEMPO: u16 = 140;
 pub struct Timeline {
     /// The title, `Untitled` when the chart tells none.
     pub title: String,
+    /// Who wrote the tune, if told.
+    pub composer: Option<String>,
     /// The key at the start.
     pub key: Key,
     /// The tempo at the start in beats (quarter notes) a minute, if told.
@@ -141,6 +143,7 @@ impl Chart {
         let page = self.resolved();
         Ok(Timeline {
             title: self.title().to_owned(),
+            composer: self.composer.clone(),
             key: self.key,
             tempo: self.tempo,
             feel: self.feel.clone(),

@@ -18,6 +18,7 @@ pub(crate) const UNTITLED: &str = "Untitled";
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Chart {
     pub(crate) title: Option<String>,
+    pub(crate) composer: Option<String>,
     pub(crate) told_key: Option<Key>,
     pub(crate) key: Key,
     pub(crate) metre: Metre,
@@ -30,6 +31,11 @@ impl Chart {
     /// The title, or `Untitled`.
     pub fn title(&self) -> &str {
         self.title.as_deref().unwrap_or(UNTITLED)
+    }
+
+    /// Who wrote the tune, if told.
+    pub fn composer(&self) -> Option<&str> {
+        self.composer.as_deref()
     }
 
     /// The key at the start: the one that was told, or else the one inferred

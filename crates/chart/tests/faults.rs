@@ -156,7 +156,8 @@ fn absurd_metres_are_refused_with_the_list_of_those_that_are_read() {
 
 #[test]
 fn header_lines_are_checked() {
-    one("composer: nobody\nC", (1, 1), "no header line", "`title:`");
+    one("author: Ada\nC", (1, 1), "no header line", "`composer:`");
+    one("arranger: nobody\nC", (1, 1), "no header line", "`title:`");
     one("Meter: 4/4\nC", (1, 1), "\"Meter\"", "`time:`");
     one("key: F\nkey: G\nC", (2, 1), "told twice", "(tempo: 160)");
     one("key:\nC", (1, 5), "empty", "after the colon");

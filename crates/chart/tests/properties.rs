@@ -5,7 +5,7 @@ use linewright_chart::{Chart, Harmony};
 use proptest::prelude::*;
 
 /// Words that charts are made of, right and wrong.
-const WORDS: [&str; 65] = [
+const WORDS: [&str; 66] = [
     "|",
     "|",
     "|",
@@ -57,6 +57,7 @@ const WORDS: [&str; 65] = [
     "(time: 0/4)",
     "# no\n",
     "title: T\n",
+    "composer: A\n",
     "key: G\n",
     "time: 3/4\n",
     "tempo: 120\n",

@@ -22,6 +22,7 @@ fn a_whole_chart_prints_in_its_tidy_form() {
     let typed = "\
 # a remark
   TITLE:   Backyard   blues   # mine
+Composer: Ada	Lind # hers
 key: F major
 tempo: 140 bpm
 feel:swing
@@ -32,6 +33,7 @@ Bo7 / / F7 |1. C7 :|2. F7 |] (fine)
 ";
     let tidy = "\
 title: Backyard blues
+composer: Ada Lind
 key: F
 time: 4/4
 tempo: 140
@@ -42,6 +44,10 @@ feel: swing
 | % | Bdim7 / / F7 |1. C7 :|2. F7 (fine) |]
 ";
     assert_eq!(chart(typed).to_string(), tidy);
+    let moved = chart(typed).transposed_by(2);
+    assert_eq!(moved.composer(), Some("Ada Lind"));
+    let played = moved.unroll().unwrap();
+    assert_eq!(played.composer.as_deref(), Some("Ada Lind"));
 }
 
 #[test]

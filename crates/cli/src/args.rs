@@ -14,7 +14,7 @@ use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
 pub use profile::Profile;
-pub use sheet::{Sheet, SheetNeck, SheetPaper, SheetTheme, UnderNotes, YesNo};
+pub use sheet::{Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 
 /// Composes walking bass lines over a chord chart, and says why every note is there.
 #[derive(Debug, Parser)]
@@ -252,12 +252,19 @@ pub enum Colour {
     Never,
 }
 
+/// A bass.
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Instrument {
-    /// The double bass.
+    /// Double bass with four strings.
     DoubleBass,
-    /// The bass guitar, played with the fingers.
+    /// Double bass with an extension of the lowest string down to C.
+    DoubleBassLowC,
+    /// Double bass with five strings, the lowest B.
+    DoubleBassFive,
+    /// Bass guitar with four strings and 20 frets, played with the fingers.
     BassGuitar,
+    /// Bass guitar with five strings, the lowest B.
+    BassGuitarFive,
 }
 
 impl Instrument {
@@ -265,7 +272,10 @@ impl Instrument {
     pub fn bass(self) -> Bass {
         match self {
             Instrument::DoubleBass => Bass::Double,
+            Instrument::DoubleBassLowC => Bass::DoubleLowC,
+            Instrument::DoubleBassFive => Bass::DoubleFive,
             Instrument::BassGuitar => Bass::Guitar,
+            Instrument::BassGuitarFive => Bass::GuitarFive,
         }
     }
 }

@@ -1,10 +1,8 @@
 //! `linewright compose`.
 
 use std::path::Path;
-use std::sync::Arc;
 
-use linewright::compose::Batch;
-use linewright::{Choice, Composer, Line, NoLine, Timeline, suited_style};
+use linewright::{Choice, Line, NoLine, Timeline, Tune};
 
 use crate::args::Compose;
 use crate::exit::Failure;
@@ -23,21 +21,8 @@ const MOST_BARS_AT_ONCE: usize = 1024;
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
-    let named = arguments.style.as_deref();
-    let style = arguments
-        .playing
-        .fit()
-        .style(read::style(named.unwrap_or_else(|| suited_style(&chart)))?)
-        .map_err(Failure::style)?;
-    let composer = Composer::new(style).map_err(Failure::style)?;
-    let timeline = Arc::new(
-        arguments
-            .playing
-            .setting()
-            .timeline(&chart)
-            .map_err(Failure::usage)?,
-    );
-    let options = pages::options(&arguments.page, Some(&timeline))?;
+    let tune = read::tune(&chart, arguments.style.as_deref(), &arguments.playing)?;
+    let options = pages::options(&arguments.page, Some(tune.timeline()))?;
     let mut printer = Printer::new(&arguments.page, options.clone());
     let first = arguments.choice.line;
     let numbers = first..first + u64::from(arguments.choice.lines);
@@ -50,7 +35,7 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
         &sources(arguments),
     )?;
     let mut number = first;
-    compose(arguments, &composer, &timeline, &mut |line| {
+    compose(arguments, &tune, &mut |line| {
         outputs.stage(number, &line)?;
         number += 1;
         printer.print(&line)
@@ -68,13 +53,7 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
 /// The files that are read, and so never written: what they are called, and where.
 fn sources(arguments: &Compose) -> Vec<(&'static str, &Path)> {
     let chart = arguments.chart.as_path();
-    let chart = (chart != Path::new(read::STANDARD_INPUT)).then_some(("chart", chart));
-    let style = arguments.style.as_deref();
-    let style = style.filter(|style| read::is_style_file(style));
-    chart
-        .into_iter()
-        .chain(style.map(|style| ("style", Path::new(style))))
-        .collect()
+    read::sources(Some(chart), arguments.style.as_deref())
 }
 
 /// On how many threads lines over this form are made.
@@ -86,11 +65,10 @@ pub fn threads(timeline: &Timeline, asked: Option<u16>) -> usize {
 /// Hands over all lines that were asked for, in order.
 fn compose(
     arguments: &Compose,
-    composer: &Composer,
-    timeline: &Arc<Timeline>,
+    tune: &Tune,
     take: &mut dyn FnMut(Line) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let asked = &arguments.choice;
+    let (asked, timeline) = (&arguments.choice, tune.timeline());
     if asked.ranked {
         let most = MOST_RANKED_BARS / timeline.bars.len().max(1);
         if usize::from(asked.lines) > most.max(1) {
@@ -101,17 +79,16 @@ fn compose(
                 most.max(1)
             )));
         }
-        let lines = composer.ranked(timeline, asked.seed, asked.lines.into());
+        let lines = tune.ranked(asked.seed, asked.lines.into());
         return lines
             .map_err(Failure::no_line)?
             .into_iter()
             .try_for_each(take);
     }
-    let temperature = asked.temperature.unwrap_or(composer.style().temperature);
-    let choice = if asked.best {
-        Choice::Best
-    } else {
-        Choice::Sampled { temperature }
+    let choice = match asked.temperature {
+        _ if asked.best => Choice::Best,
+        Some(temperature) => Choice::Sampled { temperature },
+        None => tune.drawn(),
     };
     let count = usize::from(asked.lines);
     let threads = threads(timeline, arguments.threads);
@@ -119,7 +96,7 @@ fn compose(
     in_order(
         count,
         threads,
-        || Batch::new(composer, timeline),
+        || tune.batch(),
         |batch, nth| batch.line(asked.seed, asked.line - 1 + nth as u64, choice),
         &mut |line: Result<Line, NoLine>| take(line.map_err(Failure::no_line)?),
     )

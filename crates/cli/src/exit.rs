@@ -4,6 +4,7 @@ use std::fmt::Display;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
+use linewright::TuneError;
 use linewright::diagnostic::clean::tame_lines;
 
 /// What the help says of exit codes.
@@ -54,6 +55,14 @@ impl Failure {
     /// Something is wrong in the style.
     pub fn style(message: impl Display) -> Self {
         Self::new(4, message)
+    }
+
+    /// A chart cannot be played as was asked for.
+    pub fn tune(error: TuneError) -> Self {
+        match error {
+            TuneError::Chart(faults) => Self::usage(faults),
+            TuneError::Style(fault) => Self::style(fault),
+        }
     }
 
     /// Something cannot be read.

@@ -20,10 +20,9 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
     if arguments.sheet.under.is_empty() {
         settings.staff_under = Some(vec![Under::Degrees, Under::Functions, Under::Cadences]);
     }
-    let sources = [
-        ("chart", arguments.given.chart.as_path()),
-        ("line", arguments.line.as_path()),
-    ];
+    let given = &arguments.given;
+    let mut sources = read::sources(Some(&given.chart), given.style.as_deref());
+    sources.push(("line", arguments.line.as_path()));
     let numbers = 1..lines.len() as u64 + 1;
     let mut outputs = Outputs::check(
         &arguments.output,

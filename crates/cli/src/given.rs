@@ -2,9 +2,7 @@
 
 use std::path::Path;
 
-use linewright::{
-    Chart, Composer, Diagnostic, Given, GivenError, Reading, read_lines, study::Study,
-};
+use linewright::{Chart, Diagnostic, Given, Reading, Tune, read_lines, study::Study};
 
 use crate::args::GivenLine;
 use crate::exit::Failure;
@@ -60,9 +58,6 @@ pub fn lines_in_short(
 }
 
 /// Lays a line over a chart and reads it.
-pub fn study(chart: &Chart, given: &Given, how: &Reading) -> Result<(Composer, Study), Failure> {
-    given.study(chart, how).map_err(|error| match error {
-        GivenError::Chart(faults) => Failure::usage(faults),
-        GivenError::Style(fault) => Failure::style(fault),
-    })
+pub fn study(chart: &Chart, given: &Given, how: &Reading) -> Result<(Tune, Study), Failure> {
+    given.study(chart, how).map_err(Failure::tune)
 }

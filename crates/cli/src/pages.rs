@@ -3,9 +3,9 @@
 use std::ops::RangeInclusive;
 
 use linewright::text::Options;
-use linewright::{Fingers, Neck, Paper, Piece, Settings, Theme, Timeline, Under};
+use linewright::{Fingers, Paper, Piece, Settings, Theme, Timeline, Under};
 
-use crate::args::{Colour, Page, Sheet, SheetNeck, SheetPaper, SheetTheme, UnderNotes, YesNo};
+use crate::args::{Colour, Instrument, Page, Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 use crate::exit::Failure;
 use crate::output;
 
@@ -26,7 +26,7 @@ pub fn options(asked: &Page, timeline: Option<&Timeline>) -> Result<Options, Fai
 /// What exporters are told.
 pub fn settings(page: Options, sheet: &Sheet) -> Settings {
     let fingers = Fingers {
-        neck: sheet.neck.map(neck),
+        neck: sheet.neck.map(Instrument::bass),
         open_strings: sheet.open_strings == YesNo::Yes,
     };
     let under = |under: &UnderNotes| match under {
@@ -50,16 +50,6 @@ pub fn settings(page: Options, sheet: &Sheet) -> Settings {
             SheetTheme::Light => Theme::Light,
             SheetTheme::Dark => Theme::Dark,
         },
-    }
-}
-
-fn neck(asked: SheetNeck) -> Neck {
-    match asked {
-        SheetNeck::DoubleBass => Neck::DoubleBass,
-        SheetNeck::DoubleBassLowC => Neck::DoubleBassLowC,
-        SheetNeck::DoubleBassFive => Neck::DoubleBassFive,
-        SheetNeck::BassGuitar => Neck::BassGuitar,
-        SheetNeck::BassGuitarFive => Neck::BassGuitarFive,
     }
 }
 

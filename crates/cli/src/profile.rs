@@ -1,14 +1,12 @@
 //! `linewright profile`.
 
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
-use linewright::compose::Batch;
 use linewright::study::profile::{Comparison, Profile};
 use linewright::text::Options;
 use linewright::{
-    Chart, Choice, Compared, Composer, Counted, Diagnostic, Given, NoLine, Profiled,
-    REPORT_EXTENSIONS, Reading, Report, Setting, Settings, report,
+    Chart, Compared, Counted, Diagnostic, Fit, Given, NoLine, Profiled, REPORT_EXTENSIONS, Reading,
+    Report, Setting, Settings, Tune, report,
 };
 
 use crate::args;
@@ -124,14 +122,7 @@ impl Run<'_> {
         read: impl Iterator<Item = (&'static str, &'b Path)>,
     ) -> Result<Goals, Failure> {
         let mut sources: Vec<(&'static str, &Path)> = read.collect();
-        let style = self.style.filter(|style| read::is_style_file(style));
-        sources.extend(style.map(|style| ("style", Path::new(style))));
-        sources.extend(
-            self.arguments
-                .chart
-                .as_deref()
-                .map(|chart| ("chart", chart)),
-        );
+        sources.extend(read::sources(self.arguments.chart.as_deref(), self.style));
         let mut goals = Goals::new(self.arguments.force, &sources);
         let known = || REPORT_EXTENSIONS.to_vec();
         for path in &self.arguments.output {
@@ -165,26 +156,23 @@ impl Run<'_> {
         let chart = self.chart.as_ref().ok_or_else(|| {
             Failure::usage("lines are composed over a chart\n  hint: give one with --chart FILE, or give files of lines")
         })?;
-        let composer = Composer::new(read::style(style)?).map_err(Failure::style)?;
         let setting = Setting {
             key: self.arguments.key,
             tempo: None,
             choruses: self.arguments.choruses.map_or(1, usize::from),
         };
-        let timeline = Arc::new(setting.timeline(chart).map_err(Failure::usage)?);
-        let choice = Choice::Sampled {
-            temperature: composer.style().temperature,
-        };
+        let tune = Tune::new(chart, Some(read::style(style)?), &Fit::default(), &setting);
+        let tune = tune.map_err(Failure::tune)?;
         let (first, last) = (*self.arguments.seeds.start(), *self.arguments.seeds.end());
         let count = (last - first + 1) as usize;
         let bar = progress::bar(count, "composing");
         let mut profile = Profile::default();
         in_order(
             count,
-            threads(&timeline, None),
-            || Batch::new(&composer, &timeline),
+            threads(tune.timeline(), None),
+            || tune.batch(),
             |batch, nth| {
-                let line = batch.line(first + nth as u64, 0, choice);
+                let line = batch.line(first + nth as u64, 0, tune.drawn());
                 line.map(|line| Profile::of(&line))
             },
             &mut |counted: Result<Profile, NoLine>| {

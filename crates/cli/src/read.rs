@@ -9,8 +9,9 @@ use linewright::chart::MAX_BYTES;
 use linewright::diagnostic::clean::{shortened, tame};
 use linewright::diagnostic::nearest;
 use linewright::style::{LARGEST_FILE, check_rules, resolve};
-use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, read_chart};
+use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, Tune, read_chart};
 
+use crate::args::Playing;
 use crate::exit::Failure;
 use crate::output;
 
@@ -65,6 +66,26 @@ pub fn line(path: &Path) -> Result<(String, Vec<u8>), Failure> {
         ))
     })?;
     Ok((name, bytes))
+}
+
+/// The files of a chart and a style that are read, and so never written: what they are called,
+/// and where.
+pub fn sources<'a>(
+    chart: Option<&'a Path>,
+    style: Option<&'a str>,
+) -> Vec<(&'static str, &'a Path)> {
+    let chart = chart.filter(|chart| *chart != Path::new(STANDARD_INPUT));
+    let style = style.filter(|style| is_style_file(style));
+    let chart = chart.map(|chart| ("chart", chart));
+    let style = style.map(|style| ("style", Path::new(style)));
+    chart.into_iter().chain(style).collect()
+}
+
+/// A chart in a style (the one that suits it when none is named) and as it is to be played.
+pub fn tune(chart: &Chart, style: Option<&str>, playing: &Playing) -> Result<Tune, Failure> {
+    let style = style.map(self::style).transpose()?;
+    let tune = Tune::new(chart, style, &playing.fit(), &playing.setting());
+    tune.map_err(Failure::tune)
 }
 
 /// Whether a style is asked for as a file: whatever ends with `.toml` or has a path

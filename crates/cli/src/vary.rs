@@ -1,11 +1,10 @@
 //! `linewright vary`.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use linewright::study::vary::{Asked, VaryError, vary};
 use linewright::text::Options;
-use linewright::{Chart, Choice, Composer, Line, Reading, suited_style};
+use linewright::{Chart, Line, Reading, Tune};
 
 use crate::args::Vary;
 use crate::exit::Failure;
@@ -15,7 +14,7 @@ use crate::{given, output, pages, read};
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
-    let (composer, line) = match &arguments.line {
+    let (tune, line) = match &arguments.line {
         Some(path) => given_line(arguments, &chart, path)?,
         None => composed_line(arguments, &chart)?,
     };
@@ -40,7 +39,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         ..Options::default()
     };
     let settings = pages::settings(options.clone(), &arguments.sheet);
-    let mut sources = vec![("chart", arguments.chart.as_path())];
+    let mut sources = read::sources(Some(&arguments.chart), arguments.style.as_deref());
     sources.extend(arguments.line.as_deref().map(|line| ("line", line)));
     let mut outputs = Outputs::check(
         &arguments.output,
@@ -49,7 +48,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         &settings,
         &sources,
     )?;
-    let varied = vary(&composer, &line, bars, &asked).map_err(|error| match error {
+    let varied = vary(tune.composer(), &line, bars, &asked).map_err(|error| match error {
         VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
         VaryError::TooWide => Failure::line(error),
     })?;
@@ -59,7 +58,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
     Ok(())
 }
 
-fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Composer, Line), Failure> {
+fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Line), Failure> {
     let lines = given::lines(path, None)?;
     let line = lines
         .first()
@@ -73,27 +72,12 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Composer,
         fit: arguments.playing.fit(),
         infer: false,
     };
-    let (composer, study) = given::study(chart, line, &how)?;
-    Ok((composer, study.line))
+    let (tune, study) = given::study(chart, line, &how)?;
+    Ok((tune, study.line))
 }
 
-fn composed_line(arguments: &Vary, chart: &Chart) -> Result<(Composer, Line), Failure> {
-    let named = arguments
-        .style
-        .as_deref()
-        .unwrap_or_else(|| suited_style(chart));
-    let style = arguments
-        .playing
-        .fit()
-        .style(read::style(named)?)
-        .map_err(Failure::style)?;
-    let composer = Composer::new(style).map_err(Failure::style)?;
-    let setting = arguments.playing.setting();
-    let timeline = Arc::new(setting.timeline(chart).map_err(Failure::usage)?);
-    let choice = Choice::Sampled {
-        temperature: composer.style().temperature,
-    };
-    let line = composer.compose(&timeline, arguments.seed, 0, choice);
-    let line = line.map_err(Failure::no_line)?;
-    Ok((composer, line))
+fn composed_line(arguments: &Vary, chart: &Chart) -> Result<(Tune, Line), Failure> {
+    let tune = read::tune(chart, arguments.style.as_deref(), &arguments.playing)?;
+    let line = tune.compose(arguments.seed, 0, tune.drawn());
+    Ok((tune, line.map_err(Failure::no_line)?))
 }

@@ -19,7 +19,7 @@ pub mod written;
 
 pub use books::Books;
 pub use composer::{Batch, Composer, Workbench};
-pub use line::Line;
+pub use line::{Credits, Line};
 pub use no_line::{Cause, NoLine};
 pub use passage::Passage;
 pub use provenance::{Choice, Origin, Provenance, Tempo, VERSION};

@@ -14,6 +14,24 @@ use linewright_theory::{Degree, Note, Pitch};
 use crate::provenance::{Choice, Origin};
 use crate::written::{Role, Sound, Written, on_the_beats, settle, sounds};
 
+/// Whose a line is, where that is told.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Credits {
+    /// Who wrote the tune.
+    pub composer: Option<String>,
+    /// Who wrote the line, where it is a student's.
+    pub student: Option<String>,
+}
+
+impl Credits {
+    /// Those that are told, each with its name as header lines and facts have it.
+    pub fn told(&self) -> impl Iterator<Item = (&'static str, &str)> {
+        let all = [("composer", &self.composer), ("student", &self.student)];
+        all.into_iter()
+            .filter_map(|(name, who)| Some((name, who.as_deref()?)))
+    }
+}
+
 /// A finished line.
 #[derive(Clone, Debug)]
 pub struct Line {
@@ -30,6 +48,8 @@ pub struct Line {
     /// The line as it is written, for each bar of the timeline what stands in it: it fills the
     /// bar.
     pub written: Vec<Vec<Written>>,
+    /// Whose it is: of a composed line the composer that the chart tells.
+    pub credits: Credits,
     /// Which of all lines it is.
     pub origin: Origin,
 }
@@ -60,6 +80,10 @@ impl Line {
         let reading = style_book.read(&plan, pitches);
         Self {
             written: on_the_beats(timeline, &plan, &reading.notes),
+            credits: Credits {
+                composer: timeline.composer.clone(),
+                student: None,
+            },
             timeline: timeline.clone(),
             style: style_book.style().clone(),
             book: style_book.book().clone(),

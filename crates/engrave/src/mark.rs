@@ -43,6 +43,8 @@ pub enum Kind {
     Tension,
     TensionLabel,
     Title,
+    /// Composer or student.
+    Credit,
     Footer,
 }
 

@@ -1,4 +1,4 @@
-//! Pages: systems of one width under each other, a title over them, a footer under them.
+//! Pages: systems of one width under each other, title and names over them, a footer under them.
 
 use linewright_notation::Score;
 
@@ -13,8 +13,14 @@ use crate::system::{self, System};
 use crate::typeset::Run;
 
 const TITLE: i64 = 900;
-/// From the title's baseline to the first system.
+/// From the title to the first system.
 const UNDER_TITLE: i64 = 750;
+/// The names of composer and student.
+const CREDIT: i64 = 420;
+/// From the title to the names, and from them to the first system.
+const AROUND_CREDITS: i64 = 450;
+/// Between the names, at least.
+const BETWEEN_CREDITS: i64 = 600;
 const FOOTER: i64 = 280;
 /// From the last system to the footer's line.
 const OVER_FOOTER: i64 = 500;
@@ -103,7 +109,10 @@ struct Sheet {
     /// `None` when it follows the music.
     height: Option<i64>,
     margin: i64,
-    title: Option<Run>,
+    /// What stands over the music of the first page.
+    head: Vec<Mark>,
+    /// Where the first system of the first page begins.
+    under_head: i64,
 }
 
 impl Sheet {
@@ -111,15 +120,14 @@ impl Sheet {
         let paper = context.options.paper;
         let units = |thousandths: i64| thousandths * 1000 / staff;
         let (width, margin) = (units(paper.width()), units(paper.margin()));
-        let title = one_line(context.score.title.as_deref().unwrap_or(""));
-        let title = (!title.is_empty())
-            .then(|| Run::fitted(&context.font, &title, TITLE, width - 2 * margin));
+        let (head, under_head) = head(context, width, margin);
         Sheet {
             staff,
             width,
             height: paper.height().map(units),
             margin,
-            title,
+            head,
+            under_head,
         }
     }
 
@@ -129,12 +137,10 @@ impl Sheet {
 
     /// Where the first system of a page begins.
     fn top(&self, page: usize) -> i64 {
-        match &self.title {
-            Some(title) if page == 0 => {
-                let bounds = title.bounds();
-                self.margin + bounds.bottom - bounds.top + UNDER_TITLE
-            }
-            _ => self.margin,
+        if page == 0 {
+            self.under_head
+        } else {
+            self.margin
         }
     }
 
@@ -221,9 +227,8 @@ impl Sheet {
     fn page(&self, context: &Context, systems: Vec<System>, page: usize, count: usize) -> Page {
         let mut marks = Vec::new();
         let mut y = self.top(page);
-        if let (Some(title), 0) = (&self.title, page) {
-            let x = (self.width - title.width()) / 2;
-            marks.push(title.mark(Kind::Title, x, self.margin - title.bounds().top));
+        if page == 0 {
+            marks.extend(self.head.iter().cloned());
         }
         let gap = self.gap(&systems, page, count);
         let number = systems.len();
@@ -303,6 +308,53 @@ impl System {
     fn height(&self) -> i64 {
         self.bottom - self.top
     }
+}
+
+/// What stands over the music of the first page, and where the first system begins: the title in
+/// the middle; the composer on the right just above the music, the student on the left, as on a
+/// sheet that is handed in (common practice, no source).
+fn head(context: &Context, width: i64, margin: i64) -> (Vec<Mark>, i64) {
+    let (score, inner) = (context.score, width - 2 * margin);
+    let text = |text: &Option<String>| one_line(text.as_deref().unwrap_or(""));
+    let (title, composer, student) = (
+        text(&score.title),
+        text(&score.composer),
+        text(&score.student),
+    );
+    let mut marks = Vec::new();
+    let (mut y, mut gap) = (margin, 0);
+    if !title.is_empty() {
+        let run = Run::fitted(&context.font, &title, TITLE, inner);
+        marks.push(run.mark(Kind::Title, (width - run.width()) / 2, y - run.bounds().top));
+        y += run.bounds().bottom - run.bounds().top;
+        gap = UNDER_TITLE;
+    }
+    let room = match composer.is_empty() || student.is_empty() {
+        true => inner,
+        false => (inner - BETWEEN_CREDITS) / 2,
+    };
+    let credit =
+        |text: String| (!text.is_empty()).then(|| Run::fitted(&context.font, &text, CREDIT, room));
+    let student = credit(match student.is_empty() {
+        true => student,
+        false => format!("Student: {student}"),
+    });
+    let composer = credit(composer);
+    let runs = || student.iter().chain(&composer);
+    if runs().next().is_some() {
+        if !marks.is_empty() {
+            y += AROUND_CREDITS;
+        }
+        y -= runs().map(|run| run.bounds().top).min().unwrap_or(0);
+        let left = student.iter().map(|run| run.mark(Kind::Credit, margin, y));
+        let right = composer
+            .iter()
+            .map(|run| run.mark(Kind::Credit, width - margin - run.width(), y));
+        marks.extend(left.chain(right));
+        y += runs().map(|run| run.bounds().bottom).max().unwrap_or(0);
+        gap = AROUND_CREDITS;
+    }
+    (marks, y + gap)
 }
 
 /// The middle one of the forces of all systems but the last; at ease if there is but one.

@@ -288,6 +288,7 @@ fn class(kind: Kind) -> &'static str {
         Kind::BarNumber => "bar-number",
         Kind::Tension | Kind::TensionLabel => "tension",
         Kind::Title => "title",
+        Kind::Credit => "credit",
         Kind::Footer => "footer",
         _ => "music",
     }

@@ -1,7 +1,7 @@
 //! The written files: SVG that any reader takes, the same bytes every time, PDF and PNG with
 //! all their text.
 
-use linewright_engrave::{Options, Paper, SvgFont, Theme, pages};
+use linewright_engrave::{Kind, Options, Paper, SvgFont, Theme, pages};
 
 mod support;
 
@@ -143,10 +143,47 @@ fn an_empty_score_is_a_page_with_its_title() {
     }
 }
 
+#[test]
+fn names_stand_on_either_side_just_above_the_music_and_never_on_each_other() {
+    let long = "Wilhelmina Archibald-Fotheringay the Younger of Nether Wallop";
+    for (title, composer, student) in [
+        ("Walk", Some("Ada Lind"), Some("Kim Oh")),
+        ("Walk", Some("Ada Lind"), None),
+        ("", None, Some("Kim Oh")),
+        ("Walk", Some(long), Some(long)),
+    ] {
+        let mut score = support::tune(title, "C", 4, "C7: C2 E2 G2 A2 | F7: F2 A2 C3 D3");
+        score.composer = composer.map(str::to_owned);
+        score.student = student.map(str::to_owned);
+        for page in pages(&score, &Options::default()) {
+            assert!(page.collisions().is_empty(), "{:?}", page.collisions());
+            assert!(page.outside().is_empty());
+            let marks = || page.marks().iter();
+            let credits: Vec<_> = marks().filter(|m| m.kind() == Kind::Credit).collect();
+            let told = usize::from(composer.is_some()) + usize::from(student.is_some());
+            assert_eq!(credits.len(), told);
+            let middle = page.bounds().right / 2;
+            for mark in credits {
+                let bounds = mark.bounds();
+                if mark.text().starts_with("Student: ") {
+                    assert!(bounds.right <= middle, "{bounds:?}");
+                } else {
+                    assert_eq!(Some(mark.text()).as_deref(), composer);
+                    assert!(bounds.left >= middle, "{bounds:?}");
+                }
+                let title = marks().filter(|m| m.kind() == Kind::Title);
+                assert!(title.into_iter().all(|m| m.bounds().bottom < bounds.top));
+                let music = marks().filter(|m| m.kind() == Kind::StaffLine);
+                assert!(music.into_iter().all(|m| m.bounds().top > bounds.bottom));
+            }
+        }
+    }
+}
+
 #[cfg(feature = "print")]
 mod print {
     use super::*;
-    use linewright_engrave::{Kind, pdf};
+    use linewright_engrave::pdf;
     use tiny_skia::Pixmap;
 
     fn long() -> linewright_notation::Score {

@@ -17,6 +17,8 @@
 //! handbook positions come out (common practice, no source).
 
 use crate::hand::Finger;
+use linewright_theory::Bass;
+
 use crate::neck::{Neck, Place};
 
 /// A note with the third or fourth finger.
@@ -59,7 +61,7 @@ pub fn of_place(place: &Place) -> u64 {
 
 /// What a move costs that has `after` milliseconds from one note to the next, in 200ths of a
 /// point.
-pub fn of_move(neck: Neck, from: &Place, to: &Place, after: u32) -> u64 {
+pub fn of_move(neck: Bass, from: &Place, to: &Place, after: u32) -> u64 {
     let pace = (60_000 / u64::from(after.max(1))).min(FASTEST);
     let strings = from.string.abs_diff(to.string) as u64;
     let crossing = match strings {

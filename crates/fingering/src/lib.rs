@@ -1,6 +1,6 @@
 //! Where on the neck a bass line is played: string, position and finger for every note.
 //!
-//! A fingering is a shortest path: each note has its [`Place`]s on a [`Neck`], each place and
+//! A fingering is a shortest path: each note has its [`Place`]s on the neck of a [`Bass`], each place and
 //! each move from one to the next has a whole-number [cost], and [`fingering`] finds the
 //! way through the whole line that costs least. Of equal ways it takes the first, in the order
 //! of places from the first note on, so the same line always has the same fingering.
@@ -8,7 +8,7 @@
 //! What the hand can do, and the numbers of the costs, are common practice, no source.
 //!
 //! ```
-//! use linewright_fingering::{Neck, Options, Sounding, fingering};
+//! use linewright_fingering::{Bass, Options, Sounding, fingering};
 //! use linewright_theory::Note;
 //!
 //! let notes = ["F1", "G1", "A1", "Bb1", "C2"];
@@ -16,7 +16,7 @@
 //!     .iter()
 //!     .map(|name| Sounding { pitch: name.parse::<Note>().unwrap().pitch().unwrap(), after: 500 })
 //!     .collect();
-//! let found = fingering(&line, &Options::new(Neck::DoubleBass));
+//! let found = fingering(&line, &Options::new(Bass::Double));
 //! let fingers: Vec<String> = found
 //!     .places
 //!     .iter()
@@ -31,7 +31,8 @@ mod neck;
 mod path;
 
 pub use hand::Finger;
-pub use neck::{Neck, Place};
+pub use linewright_theory::Bass;
+pub use neck::{Place, places};
 pub use path::{Fingering, Options, Sounding, fingering};
 
 /// What belongs beside every printed fingering.

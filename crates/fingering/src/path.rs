@@ -3,7 +3,9 @@
 use linewright_theory::Pitch;
 
 use crate::cost::{of_move, of_place};
-use crate::neck::{Neck, Place};
+use linewright_theory::Bass;
+
+use crate::neck::{Place, places};
 
 /// A note to be played.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -19,7 +21,7 @@ pub struct Sounding {
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Options {
     /// The instrument.
-    pub neck: Neck,
+    pub neck: Bass,
     /// Whether open strings are played wherever they serve; else only where a note has no other
     /// place, as the lowest string's own.
     pub open_strings: bool,
@@ -27,7 +29,7 @@ pub struct Options {
 
 impl Options {
     /// With open strings.
-    pub fn new(neck: Neck) -> Self {
+    pub fn new(neck: Bass) -> Self {
         Self {
             neck,
             open_strings: true,
@@ -108,7 +110,7 @@ fn stages(line: &[Sounding], options: &Options) -> Vec<Stage> {
     let mut after = 0_u32;
     for (nth, note) in line.iter().enumerate() {
         after = after.saturating_add(note.after);
-        let places = options.neck.places(note.pitch, options.open_strings);
+        let places = places(options.neck, note.pitch, options.open_strings);
         if places.is_empty() {
             continue;
         }

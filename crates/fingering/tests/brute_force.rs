@@ -1,6 +1,6 @@
 //! The shortest path against every path of short lines.
 
-use linewright_fingering::{Neck, Options, Place, Sounding, cost, fingering};
+use linewright_fingering::{Bass, Options, Place, Sounding, cost, fingering, places};
 use linewright_theory::Pitch;
 use proptest::prelude::*;
 
@@ -25,7 +25,7 @@ fn try_all(
         }
         return;
     };
-    for place in options.neck.places(note.pitch, options.open_strings) {
+    for place in places(options.neck, note.pitch, options.open_strings) {
         let moved = way.last().map_or(0, |last| {
             cost::of_move(options.neck, last, &place, note.after)
         });
@@ -50,7 +50,7 @@ proptest! {
     #[test]
     fn no_other_fingering_costs_less_and_equals_come_later(
         line in any_line(),
-        neck in prop::sample::select(&Neck::ALL[..]),
+        neck in prop::sample::select(&Bass::ALL[..]),
         open_strings: bool,
     ) {
         let options = Options { neck, open_strings };
@@ -63,12 +63,12 @@ proptest! {
     #[test]
     fn every_place_sounds_its_note_and_lies_under_the_hand(
         midi in 0_u8..128,
-        neck in prop::sample::select(&Neck::ALL[..]),
+        neck in prop::sample::select(&Bass::ALL[..]),
         open_strings: bool,
     ) {
         let pitch = Pitch::new(midi).unwrap();
         let strings: Vec<u8> = neck.strings().collect();
-        let places = neck.places(pitch, open_strings);
+        let places = places(neck, pitch, open_strings);
         for place in &places {
             prop_assert_eq!(i32::from(strings[place.string]) + place.stop, i32::from(midi));
             if place.finger != linewright_fingering::Finger::Open {
@@ -76,12 +76,12 @@ proptest! {
             }
         }
         let lowest = match neck {
-            Neck::DoubleBassLowC => 24,
-            Neck::DoubleBassFive | Neck::BassGuitarFive => 23,
-            Neck::DoubleBass | Neck::BassGuitar => 28,
+            Bass::DoubleLowC => 24,
+            Bass::DoubleFive | Bass::GuitarFive => 23,
+            Bass::Double | Bass::Guitar => 28,
         };
         let highest = match neck {
-            Neck::BassGuitar | Neck::BassGuitarFive => 63,
+            Bass::Guitar | Bass::GuitarFive => 63,
             _ => 67,
         };
         prop_assert_eq!(!places.is_empty(), (lowest..=highest).contains(&midi));

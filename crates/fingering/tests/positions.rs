@@ -4,7 +4,7 @@
 //! fingers on the bass guitar: common practice, no source; the half and first positions are
 //! those of the usual German school, from memory.
 
-use linewright_fingering::{Finger, Fingering, Neck, Options, Sounding, fingering};
+use linewright_fingering::{Bass, Finger, Fingering, Options, Sounding, fingering};
 use linewright_theory::Note;
 
 fn line(notes: &str, after: u32) -> Vec<Sounding> {
@@ -36,7 +36,7 @@ fn fingers(notes: &str, options: Options) -> String {
 }
 
 const BASS: Options = Options {
-    neck: Neck::DoubleBass,
+    neck: Bass::Double,
     open_strings: true,
 };
 const STOPPED: Options = Options {
@@ -44,7 +44,7 @@ const STOPPED: Options = Options {
     ..BASS
 };
 const GUITAR: Options = Options {
-    neck: Neck::BassGuitar,
+    neck: Bass::Guitar,
     open_strings: true,
 };
 const GUITAR_STOPPED: Options = Options {
@@ -145,9 +145,9 @@ fn notes_beyond_the_neck_are_told_and_the_others_are_fingered() {
     let found = fingering(&line("F1 C1 G1 C6 A1", 500), &BASS);
     assert_eq!(told(&found).0, "1 - 4 - 0");
     assert_eq!(found.unreached(), 2);
-    let low = Options::new(Neck::DoubleBassLowC);
+    let low = Options::new(Bass::DoubleLowC);
     assert_eq!(fingers("E1 C1 D1 Eb1", low), "0 0 1 2");
-    let five = Options::new(Neck::DoubleBassFive);
+    let five = Options::new(Bass::DoubleFive);
     assert_eq!(told(&fingering(&line("C1 E1", 500), &five)).1, "V IV");
     assert_eq!(fingering(&[], &BASS), Fingering::default());
 }

@@ -3,47 +3,7 @@
 use linewright_diagnostic::Diagnostic;
 use linewright_render::wording;
 use linewright_rulebook::style::{Instrument, Range, Style};
-use linewright_theory::Pitch;
-
-/// A bass, with its General MIDI program and what its neck reaches.
-///
-/// Programs are those of *General MIDI System Level 1*, MIDI Manufacturers Association,
-/// counted from 1: 33 Acoustic Bass, 34 Electric Bass (finger). The reach is common
-/// practice, no source: four strings from E1; on the double bass up to the octave of the
-/// open G string and a fifth above, on the guitar to the twentieth fret.
-#[derive(Copy, Clone, Debug, PartialEq, Eq)]
-pub enum Bass {
-    /// The double bass, E1 to D4.
-    Double,
-    /// The bass guitar, played with the fingers, E1 to Eb4.
-    Guitar,
-}
-
-impl Bass {
-    /// What the part is called.
-    pub fn name(self) -> &'static str {
-        match self {
-            Bass::Double => "double bass",
-            Bass::Guitar => "bass guitar",
-        }
-    }
-
-    /// The General MIDI program, 1 to 128.
-    pub fn program(self) -> u8 {
-        match self {
-            Bass::Double => 33,
-            Bass::Guitar => 34,
-        }
-    }
-
-    /// The lowest and the highest note, as MIDI key numbers.
-    fn reach(self) -> (u8, u8) {
-        match self {
-            Bass::Double => (28, 62),
-            Bass::Guitar => (28, 63),
-        }
-    }
-}
+use linewright_theory::{Bass, Pitch};
 
 /// What to change of a style for one player. The default changes nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

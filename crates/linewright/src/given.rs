@@ -1,16 +1,14 @@
 //! Lines that are given as files: reading them, and how they say that they were made.
 
-use std::sync::Arc;
-
 use linewright_chart::Chart;
-use linewright_compose::{Composer, Provenance};
+use linewright_compose::Provenance;
 use linewright_diagnostic::{Diagnostic, Diagnostics, Place};
 use linewright_notation::{Score, line_text};
 use linewright_rulebook::style::{Library, Style};
 use linewright_study::{Study, choruses};
-use linewright_theory::Key;
+use linewright_theory::{Bass, Key};
 
-use crate::{Bass, Fit, Setting, suited_style};
+use crate::{Fit, Setting, Tune, TuneError, suited_style};
 
 /// A line that was read from a file.
 #[derive(Clone, Debug)]
@@ -103,9 +101,7 @@ impl Made {
         let told = Provenance::from_facts(&score.about)?;
         // A line that was given itself has no plan of its own.
         told.origin.choice?;
-        let bass = [Bass::Double, Bass::Guitar]
-            .into_iter()
-            .find(|bass| Some(bass.name()) == told.instrument.as_deref());
+        let bass = told.instrument.as_deref().and_then(Bass::named);
         let steady = told.tempo.filter(|tempo| tempo.steady);
         Some(Self {
             style: told.style,
@@ -149,32 +145,19 @@ pub struct Reading {
     pub infer: bool,
 }
 
-/// Why a given line cannot be read over a chart.
-#[derive(Debug, thiserror::Error)]
-pub enum GivenError {
-    /// The chart cannot be played so.
-    #[error(transparent)]
-    Chart(#[from] Diagnostics),
-    /// The style cannot be fitted.
-    #[error(transparent)]
-    Style(#[from] Diagnostic),
-}
-
 impl Given {
     /// Who wrote it, where the file tells a `student`.
     pub fn student(&self) -> Option<&str> {
-        let about = self.score.about.iter();
-        let mut students = about.filter(|(name, _)| name == "student");
-        students.next().map(|(_, student)| student.as_str())
+        self.score.student.as_deref()
     }
 
     /// Lays the line over a chart and reads it: under its own plan where it says how that was
     /// drawn and is read in the style that it was made in, else under the plan that it seems to
-    /// follow. Gives the composer of the style too.
+    /// follow. Gives the tune that it was read in, too.
     ///
     /// # Errors
     /// When the chart cannot be played so, or the style not be fitted.
-    pub fn study(&self, chart: &Chart, how: &Reading) -> Result<(Composer, Study), GivenError> {
+    pub fn study(&self, chart: &Chart, how: &Reading) -> Result<(Tune, Study), TuneError> {
         let made = self.made.as_ref();
         let (style, fitted) = self.style(chart, how)?;
         let told = made.map(|made| made.setting.clone()).unwrap_or_default();
@@ -189,13 +172,13 @@ impl Given {
             (None, Some(made)) => made.setting.choruses,
             (None, None) => choruses(&self.score, &form),
         };
-        let timeline = Arc::new(form.choruses(times)?);
+        let timeline = form.choruses(times)?;
         let drawn = made
             .filter(|made| fitted && !how.infer && made.is_in(&style))
             .map(|made| (made.seed, made.line));
-        let composer = Composer::new(style)?;
-        let study = Study::of(&composer, &timeline, &self.score, drawn);
-        Ok((composer, study))
+        let tune = Tune::over(timeline, style)?;
+        let study = Study::of(tune.composer(), tune.timeline(), &self.score, drawn);
+        Ok((tune, study))
     }
 
     /// The style to read in, and whether it was fitted as the line says.

@@ -7,22 +7,46 @@
 //! Chart      ─ Setting      ─▶ Timeline    the bars as played, in a key, at a tempo
 //! name, TOML ─ Library      ─▶ Style       weights, limits and plans, complete and checked
 //! Style      ─ Fit          ─▶ Style       the same for one instrument and range
-//! Style      ─ Composer     ─▶ Line        the plan drawn, the notes chosen, every rule's findings
+//! all of it  ─ Tune::new    ─▶ Tune        what lines over the chart are composed and read by
+//! Tune       ─ compose      ─▶ Line        the plan drawn, the notes chosen, every rule's findings
+//! any file   ─ read_lines   ─▶ Given       a line that somebody wrote
+//! Given      ─ study        ─▶ Study       the same line, read by the rulebook: to explain, mark, vary
 //! Line       ─ text::page   ─▶ String      for people
-//! Line       ─ Exporter     ─▶ bytes       MIDI, plain text, JSON
+//! Line       ─ Exporter     ─▶ bytes       .mid .txt .json .musicxml .mxl .abc .svg .pdf .png .html
 //! ```
 //!
+//! Compose a line at the style's own temperature, look at its notes, write it:
+//!
 //! ```
-//! use std::sync::Arc;
-//! use linewright::{Chart, Choice, Composer, Library, Setting, Settings, exporter, text};
+//! use linewright::{Chart, Fit, Setting, Settings, Tune, exporter};
 //!
 //! let chart = Chart::parse("tune", b"title: Two fives\nkey: C\n| Dm7 | G7 | Cmaj7 | % |\n")?;
-//! let timeline = Arc::new(Setting::default().timeline(&chart)?);
-//! let composer = Composer::new(Library::builtin().style("plain")?)?;
-//! let line = composer.compose(&timeline, 1, 0, Choice::Best)?;
-//! println!("{}", text::page(&line, &text::Options::default()));
-//! let midi = exporter("mid", &Settings::default()).expect("a known extension");
-//! assert!(midi.bytes(&line)?.starts_with(b"MThd"));
+//! let tune = Tune::new(&chart, None, &Fit::default(), &Setting::default())?;
+//! let line = tune.compose(1, 0, tune.drawn())?;
+//! for (slot, note) in line.plan.slots.iter().zip(&line.reading.notes) {
+//!     let does: Vec<&str> = note.functions.iter().map(|function| function.name.long).collect();
+//!     println!("bar {} beat {}: {} is {} of {}, {}",
+//!         slot.bar + 1, slot.beat + 1, note.note, note.degree, slot.ground.chord, does.join(", "));
+//! }
+//! for (extension, format) in linewright::extensions() {
+//!     let file = exporter(extension, &Settings::default()).expect("a known extension");
+//!     println!("{format}: {} bytes", file.bytes(&line)?.len());
+//! }
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! Read a line that somebody wrote, and mark it:
+//!
+//! ```
+//! use linewright::study::mark::{Asked, Marked};
+//! use linewright::{Chart, Piece, Reading, read_lines, text};
+//!
+//! let chart = Chart::parse("tune", b"key: F\n| F7 | Bb7 |\n")?;
+//! let (lines, _) = read_lines("line.txt", b"| F1 A1 C2 B1 | Bb1 D2 (F2 F2) E2 |", None)?;
+//! let (tune, study) = lines[0].study(&chart, &Reading::default())?;
+//! assert_eq!(study.between(), 1);
+//! let marked = Marked::of(tune.composer(), study, Asked::default());
+//! println!("{}", marked.page(&text::Options::default()));
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
@@ -37,6 +61,7 @@ mod fit;
 mod given;
 mod setting;
 mod suited;
+mod tune;
 
 pub use linewright_chart as chart;
 pub use linewright_compose as compose;
@@ -51,20 +76,21 @@ pub use chart::{Chart, Timeline};
 pub use chart_file::{SCORE_EXTENSIONS, read_chart};
 pub use compose::{Choice, Composer, Line, NoLine};
 pub use diagnostic::{Diagnostic, Diagnostics};
-pub use fit::{Bass, Fit};
-pub use given::{Given, GivenError, LINE_EXTENSIONS, Made, Reading, read_lines};
+pub use fit::Fit;
+pub use given::{Given, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
     Assessed, Class, Compared, Counted, Entry, Profiled, REPORT_EXTENSIONS, Report, report,
 };
 pub use render::{
-    Explained, ExportError, Exporter, Fingers, Neck, Ordered, Paper, Piece, Settings, Theme, Under,
+    Explained, ExportError, Exporter, Fingers, Ordered, Paper, Piece, Settings, Theme, Under,
     exporter, extensions, json, style_text, text,
 };
 pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;
 pub use style::{Library, Style};
 pub use suited::suited_style;
-pub use theory::{Key, Note, Pitch};
+pub use theory::{Bass, Key, Note, Pitch};
+pub use tune::{Tune, TuneError};
 
 /// The version that every line carries.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");

@@ -32,6 +32,24 @@ pub struct Score {
     pub measures: Vec<Measure>,
 }
 
+impl Score {
+    /// Makes the facts `composer` and `student` the fields of their own, where those are empty:
+    /// for formats that have no place for them.
+    pub(crate) fn take_credits(&mut self) {
+        for (name, field) in [
+            ("composer", &mut self.composer),
+            ("student", &mut self.student),
+        ] {
+            let told = |fact: &(String, String)| fact.0 == name && !fact.1.is_empty();
+            if field.is_none()
+                && let Some(at) = self.about.iter().position(told)
+            {
+                *field = Some(self.about.remove(at).1);
+            }
+        }
+    }
+}
+
 /// One measure as written.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Measure {

@@ -1,7 +1,9 @@
 //! The fingering of a line, for whatever shows one.
 
 use linewright_compose::{Line, Sound};
-use linewright_fingering::{CAUTION, Finger, Fingering, Neck, Options, Place, Sounding, fingering};
+use linewright_fingering::{
+    Bass, CAUTION, Finger, Fingering, Options, Place, Sounding, fingering, places,
+};
 use linewright_notation::{QUARTER, Ticks};
 use linewright_theory::Pitch;
 
@@ -10,15 +12,12 @@ use crate::wording::study::count;
 /// What stands for the finger of a note beyond the neck.
 const BEYOND: &str = "–";
 
-/// General MIDI program of the acoustic bass, from 1.
-const ACOUSTIC_BASS: u8 = 33;
-
 /// How lines are fingered.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Fingers {
     /// The instrument. When `None`, the line's own: four strings, or where it goes lower, the
     /// extension of a double bass or a fifth string.
-    pub neck: Option<Neck>,
+    pub neck: Option<Bass>,
     /// Whether open strings are played wherever they serve.
     pub open_strings: bool,
 }
@@ -118,15 +117,15 @@ impl Fingered {
 }
 
 /// The neck that a line is written for.
-fn neck(line: &Line) -> Neck {
+fn neck(line: &Line) -> Bass {
     let lowest = line.sounds().iter().map(|sound| sound.pitch).min();
-    let four = if line.style.instrument.program == ACOUSTIC_BASS {
-        [Neck::DoubleBass, Neck::DoubleBassLowC, Neck::DoubleBassFive]
+    let four = if line.style.instrument.program == Bass::Double.program() {
+        [Bass::Double, Bass::DoubleLowC, Bass::DoubleFive]
     } else {
-        [Neck::BassGuitar, Neck::BassGuitarFive, Neck::BassGuitarFive]
+        [Bass::Guitar, Bass::GuitarFive, Bass::GuitarFive]
     };
     let reaches =
-        |neck: &&Neck| lowest.is_none_or(|lowest: Pitch| !neck.places(lowest, true).is_empty());
+        |neck: &&Bass| lowest.is_none_or(|lowest: Pitch| !places(**neck, lowest, true).is_empty());
     // What lies below every neck is told as such on the usual one.
     four.iter().find(reaches).copied().unwrap_or(four[0])
 }
@@ -191,7 +190,7 @@ mod tests {
         let own = Fingered::new(&line, Fingers::default());
         assert!(own.remark().starts_with("double bass, open strings. "));
         let guitar = Fingers {
-            neck: Some(Neck::BassGuitar),
+            neck: Some(Bass::Guitar),
             open_strings: false,
         };
         let asked = Fingered::new(&line, guitar);
@@ -225,9 +224,9 @@ mod tests {
             sounding(&mut line, 0, midi);
             neck(&line)
         };
-        assert_eq!(low(28), Neck::DoubleBass);
-        assert_eq!(low(25), Neck::DoubleBassLowC);
-        assert_eq!(low(23), Neck::DoubleBassFive);
-        assert_eq!(low(10), Neck::DoubleBass);
+        assert_eq!(low(28), Bass::Double);
+        assert_eq!(low(25), Bass::DoubleLowC);
+        assert_eq!(low(23), Bass::DoubleFive);
+        assert_eq!(low(10), Bass::Double);
     }
 }

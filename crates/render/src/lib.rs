@@ -6,7 +6,7 @@
 //! - [`text`]: the page for the terminal and for `.txt` files;
 //! - [`json`]: the line with everything that is known of it;
 //! - [`score()`]: the line as a part as written, for every file that holds one;
-//! - [`playback`]: the line as a [`midi::Part`], and [`midi`] writes that as a file;
+//! - [`playback`]: the line as a [`Part`](linewright_notation::midi::Part) of a MIDI file;
 //! - [`Exporter`]: one interface for all of them, found [by extension](exporter);
 //! - [`Report`]: what is told of many lines together, and [`csv`] as tables for other programs;
 //! - [`wording`]: every word that the page uses for a function, a cadence, a bar;
@@ -18,7 +18,6 @@ pub mod export;
 mod fingers;
 mod html;
 pub mod json;
-pub mod midi;
 mod numbers;
 pub mod playback;
 mod repeats;
@@ -35,6 +34,6 @@ pub use export::{
     staff_pages,
 };
 pub use fingers::Fingers;
-pub use linewright_fingering::Neck;
+pub use linewright_fingering::Bass;
 pub use score::{Under, score};
 pub use style_text::style_text;

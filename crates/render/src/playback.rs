@@ -5,16 +5,13 @@
 //! begins, its chord is always told after it, so that a section `A` cannot be taken for a chord. A pick-up bar
 //! is a bar of its own short metre, so that every bar line stays where it belongs.
 
-use linewright_chart::{Harmony, TimelineBar};
-use linewright_compose::{Line, Provenance};
-use linewright_diagnostic::clean::one_line;
-use linewright_notation::about::PROGRAM;
+use linewright_chart::{TimelineBar, group_starts};
+use linewright_compose::Line;
+use linewright_notation::midi::{Articulation, Marker, Part, TICKS_PER_QUARTER};
 use linewright_notation::{QUARTER, Ticks};
+use linewright_rulebook::style::Feel;
 
-use crate::midi::{
-    KeyChange, Marker, MetreChange, Part, TICKS_PER_QUARTER, TempoChange, Written, articulate,
-    is_accented,
-};
+use crate::score::score;
 
 /// The part of one or more lines, played one after the other.
 ///
@@ -23,156 +20,59 @@ use crate::midi::{
 /// before stands between them.
 pub fn part(lines: &[&Line], rests_between: bool) -> Part {
     let mut part = Part::new("", 0);
-    part.tempos.clear();
-    part.metres.clear();
-    if let Some(first) = lines.first() {
-        part.title = one_line(&first.timeline.title);
-        part.name = one_line(&first.style.instrument.name);
-        part.program = first.style.instrument.program.saturating_sub(1).min(127);
-    }
     for (nth, line) in lines.iter().enumerate() {
-        if rests_between && nth > 0 {
-            let last = lines[nth - 1].timeline.bars.last();
-            part.end = part
-                .end
-                .saturating_add(ticks(last.map_or(0, |bar| bar.beats)));
+        let score = score(line, &[]);
+        match nth.checked_sub(1).map(|before| lines[before]) {
+            None => part = Part::of(&score),
+            Some(before) if rests_between => {
+                let beats = before.timeline.bars.last().map_or(0, |bar| bar.beats);
+                let rest = u32::from(beats) * TICKS_PER_QUARTER;
+                part.end = part.end.saturating_add(rest);
+            }
+            Some(_) => {}
         }
         if lines.len() > 1 {
             let text = format!("line {}", line.origin.number());
             part.markers.push(Marker { at: part.end, text });
         }
-        part.texts.extend(metadata(line));
-        append(&mut part, line);
+        let sound = line.style.sound;
+        let articulation = Articulation {
+            velocity: sound.velocity,
+            accent: sound.accent,
+            length: sound.length,
+        };
+        part.append(&score, articulation, |bar, at| {
+            is_stronger(line.style.feel, &line.timeline.bars[bar], at)
+        });
     }
     part
 }
 
-/// What is needed to make the line again, one thing a text: `seed: 7`, and `linewright` with
-/// its version.
-fn metadata(line: &Line) -> Vec<String> {
-    let text = |(name, value): (String, String)| match name.as_str() {
-        PROGRAM => format!("{name} {value}"),
-        _ => format!("{name}: {value}"),
-    };
-    Provenance::of(line).facts().into_iter().map(text).collect()
+/// Whether a note that begins at a place in a bar is a little stronger: on a beat that is, and
+/// never in a pick-up.
+fn is_stronger(feel: Feel, bar: &TimelineBar, at: Ticks) -> bool {
+    let beat = u8::try_from(at / QUARTER).ok();
+    let beat = beat.filter(|_| at.is_multiple_of(QUARTER) && !bar.pickup);
+    beat.is_some_and(|beat| is_accented(feel, bar.metre.groups(), beat))
 }
 
-/// Ticks of so many beats: a beat is a quarter note.
-fn ticks(beats: u8) -> u32 {
-    u32::from(beats) * TICKS_PER_QUARTER
-}
-
-/// Puts a line after what the part holds already.
-fn append(part: &mut Part, line: &Line) {
-    let mut starts = Vec::with_capacity(line.timeline.bars.len());
-    let mut sounding: Option<Harmony> = None;
-    for bar in &line.timeline.bars {
-        signs(part, bar);
-        markers(part, bar, &mut sounding);
-        starts.push(part.end);
-        part.end = part.end.saturating_add(ticks(bar.beats));
+/// Whether a beat (from 0) is a little stronger in a full bar whose beats group like this:
+/// two and four as one walks in four, else the start of each group, so one in two and in
+/// three.
+fn is_accented(feel: Feel, groups: &[u8], beat: u8) -> bool {
+    if (feel, groups) == (Feel::Walking, &[4]) {
+        return beat % 2 == 1;
     }
-    notes(part, line, &starts);
-}
-
-/// Metre, key and tempo where they change.
-fn signs(part: &mut Part, bar: &TimelineBar) {
-    let at = part.end;
-    let metre = MetreChange {
-        at,
-        beats: bar.beats,
-        unit: 4,
-    };
-    if part
-        .metres
-        .last()
-        .is_none_or(|last| (last.beats, last.unit) != (metre.beats, metre.unit))
-    {
-        part.metres.push(metre);
-    }
-    let minor = bar.key.mode == linewright_theory::Mode::Minor;
-    let key = KeyChange {
-        at,
-        fifths: bar.key.fifths(),
-        minor,
-    };
-    if part
-        .keys
-        .last()
-        .is_none_or(|last| (last.fifths, last.minor) != (key.fifths, key.minor))
-    {
-        part.keys.push(key);
-    }
-    let tempo = TempoChange {
-        at,
-        milli_bpm: u32::from(bar.beats_a_minute()) * 1000,
-    };
-    if part
-        .tempos
-        .last()
-        .is_none_or(|last| last.milli_bpm != tempo.milli_bpm)
-    {
-        part.tempos.push(tempo);
-    }
-}
-
-/// The section and the chords that begin in a bar.
-fn markers(part: &mut Part, bar: &TimelineBar, sounding: &mut Option<Harmony>) {
-    if let Some(section) = &bar.section {
-        part.markers.push(Marker {
-            at: part.end,
-            text: one_line(section),
-        });
-    }
-    for span in &bar.spans {
-        let opens_section = bar.section.is_some() && span.start == 0;
-        if *sounding != Some(span.harmony) || opens_section {
-            *sounding = Some(span.harmony);
-            let at = part.end + ticks(span.start);
-            part.markers.push(Marker {
-                at,
-                text: span.harmony.to_string(),
-            });
-        }
-    }
-}
-
-/// The notes of a line whose bars start at these ticks.
-fn notes(part: &mut Part, line: &Line, starts: &[u32]) {
-    let written: Vec<Written> = line
-        .sounds()
-        .iter()
-        .map(|sound| {
-            let bar = &line.timeline.bars[sound.bar];
-            let beat = (sound.at / QUARTER) as u8;
-            let on_beat = sound.at.is_multiple_of(QUARTER);
-            let (from, to) = (played(sound.at), played(sound.at + sound.ticks));
-            Written {
-                start: starts[sound.bar] + from,
-                length: to - from,
-                pitch: sound.pitch.midi(),
-                accented: on_beat
-                    && !bar.pickup
-                    && is_accented(line.style.feel, bar.metre.groups(), beat),
-                ghost: sound.ghost,
-            }
-        })
-        .collect();
-    part.notes.extend(articulate(&written, line.style.sound));
-}
-
-/// Ticks of a part as written in ticks of a file, to the nearest.
-fn played(ticks: Ticks) -> u32 {
-    let (file, part) = (u64::from(TICKS_PER_QUARTER), u64::from(QUARTER));
-    // Fewer than came in.
-    ((u64::from(ticks) * file + part / 2) / part) as u32
+    group_starts(groups).any(|start| start == beat)
 }
 
 #[cfg(test)]
 mod tests {
+    use linewright_notation::midi;
+
     use super::*;
-    use crate::midi;
     use crate::test_lines::{BLUES, CHANGING, line};
+    use linewright_compose::Provenance;
     use linewright_compose::VERSION;
 
     #[test]
@@ -247,6 +147,26 @@ mod tests {
                 note.start + note.length <= silence.start || note.start >= silence.end
             };
             assert!(silent.iter().all(clear), "{note:?}");
+        }
+    }
+
+    #[test]
+    fn walking_in_four_leans_on_two_and_four_and_all_else_on_the_start_of_a_group() {
+        let accents = |feel, groups: &[u8]| -> Vec<u8> {
+            let beats = groups.iter().sum();
+            (0..beats)
+                .filter(|&beat| is_accented(feel, groups, beat))
+                .map(|beat| beat + 1)
+                .collect()
+        };
+        assert_eq!(accents(Feel::Walking, &[4]), [2, 4]);
+        assert_eq!(accents(Feel::InTwo, &[4]), [1]);
+        for feel in [Feel::Walking, Feel::InTwo] {
+            assert_eq!(accents(feel, &[2]), [1]);
+            assert_eq!(accents(feel, &[3]), [1]);
+            assert_eq!(accents(feel, &[3, 2]), [1, 4]);
+            assert_eq!(accents(feel, &[3, 3]), [1, 4]);
+            assert_eq!(accents(feel, &[4, 3]), [1, 5]);
         }
     }
 

@@ -80,6 +80,8 @@ pub fn score(line: &Line, under: &[Under]) -> Score {
     about.extend(remarks(&rows).map(|remark| ("fingering".to_owned(), remark)));
     Score {
         title: Some(one_line(&timeline.title)),
+        composer: line.credits.composer.as_deref().map(one_line),
+        student: line.credits.student.as_deref().map(one_line),
         feel: timeline.feel.as_deref().map(one_line),
         about,
         measures,

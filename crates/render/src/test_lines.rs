@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use linewright_chart::Chart;
 use linewright_compose::written::on_the_beats;
-use linewright_compose::{Choice, Line, Origin};
+use linewright_compose::{Choice, Credits, Line, Origin};
 use linewright_rulebook::plan::{Dice, Plan, Purpose};
 use linewright_rulebook::style::Library;
 use linewright_rulebook::{RuleBook, read};
@@ -47,6 +47,7 @@ pub(crate) fn line(chart: &str, style: &str, seed: u64) -> Line {
     let reading = read(&book, &style, &plan, &pitches);
     Line {
         written: on_the_beats(&timeline, &plan, &reading.notes),
+        credits: Credits::default(),
         timeline: Arc::new(timeline),
         origin: Origin {
             style_hash: style.hash(),

@@ -74,6 +74,10 @@ impl Study {
         });
         let mut line = Line::given(style_book, timeline, plan, &pitches);
         line.written = written;
+        line.credits.student.clone_from(&score.student);
+        if line.credits.composer.is_none() {
+            line.credits.composer.clone_from(&score.composer);
+        }
         if score.played {
             line.spell_as_read();
         }

@@ -112,7 +112,7 @@ impl Promises {
         let functions = &line.reading.notes[at].functions;
         if functions
             .iter()
-            .all(|function| *line.book.entry(function.rule).rule == CHROMATIC_TONE)
+            .all(|function| *function.rule.rule() == CHROMATIC_TONE)
         {
             self.fault(
                 Promise::Function,

@@ -19,6 +19,7 @@
 //! # Ok::<(), linewright_diagnostic::Diagnostic>(())
 //! ```
 
+mod bass;
 mod chord;
 mod degree;
 mod interval;
@@ -31,6 +32,7 @@ mod pitch;
 mod scale;
 mod spelling;
 
+pub use bass::Bass;
 pub use chord::{Chord, DegreeKind, Family, HarmonyDegree, Member, MusicXmlHarmony, Quality};
 pub use degree::Degree;
 pub use interval::Interval;

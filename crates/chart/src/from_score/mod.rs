@@ -31,7 +31,7 @@ use crate::infer;
 use crate::walk;
 use crate::written::{Chart, WrittenBar};
 
-/// The longest title or feel, in characters.
+/// The longest title, name or feel, in characters.
 const LONGEST_WORDS: usize = 200;
 
 /// The longest name of a section, in characters.
@@ -149,6 +149,7 @@ fn begin(
     }
     let chart = Chart {
         title: score.title.as_deref().and_then(words),
+        composer: score.composer.as_deref().and_then(words),
         told_key,
         key: told_key.unwrap_or_else(infer::c_major),
         metre,

@@ -14,6 +14,7 @@ const Q: Ticks = QUARTER;
 fn as_score(chart: &Chart) -> Score {
     let mut score = Score {
         title: chart.title.clone(),
+        composer: chart.composer.clone(),
         feel: chart.feel.clone(),
         ..Score::default()
     };
@@ -375,11 +376,13 @@ fn signs_without_use_are_left_out_and_jumps_without_a_goal_refused() {
 fn words_are_kept_so_that_a_chart_can_hold_them() {
     let mut score = sheet(&["0 F7", "0 C7"]);
     score.title = Some(" Blues\t#2 [F]  ".into());
+    score.composer = Some("A.\nLind".into());
     score.feel = Some("\n".into());
     score.measures[1].section = Some("  B | [solo] ".into());
     score.measures[0].tempo = Some(7);
     let (chart, remarks) = chart(&score);
     assert_eq!(chart.title(), "Blues no. 2 [F]");
+    assert_eq!(chart.composer(), Some("A. Lind"));
     assert_eq!((chart.feel(), chart.tempo()), (None, None));
     assert_eq!(chart.bars[1].section.as_deref(), Some("B / (solo)"));
     assert!(remarks.to_string().contains("a tempo of 7"));

@@ -13,18 +13,21 @@ use crate::metre::Metre;
 /// Tempos that are read, in beats a minute.
 const TEMPOS: std::ops::RangeInclusive<u16> = 20..=400;
 
-/// A longer title or feel is refused, in characters.
+/// A longer title, name or feel is refused, in characters.
 const MAX_TEXT: usize = 200;
 
 /// Most beats of a pick-up bar.
 const MAX_PICKUP: u8 = 6;
 
-const NAMES: [&str; 6] = ["title", "key", "time", "tempo", "feel", "pickup"];
+const NAMES: [&str; 7] = [
+    "title", "composer", "key", "time", "tempo", "feel", "pickup",
+];
 
 /// What the header lines told.
 #[derive(Default)]
 pub(crate) struct Header {
     pub title: Option<String>,
+    pub composer: Option<String>,
     pub key: Option<Key>,
     pub time: Option<Metre>,
     pub tempo: Option<u16>,
@@ -75,6 +78,7 @@ impl Header {
         }
         match name {
             "title" => self.title = Some(words(name, value)?),
+            "composer" => self.composer = Some(words(name, value)?),
             "feel" => self.feel = Some(words(name, value)?),
             "key" => self.key = Some(value.parse()?),
             "time" => self.time = Some(time(value)?),
@@ -95,14 +99,15 @@ fn meant(line: &HeaderLine<'_>, typed: &str) -> String {
         ("bpm" | "speed", _) => "write `tempo:`".to_owned(),
         ("style" | "groove", _) => "write `feel:`".to_owned(),
         ("name" | "tune", _) => "write `title:`".to_owned(),
+        ("author" | "writer" | "by", _) => "write `composer:`".to_owned(),
         (_, Some(near)) => format!("write `{near}:`"),
-        _ => "the header lines are `title:`, `key:`, `time:`, `tempo:`, `feel:` and `pickup:`; a \
-              remark begins with `#`"
+        _ => "the header lines are `title:`, `composer:`, `key:`, `time:`, `tempo:`, `feel:` and \
+              `pickup:`; a remark begins with `#`"
             .to_owned(),
     }
 }
 
-/// A title or feel: one line, single blanks, no control characters.
+/// A title, name or feel: one line, single blanks, no control characters.
 fn words(name: &str, value: &str) -> Result<String, Diagnostic> {
     if value.chars().count() > MAX_TEXT {
         return Err(Diagnostic::error(

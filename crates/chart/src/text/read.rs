@@ -69,6 +69,7 @@ fn chart(header: Header, mut bars: Vec<WrittenBar>) -> Chart {
     let tempo = first.new_tempo.take().or(header.tempo);
     let mut chart = Chart {
         title: header.title,
+        composer: header.composer,
         told_key,
         key: told_key.unwrap_or_else(infer::c_major),
         metre,

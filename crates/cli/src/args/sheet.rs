@@ -2,6 +2,8 @@
 
 use clap::{Args, ValueEnum};
 
+use super::Instrument;
+
 #[derive(Debug, Args)]
 pub struct Sheet {
     /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
@@ -16,7 +18,7 @@ pub struct Sheet {
 
     /// What fingerings are for; the line's own instrument when not given.
     #[arg(long, value_name = "INSTRUMENT")]
-    pub neck: Option<SheetNeck>,
+    pub neck: Option<Instrument>,
 
     /// Write every bar as it is played. When not given, the repeats of the chart stay where the
     /// line is the same each time; .html files and pages with a curve of tension are always
@@ -59,21 +61,6 @@ pub enum YesNo {
     Yes,
     /// No.
     No,
-}
-
-/// What a fingering is for.
-#[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
-pub enum SheetNeck {
-    /// Double bass with four strings.
-    DoubleBass,
-    /// Double bass with an extension of the lowest string down to C.
-    DoubleBassLowC,
-    /// Double bass with five strings, the lowest B.
-    DoubleBassFive,
-    /// Bass guitar with four strings and 20 frets.
-    BassGuitar,
-    /// Bass guitar with five strings, the lowest B.
-    BassGuitarFive,
 }
 
 /// The paper of a staff page.

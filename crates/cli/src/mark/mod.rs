@@ -38,22 +38,19 @@ struct Marking<'a> {
 impl Marking<'_> {
     /// Marks a line.
     fn mark(&self, line: &Given, asked: Asked) -> Result<Marked, Failure> {
-        let (composer, study) = given::study(&self.chart, line, &self.how)?;
+        let (tune, study) = given::study(&self.chart, line, &self.how)?;
         pages::check_bars(&self.arguments.page, &study.line.timeline)?;
         if study.line.reading.notes.is_empty() {
             return Err(Failure::line(
                 "no note of the line sounds over a chord of the chart, so there is nothing to mark\n  hint: check that the line and the chart belong together",
             ));
         }
-        Ok(Marked::of(&composer, study, asked))
+        Ok(Marked::of(tune.composer(), study, asked))
     }
 
     /// The files that are read besides the lines, and so never written.
     fn sources(&self) -> Vec<(&'static str, &Path)> {
-        let style = self.arguments.given.style.as_deref();
-        let style = style.filter(|style| read::is_style_file(style));
-        let mut sources = vec![("chart", self.arguments.given.chart.as_path())];
-        sources.extend(style.map(|style| ("style", Path::new(style))));
-        sources
+        let given = &self.arguments.given;
+        read::sources(Some(&given.chart), given.style.as_deref())
     }
 }

@@ -9,8 +9,8 @@
 //!
 //! | in the part | in the tune |
 //! | --- | --- |
-//! | title, feel | `T:`, `R:` |
-//! | facts | `N:name: value`, a line each |
+//! | title, composer, feel | `T:`, `C:`, `R:` |
+//! | student, facts | `N:name: value`, a line each |
 //! | metre, tempo, key | `M:`, `Q:1/4=`, `K:`; a change stands on its own line |
 //! | section | `P:`, on its own line |
 //! | chord symbols | `"Bb7"` before what sounds there, `"N.C."` |

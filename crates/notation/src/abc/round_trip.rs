@@ -240,11 +240,17 @@ fn a_score() -> impl Strategy<Value = Score> {
     (
         proptest::option::of(a_text()),
         proptest::option::of(a_text()),
+        [
+            proptest::option::of(a_text()),
+            proptest::option::of(a_text()),
+        ],
         proptest::collection::vec(a_fact(), 0..4),
         proptest::collection::vec(a_draft(), 1..8),
     )
-        .prop_map(|(title, feel, about, drafts)| Score {
+        .prop_map(|(title, feel, [composer, student], about, drafts)| Score {
             title,
+            composer,
+            student,
             feel,
             about,
             measures: measures(drafts),

@@ -11,7 +11,13 @@ use crate::header_line::{self, HeaderLine, uncommented};
 use crate::score::TimeSignature;
 
 /// The names that say how the line is to be read.
-pub(super) const NAMES: [&str; 6] = ["title", "time", "key", "tempo", "feel", "pickup"];
+pub(super) const NAMES: [&str; 8] = [
+    "title", "composer", "student", "time", "key", "tempo", "feel", "pickup",
+];
+
+/// Those of them that say whose it is. A form to be filled in may leave them empty, and who is
+/// told second is kept as a fact.
+const CREDITS: [&str; 2] = ["composer", "student"];
 
 /// What stands before the name of a fact that has the name of a header line.
 pub(super) const ABOUT: &str = "about ";
@@ -32,6 +38,8 @@ pub(super) const MOST_FACTS: usize = 200;
 #[derive(Default)]
 pub(super) struct Header {
     pub(super) title: Option<String>,
+    pub(super) composer: Option<String>,
+    pub(super) student: Option<String>,
     pub(super) time: Option<TimeSignature>,
     pub(super) key: Option<Key>,
     pub(super) tempo: Option<u16>,
@@ -47,8 +55,9 @@ impl Header {
     pub(super) fn take(&mut self, line: &HeaderLine<'_>) -> Option<Diagnostic> {
         let name = line.name.to_lowercase();
         let name = name.split_whitespace().collect::<Vec<_>>().join(" ");
-        let known = NAMES.contains(&name.as_str());
-        if known && self.seen.contains(&name) {
+        let told = self.seen.contains(&name);
+        let known = NAMES.contains(&name.as_str()) && !(told && is_credit(&name));
+        if known && told {
             let message = format!("`{name}:` is told twice");
             return Some(Diagnostic::error(message, "leave one of the two out").at(line.name_at));
         }
@@ -62,7 +71,7 @@ impl Header {
     }
 
     fn set(&mut self, name: &str, value: String) -> Result<(), Diagnostic> {
-        if value.is_empty() {
+        if value.is_empty() && !is_credit(name) {
             return Err(header_line::empty(name));
         }
         let told = uncommented(&value);
@@ -72,6 +81,8 @@ impl Header {
             "tempo" => self.tempo = Some(tempo(told)?),
             "pickup" => self.pickup = Some(header_line::pickup(told, MOST_PICKUP)?),
             "title" => self.title = Some(value),
+            "composer" => self.composer = Some(value).filter(|value| !value.is_empty()),
+            "student" => self.student = Some(value).filter(|value| !value.is_empty()),
             _ => self.feel = Some(value),
         }
         Ok(())
@@ -101,6 +112,10 @@ impl Header {
             format!("if you mean `{meant}:`, write that"),
         ))
     }
+}
+
+fn is_credit(name: &str) -> bool {
+    CREDITS.contains(&name)
 }
 
 /// A value as it is kept: one line of bounded length.

@@ -16,10 +16,10 @@
 //! A UTF-8 text of at most 1 MiB. Where a word could begin, `#` begins a comment to the end of
 //! the line.
 //!
-//! **Header lines** `name: value` stand before the first bar. `title`, `time`, `key`, `tempo`
-//! (quarter notes a minute), `feel` and `pickup` (the beats of the first bar where that is
-//! short) say what they do in a chart; every other name is a fact that the line carries along
-//! ([`Score::about`](crate::Score::about)). `about key:` is the way to carry along a fact whose
+//! **Header lines** `name: value` stand before the first bar. `title`, `composer`, `time`, `key`,
+//! `tempo` (quarter notes a minute), `feel` and `pickup` (the beats of the first bar where that is
+//! short) say what they do in a chart, and `student` who wrote the line; every other name is a
+//! fact that the line carries along ([`Score::about`](crate::Score::about)). `about key:` is the way to carry along a fact whose
 //! name is that of another header line. The value of a free text goes on to the end of its
 //! line, with any `#` in it.
 //!
@@ -47,8 +47,8 @@
 //! Repeats are written out; chord symbols are not part of a line. [`write()`] leaves both away.
 //!
 //! [`read()`] also takes the page that the program itself prints of its lines, with the notes
-//! changed by hand or not: the rows `notes`, the chords above them, sections, title, and the
-//! facts of its head. A page, or several one after the other, may hold several lines.
+//! changed by hand or not: the rows `notes`, the chords above them, sections, title, composer,
+//! student, and the facts of its head. A page, or several one after the other, may hold several lines.
 
 mod bar;
 mod build;

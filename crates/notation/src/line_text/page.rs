@@ -210,6 +210,8 @@ impl Page {
         }
         Score {
             title: self.head.title,
+            composer: self.head.composer,
+            student: self.head.student,
             feel: self.head.feel,
             about: self.head.facts,
             measures: self.measures,

@@ -1,11 +1,16 @@
-//! The head of a page: title, and what the line was made from.
+//! The head of a page: title, composer and student where they are told, and what the line was
+//! made from.
 //!
 //! ```text
 //! Backyard blues
+//! composer: Ada Lind
+//! student: Kim Oh
 //! F major · 140 beats a minute · swing · double bass (program 33), E1 to G3 · 1 chorus, 12 bars
 //! linewright 0.1.0 · style plain (hash 0123456789abcdef) · seed 1 · line 1
 //! sampled at 0.7 points · score +105.30
 //! ```
+//!
+//! Above a line that was given stands `read by linewright`.
 
 use linewright_theory::Key;
 
@@ -15,11 +20,16 @@ use crate::about;
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Head {
     pub(super) title: Option<String>,
+    pub(super) composer: Option<String>,
+    pub(super) student: Option<String>,
     pub(super) key: Option<Key>,
     pub(super) tempo: Option<u16>,
     pub(super) feel: Option<String>,
     pub(super) facts: Vec<(String, String)>,
 }
+
+/// What stands before it where the line was given, and only read.
+const READ: &str = "read by ";
 
 /// What stands between particulars.
 const BETWEEN: &str = " · ";
@@ -29,12 +39,23 @@ pub(super) fn read(block: &[String]) -> Option<Head> {
     let making = block.iter().skip(1).position(|line| {
         version(line).is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
     })?;
-    let (tune, making) = block[1..].split_at(making);
+    let (mut tune, making) = block[1..].split_at(making);
     let title = block[0].trim();
     let mut head = Head {
         title: (!title.is_empty()).then(|| title.to_owned()),
         ..Head::default()
     };
+    for (name, credit) in [
+        ("composer: ", &mut head.composer),
+        ("student: ", &mut head.student),
+    ] {
+        if let [first, rest @ ..] = tune
+            && let Some(told) = first.strip_prefix(name)
+        {
+            *credit = Some(told.trim().to_owned());
+            tune = rest;
+        }
+    }
     let (tune, making) = (tune.join(BETWEEN), making.join(BETWEEN));
     let mut found = Found::default();
     head.making(&making, &mut found);
@@ -43,9 +64,12 @@ pub(super) fn read(block: &[String]) -> Option<Head> {
     Some(head)
 }
 
-/// What stands behind the name of the program.
-fn version(text: &str) -> Option<&str> {
-    text.strip_prefix(about::PROGRAM)?.strip_prefix(' ')
+/// The program's version, where a particular tells it.
+fn version(part: &str) -> Option<&str> {
+    part.strip_prefix(READ)
+        .unwrap_or(part)
+        .strip_prefix(about::PROGRAM)?
+        .strip_prefix(' ')
 }
 
 /// Facts by their places in the [order](about::ORDER) of all files.
@@ -194,6 +218,20 @@ mod tests {
                 ("program", "34"),
             ]
         );
+    }
+
+    #[test]
+    fn names_stand_under_the_title_also_where_the_line_was_only_read() {
+        let head = head(
+            "Walk\ncomposer: Ada · Lind\nstudent: Kim Oh\nF major · 140 beats a minute\nread by \
+             linewright 0.1.0 · style plain (hash 00ff) · score -3.20",
+        )
+        .unwrap();
+        assert_eq!(head.composer.as_deref(), Some("Ada · Lind"));
+        assert_eq!(head.student.as_deref(), Some("Kim Oh"));
+        assert_eq!(head.key, "F".parse().ok());
+        let told = |name| head.facts.iter().any(|(known, _)| known == name);
+        assert!(told("linewright") && told("style") && !told("choice"));
     }
 
     #[test]

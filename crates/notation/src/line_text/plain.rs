@@ -55,6 +55,8 @@ pub(super) fn read(lines: &[String]) -> Result<(Score, Diagnostics), Diagnostics
     body.end(&header, lines.len(), &mut all);
     let mut score = Score {
         title: header.title,
+        composer: header.composer,
+        student: header.student,
         feel: header.feel,
         about: header.facts,
         measures: body.measures,

@@ -91,17 +91,16 @@ fn a_bar_repeated_is_the_signs_again_holds_and_all() {
 
 #[test]
 fn the_header_tells_what_holds_from_the_first_bar_and_facts() {
-    let text = "# by hand\ntitle: Walk #2 | home\ntime: 3/4\nkey: Gm # flat\ntempo: 96 bpm\n\
+    let text = "# by hand\ntitle: Walk #2 | home\nComposer: Ada #1\ntime: 3/4\nkey: Gm # flat\ntempo: 96 bpm\n\
         feel: swing\npickup: 1\nStudent: Kim Oh\nabout key: F major\n\n\
         D2 # from above\n[A] | (tempo: 90) G1 Bb1 D2 || (time: 4/4) (key: Bb) F1 . . r |]\n";
     let score = line(text);
     assert_eq!(score.title.as_deref(), Some("Walk #2 | home"));
     assert_eq!(score.feel.as_deref(), Some("swing"));
     let fact = |name: &str, value: &str| (name.to_owned(), value.to_owned());
-    assert_eq!(
-        score.about,
-        [fact("student", "Kim Oh"), fact("key", "F major")]
-    );
+    assert_eq!(score.composer.as_deref(), Some("Ada #1"));
+    assert_eq!(score.student.as_deref(), Some("Kim Oh"));
+    assert_eq!(score.about, [fact("key", "F major")]);
     let [pickup, a, b] = &score.measures[..] else {
         panic!("{} measures", score.measures.len())
     };
@@ -338,6 +337,17 @@ fn a_page_changed_by_hand_is_read_with_its_faults_in_place() {
 }
 
 #[test]
+fn a_name_may_be_left_empty_and_a_second_one_is_a_fact() {
+    let score = line("composer:\nstudent: Kim\nstudent: Lee\n| F1 |\n");
+    assert_eq!(
+        (&score.composer, &score.student),
+        (&None, &Some("Kim".into()))
+    );
+    assert_eq!(score.about, [("student".to_owned(), "Lee".to_owned())]);
+    assert_eq!(line(&write(&score)), score);
+}
+
+#[test]
 fn what_a_line_cannot_say_is_filled_up_or_left_away() {
     let note = |name: &str| name.parse::<Note>().unwrap();
     let mut pickup = Measure::new(BEAT / 2);
@@ -348,13 +358,15 @@ fn what_a_line_cannot_say_is_filled_up_or_left_away() {
     short.section = Some("A|[x]".into());
     let score = Score {
         title: Some("two\nlines".into()),
+        composer: Some("Ada\tLind".into()),
+        student: Some("Kim".into()),
         about: vec![("a:b".into(), "c".into()), ("Sage".into(), "x\ty".into())],
         measures: vec![pickup, short],
         ..Score::default()
     };
     assert_eq!(
         write(&score),
-        "title: two lines\ntime: 4/4\npickup: 1\nsage: x y\n\n| (r E1) |\n\n[A/(x)]\n| r (F1 r) |\n"
+        "title: two lines\ncomposer: Ada Lind\nstudent: Kim\ntime: 4/4\npickup: 1\nsage: x y\n\n| (r E1) |\n\n[A/(x)]\n| r (F1 r) |\n"
     );
 }
 

@@ -22,7 +22,7 @@ const BARS_A_LINE: usize = 4;
 /// The text of a line, in the form that [`read()`](super::read()) reads.
 ///
 /// Reading it gives the same notes, rests, holds and ghost notes at the same times, and the same
-/// title, feel, facts, sections, and metre, key and tempo with their changes. Chord symbols and
+/// title, composer, student, feel, facts, sections, and metre, key and tempo with their changes. Chord symbols and
 /// what stands under notes are left away, and so are repeats and jumps: the measures stand as
 /// they are written. A measure that is no whole number of beats is filled up with rest (a
 /// pick-up at its front) and is then no pick-up if it is full; one of more than 32 beats becomes
@@ -86,6 +86,11 @@ fn header(text: &mut String, score: &Score, time: TimeSignature) {
     };
     if let Some(title) = score.title.as_deref().and_then(told) {
         line("title", &title);
+    }
+    for (name, credit) in [("composer", &score.composer), ("student", &score.student)] {
+        if let Some(credit) = credit.as_deref().and_then(told) {
+            line(name, &credit);
+        }
     }
     line("time", &format!("{}/{}", time.beats, time.unit));
     let first = score.measures.first();

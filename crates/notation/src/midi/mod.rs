@@ -1,4 +1,6 @@
-//! Reading a bass line from a Standard MIDI File.
+//! Standard MIDI Files: a bass line read from one, and a part written as one.
+//!
+//! # In
 //!
 //! A MIDI file says when keys went down and up; a part says which note stands on which beat.
 //! [`read()`] makes the one into the other:
@@ -23,48 +25,43 @@
 //! - **Markers** that read as chord symbols or `N.C.` are chords; the others are sections. Of
 //!   several at one place the last that reads as a chord is the chord. Letters from A to G
 //!   alone are chords only in a file that has other chords too, or that this program wrote.
-//! - **Texts** `name: value` are the facts in [`Score::about`].
+//! - **Texts** `name: value` are the facts in [`Score::about`](crate::Score::about), but for
+//!   `composer` and `student`, which have fields of their own.
 //!
 //! Of a damaged file that is read which still can be, and told what could not.
+//!
+//! # Out
+//!
+//! A [`Part`] holds one instrument's notes with tempo, metre, keys and markers, in ticks;
+//! [`write()`] checks it and lays it out. A score becomes one by [`Part::of`] and
+//! [`Part::append`], which is told in an [`Articulation`] how written notes sound;
+//! [`write_score`] does all of it for a score alone.
+//!
+//! A file has two tracks. The first holds what concerns everybody: title, metadata
+//! texts, metre, key, tempo and markers (section names, chords). The second holds the
+//! instrument: its name, program and notes. Both end at the exact end of the last bar,
+//! so that a player that loops the file stays in time. The same part always gives the
+//! same bytes.
+//!
+//! ```
+//! use linewright_notation::midi::{self, Part, Sounded, TICKS_PER_QUARTER};
+//!
+//! let mut part = Part::new("Two halves", 1920);
+//! part.notes = vec![
+//!     Sounded { start: 0, length: 900, pitch: 36, velocity: 88 },
+//!     Sounded { start: 2 * TICKS_PER_QUARTER, length: 900, pitch: 31, velocity: 80 },
+//! ];
+//! let bytes = midi::write(&part)?;
+//! assert!(bytes.starts_with(b"MThd"));
+//! # Ok::<(), midi::Error>(())
+//! ```
 
-mod choose;
-mod file;
-mod grid;
-mod lengths;
-mod measures;
-mod names;
-mod score;
-mod signs;
-#[cfg(test)]
-mod tests;
+mod read;
+mod write;
 
-use linewright_diagnostic::Diagnostics;
-
-use crate::score::Score;
-
-/// Most bytes of a file; longer ones are refused.
-pub const MAX_BYTES: usize = 4 << 20;
-
-/// Most bars that are read; what comes later is left out.
-pub const MAX_BARS: usize = 4096;
-
-/// Reads a bass line from the bytes of a file: the track with this name or number (counted from
-/// one; `channel 3` picks a channel), or the one that is most likely the bass.
-///
-/// Gives the line, and what was chosen, moved, left out or damaged.
-///
-/// # Errors
-/// When the file is no MIDI file, counts no beats, or has no notes on such a track.
-///
-/// ```
-/// use linewright_notation::midi;
-/// let problems = midi::read(b"RIFF", None).unwrap_err();
-/// assert!(problems.to_string().contains("no MIDI file"));
-/// ```
-pub fn read(bytes: &[u8], track: Option<&str>) -> Result<(Score, Diagnostics), Diagnostics> {
-    let mut problems = Diagnostics::default();
-    let file = file::File::read(bytes, &mut problems)?;
-    let part = choose::choose(&file, track, &mut problems)?;
-    let score = score::score(&file, &part, &mut problems);
-    Ok((score, problems))
-}
+pub use read::{MAX_BARS, MAX_BYTES, read};
+pub use write::program;
+pub use write::{
+    Articulation, Error, KeyChange, LONGEST, LONGEST_TEXT, Marker, MetreChange, Part, Sounded,
+    TICKS_PER_QUARTER, TempoChange, write, write_score,
+};

@@ -160,6 +160,8 @@ prop_compose! {
     pub(crate) fn score()(
         title in prop::option::of(text()),
         feel in prop::option::of("[a-z]{1,6} four"),
+        composer in prop::option::of(text()),
+        student in prop::option::of(text()),
         about in prop::collection::vec((text(), text()), 0..3),
         measures in prop::collection::vec(measure(), 0..6),
     ) -> Score {
@@ -169,6 +171,6 @@ prop_compose! {
             measure.ticks = odd.unwrap_or(time.ticks());
             measure
         }).collect();
-        Score { title, feel, about, measures, ..Score::default() }
+        Score { title, composer, student, feel, about, measures, ..Score::default() }
     }
 }

@@ -1,8 +1,7 @@
 //! Why lines cannot be written in a format.
 
 use linewright_engrave::EngraveError;
-
-use crate::midi;
+use linewright_notation::midi;
 
 /// Why lines cannot be written in a format.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

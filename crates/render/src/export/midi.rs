@@ -1,7 +1,9 @@
 //! `.mid`: a Standard MIDI File. Several lines sound one after the other.
 
+use linewright_notation::midi;
+
 use super::{ExportError, Exporter, Format, Piece};
-use crate::{midi, playback};
+use crate::playback;
 
 pub(super) const FORMAT: Format = Format {
     extension: "mid",

@@ -2,10 +2,10 @@
 
 use linewright_chart::Harmony;
 use linewright_compose::Line;
+use linewright_notation::midi::TICKS_PER_QUARTER;
 use serde::Serialize;
 
 use crate::fingers::Fingered;
-use crate::midi::TICKS_PER_QUARTER;
 use crate::playback;
 use crate::score::Under;
 use crate::wording::sounding::{Told, beat_in_numbers};

@@ -87,10 +87,11 @@ pub(crate) fn page(content: &Content) -> String {
     let remarks = first.map(|line| fingering_remarks(line, content.under));
     let remarks = remarks.unwrap_or_default().into_iter();
     let remarks = remarks.map(|remark| ("fingering".to_owned(), remark));
-    let facts: String = first
-        .map(|line| Provenance::of(line).facts())
-        .unwrap_or_default()
-        .into_iter()
+    let credits = first.into_iter().flat_map(|line| line.credits.told());
+    let making = first.map(|line| Provenance::of(line).facts());
+    let facts: String = credits
+        .map(|(name, who)| (name.to_owned(), who.to_owned()))
+        .chain(making.unwrap_or_default())
         .chain(remarks)
         .map(|(name, value)| {
             let (name, value) = (escaped(&name), escaped(&value));

@@ -28,7 +28,7 @@ use serde::Serialize;
 use super::pretty;
 use crate::export::{Compared, Counted, Profiled};
 use crate::numbers::share;
-use crate::wording::profile::{difference, rule_of};
+use crate::wording::profile::difference;
 
 #[derive(Serialize, JsonSchema)]
 #[schemars(rename = "Profile")]
@@ -354,7 +354,7 @@ pub(crate) fn plain(value: Value) -> Plain {
             Some(Cadence::NextRoot) => "next-root",
         }),
         Value::Pitch(pitch) => Plain::Number(i32::from(pitch.midi())),
-        Value::Device(rule) => word(rule_of(rule).name),
+        Value::Device(rule) => word(rule.rule().name),
     }
 }
 

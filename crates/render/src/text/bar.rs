@@ -53,8 +53,7 @@ pub(crate) fn shown_functions<'a>(
     note.functions
         .iter()
         .filter(move |function| {
-            let rule = line.book.entry(function.rule).rule;
-            *rule != CHORD_TONE && !(does_more && is_tone(function))
+            *function.rule.rule() != CHORD_TONE && !(does_more && is_tone(function))
         })
         .take(FUNCTIONS)
 }

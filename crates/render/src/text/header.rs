@@ -1,4 +1,4 @@
-//! The head of a page: title, and what the line was made from.
+//! The head of a page: title, composer and student, and what the line was made from.
 
 use linewright_compose::{Line, VERSION};
 use linewright_diagnostic::clean::one_line;
@@ -30,7 +30,7 @@ pub(super) fn style(line: &Line) -> String {
     )
 }
 
-/// Title, the tune's particulars, and these.
+/// Title, composer and student where they are told, the tune's particulars, and these.
 pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Paint) -> String {
     let timeline = &line.timeline;
     let bars = timeline.bars.len() - timeline.pickups();
@@ -53,7 +53,12 @@ pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Pai
         wrapped(&tune, options.width),
         wrapped(making, options.width),
     );
-    format!("{title}\n{tune}{making}\n")
+    let credits: String = line
+        .credits
+        .told()
+        .map(|(name, who)| format!("{name}: {}\n", one_line(who)))
+        .collect();
+    format!("{title}\n{credits}{tune}{making}\n")
 }
 
 /// Particulars with dots between them, in as many lines as the width needs.

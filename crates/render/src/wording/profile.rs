@@ -1,6 +1,5 @@
 //! Words for what is counted of lines, and for what two profiles differ in.
 
-use linewright_rulebook::{RULES, Rule, RuleId};
 use linewright_study::profile::{Difference, Direction, Measure, Reached, Value};
 use linewright_theory::Member;
 
@@ -39,13 +38,8 @@ pub fn value(value: Value) -> String {
         Value::Cadence(None) => "no cadence".to_owned(),
         Value::Cadence(Some(cadence)) => cadence.to_string(),
         Value::Pitch(pitch) => note_name(pitch),
-        Value::Device(rule) => rule_of(rule).words(),
+        Value::Device(rule) => rule.rule().words(),
     }
-}
-
-/// A rule by its number.
-pub fn rule_of(rule: RuleId) -> &'static Rule {
-    RULES[usize::from(rule.number())]
 }
 
 fn member(member: Member) -> &'static str {

@@ -9,7 +9,6 @@ use crate::clarity::{Rival, clarity};
 use crate::facts::{BarFacts, tension};
 use crate::finding::{Finding, Place};
 use crate::rule::Strength;
-use crate::rules::RULES;
 use crate::segment::{Likeness, likeness, parts};
 use crate::symbol::{CellSymbol, cell_symbol, members_by_symbol};
 use crate::window::{
@@ -37,8 +36,11 @@ fn evaluate<Test: Copy>(
 ) {
     for (test, weighed) in tests {
         let strength = strength(*test);
-        let rule = RULES[usize::from(weighed.rule.number())];
-        debug_assert!((0..=rule.most).contains(&strength), "{rule:?}: {strength}");
+        debug_assert!(
+            (0..=weighed.rule.rule().most).contains(&strength),
+            "{:?}: {strength}",
+            weighed.rule.rule()
+        );
         if strength != 0 {
             found.push(Finding {
                 rule: weighed.rule,

@@ -2,7 +2,7 @@
 //!
 //! What is listed here is searched, explained, marked and documented.
 
-use crate::rule::Rule;
+use crate::rule::{Rule, RuleId};
 
 /// Makes a module of each file, and of all rules the list, in the same order. A folder `shares`
 /// what several of its rules need.
@@ -118,6 +118,13 @@ rules! {
         thin_bar: THIN_BAR,
         cell_again: CELL_AGAIN,
         sequence: SEQUENCE,
+    }
+}
+
+impl RuleId {
+    /// The rule itself.
+    pub fn rule(self) -> &'static Rule {
+        RULES[usize::from(self.number())]
     }
 }
 

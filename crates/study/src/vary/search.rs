@@ -220,6 +220,9 @@ impl<'a> Search<'a> {
             choice: None,
             ..self.line.origin
         };
+        line.credits
+            .composer
+            .clone_from(&self.line.credits.composer);
         Variation {
             strategy,
             by: found.setting.by,

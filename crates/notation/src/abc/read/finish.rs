@@ -31,13 +31,15 @@ pub(super) fn score(music: Music) -> Result<(Score, Diagnostics), Diagnostics> {
     once(&mut done);
     pickup(&mut done);
     lengths(&done, &mut reports);
-    let score = Score {
+    let mut score = Score {
         title: music.title,
+        composer: music.composer,
         feel: music.feel,
         about: music.about,
         measures: done.into_iter().map(|done| done.measure).collect(),
         ..Score::default()
     };
+    score.take_credits();
     Ok((score, reports.into_problems()))
 }
 

@@ -240,10 +240,12 @@ fn a_sign_over_a_bar_line_belongs_to_the_measure_that_it_ends_or_begins() {
 fn the_header_tells_title_feel_facts_metre_tempo_and_key() {
     let score = clean(
         "%abc-2.1\nX:4\nT:Caf\\'e % not this\nT:Other\nR:swing\nN:style: plain\nN:Just words\n\
-         C:nobody\nM:C|\nL:1/8\nQ:\"Fast\" 1/2=96\nK:Ebm\nA8|\n",
+         C:nobody % old\nC:\nC:A. Roe\nN:student: Kim\nM:C|\nL:1/8\nQ:\"Fast\" 1/2=96\nK:Ebm\nA8|\n",
     );
     assert_eq!(score.title.as_deref(), Some("Café"));
     assert_eq!(score.feel.as_deref(), Some("swing"));
+    assert_eq!(score.composer.as_deref(), Some("nobody, A. Roe"));
+    assert_eq!(score.student.as_deref(), Some("Kim"));
     assert_eq!(score.about, [("style".into(), "plain".into())]);
     let first = &score.measures[0];
     assert_eq!(first.time, Some(TimeSignature { beats: 2, unit: 2 }));

@@ -97,13 +97,21 @@ impl<'a> Tune<'a> {
         let score = self.score;
         let mut field = |name: char, value: &str| {
             let value = escaped(value);
-            let gap = if value.is_empty() { "" } else { &value };
-            let _ = writeln!(text, "{name}:{gap}");
+            // `C::` and `C:|` would be music.
+            let note = matches!(name, 'A'..='G') && value.starts_with([':', '|']);
+            let gap = if note { " " } else { "" };
+            let _ = writeln!(text, "{name}:{gap}{value}");
         };
         field('X', &number.to_string());
         field('T', score.title.as_deref().unwrap_or(""));
+        if let Some(composer) = &score.composer {
+            field('C', composer);
+        }
         if let Some(feel) = &score.feel {
             field('R', feel);
+        }
+        if let Some(student) = &score.student {
+            field('N', &format!("student: {student}"));
         }
         for (name, value) in &score.about {
             field('N', &format!("{name}: {value}"));

@@ -58,6 +58,8 @@ impl Page {
     pub(crate) fn of(score: &Score) -> Self {
         let mut page = Score {
             title: clean_some(score.title.as_deref()),
+            composer: clean_some(score.composer.as_deref()),
+            student: clean_some(score.student.as_deref()),
             feel: clean_some(score.feel.as_deref()),
             about: score.about.iter().filter_map(fact).collect(),
             measures: Vec::new(),

@@ -70,12 +70,14 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Diagnostics), Di
     loans.give(reader);
     let measures = finish::measures(reader);
     reader.tally.tell(&mut problems);
-    let score = Score {
+    let mut score = Score {
         title: document.heading.title(),
+        composer: document.heading.composer(),
         feel,
         about: document.heading.about,
         measures,
         ..Score::default()
     };
+    score.take_credits();
     Ok((score, problems))
 }

@@ -1,7 +1,7 @@
 //! The elements that are read; all others are passed over.
 
 /// Their names, in order.
-const NAMES: [&str; 100] = [
+const NAMES: [&str; 101] = [
     "actual-notes",
     "alter",
     "attributes",
@@ -22,6 +22,7 @@ const NAMES: [&str; 100] = [
     "credit",
     "credit-type",
     "credit-words",
+    "creator",
     "cue",
     "degree",
     "degree-alter",

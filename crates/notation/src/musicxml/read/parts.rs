@@ -1,4 +1,4 @@
-//! What stands before the music: title, facts, the list of parts; and which part is read.
+//! What stands before the music: title, composer, facts, the list of parts; and which part is read.
 
 use linewright_diagnostic::{
     Diagnostics, Place,
@@ -15,6 +15,9 @@ pub(super) struct Heading {
     work: Option<String>,
     movement: Option<String>,
     credit: Option<String>,
+    composers: Vec<String>,
+    /// The composer as words on the page.
+    credited: Option<String>,
     /// Names and values of facts.
     pub about: Vec<(String, String)>,
     /// The list of parts.
@@ -28,12 +31,20 @@ impl Heading {
             "work" => self.work = clean_some(node.text_of("work-title")),
             "movement-title" => self.movement = clean_some(Some(node.text())),
             "credit" => {
-                let is_title = node.text_of("credit-type") == Some("title");
-                if is_title && self.credit.is_none() {
-                    self.credit = clean_some(node.text_of("credit-words"));
+                let place = match node.text_of("credit-type") {
+                    Some("title") => &mut self.credit,
+                    Some("composer") => &mut self.credited,
+                    _ => return,
+                };
+                if place.is_none() {
+                    *place = clean_some(node.text_of("credit-words"));
                 }
             }
             "identification" => {
+                let creators = node.all("creator");
+                let composers = creators.filter(|who| who.attribute("type") == Some("composer"));
+                self.composers
+                    .extend(composers.filter_map(|who| clean_some(Some(who.text()))));
                 let fields = node.all("miscellaneous").flat_map(|m| &m.children);
                 for field in fields.filter(|field| field.name == "miscellaneous-field") {
                     let name = one_line(field.attribute("name").unwrap_or_default());
@@ -46,6 +57,14 @@ impl Heading {
                 self.parts = node.all("score-part").map(PartName::read).collect();
             }
             _ => {}
+        }
+    }
+
+    /// Who wrote the tune; several with commas between.
+    pub(super) fn composer(&self) -> Option<String> {
+        match self.composers.is_empty() {
+            true => self.credited.clone(),
+            false => Some(self.composers.join(", ")),
         }
     }
 

@@ -53,7 +53,7 @@ pub fn write_mxl(score: &Score, options: &Options) -> Vec<u8> {
     mxl::pack(&write(score, options))
 }
 
-/// Title, program and facts.
+/// Title, composer, program, student and facts.
 fn heading(xml: &mut Xml, score: &Score) {
     if let Some(title) = &score.title {
         xml.open("work", &[]);
@@ -61,6 +61,9 @@ fn heading(xml: &mut Xml, score: &Score) {
         xml.close();
     }
     xml.open("identification", &[]);
+    if let Some(composer) = &score.composer {
+        xml.leaf_with("creator", &[("type", &"composer")], composer);
+    }
     xml.open("encoding", &[]);
     xml.leaf(
         "software",
@@ -70,10 +73,13 @@ fn heading(xml: &mut Xml, score: &Score) {
         xml.empty("supports", &[("element", &element), ("type", &"yes")]);
     }
     xml.close();
-    if !score.about.is_empty() {
+    let student = score.student.iter().map(|student| ("student", student));
+    let facts = score.about.iter().map(|(name, value)| (&name[..], value));
+    let mut fields = student.chain(facts).peekable();
+    if fields.peek().is_some() {
         xml.open("miscellaneous", &[]);
-        for (name, value) in &score.about {
-            xml.leaf_with("miscellaneous-field", &[("name", name)], value);
+        for (name, value) in fields {
+            xml.leaf_with("miscellaneous-field", &[("name", &name)], value);
         }
         xml.close();
     }

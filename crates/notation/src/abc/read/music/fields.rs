@@ -26,6 +26,15 @@ impl Music {
             'T' if !self.in_body && self.title.is_none() => {
                 self.title = Some(plain(value)).filter(|title| !title.is_empty());
             }
+            'C' if !self.in_body => {
+                let name = plain(value);
+                match &mut self.composer {
+                    _ if name.is_empty() => {}
+                    // A tune may have several of these lines.
+                    Some(names) => *names = format!("{names}, {name}"),
+                    None => self.composer = Some(name),
+                }
+            }
             'R' if !self.in_body && self.feel.is_none() => {
                 self.feel = Some(plain(value)).filter(|feel| !feel.is_empty());
             }

@@ -41,6 +41,7 @@ struct Chord {
 /// What has been read of a tune, and what is in force.
 pub(super) struct Music {
     pub title: Option<String>,
+    pub composer: Option<String>,
     pub feel: Option<String>,
     pub about: Vec<(String, String)>,
     pub bars: Bars,
@@ -86,6 +87,7 @@ impl Music {
     pub fn read(header: &[Line], tune: &Tune, reports: Reports) -> Result<Music, Diagnostics> {
         let mut music = Music {
             title: None,
+            composer: None,
             feel: None,
             about: Vec::new(),
             bars: Bars::default(),

@@ -555,12 +555,15 @@ fn titles_and_facts_and_lyrics_are_read() {
     )]);
     let text = text.replace(
         "<part-list>",
-        "<movement-title> A &amp;\n B </movement-title><identification><miscellaneous>\
+        "<movement-title> A &amp;\n B </movement-title><identification><creator type=\"lyricist\">No</creator>\
+         <creator type=\"composer\">A. Lind</creator><creator type=\"composer\"> J. Roe </creator>\
+         <miscellaneous>\
          <miscellaneous-field name='seed'>41</miscellaneous-field></miscellaneous>\
          </identification><part-list>",
     );
     let (score, _) = scored(&text);
     assert_eq!(score.title.as_deref(), Some("A &  B"));
+    assert_eq!(score.composer.as_deref(), Some("A. Lind, J. Roe"));
     assert_eq!(score.about, [("seed".to_owned(), "41".to_owned())]);
     assert_eq!(score.measures[0].events[0].under, ["", "wa-"]);
 }

@@ -54,14 +54,16 @@ pub(super) fn score(file: &File, part: &Chosen, problems: &mut Diagnostics) -> S
     fill(&mut measures, &bars, &sounding);
     mark(&mut measures, &bars, &signs);
     moved_signs(&bars, &signs, problems);
-    Score {
+    let mut score = Score {
         title: title(file, part.track),
         feel: None,
         played: true,
         about: signs.facts,
         measures,
         ..Score::default()
-    }
+    };
+    score.take_credits();
+    score
 }
 
 /// The name of the file's first track, where that is not the instrument's.

@@ -1,4 +1,4 @@
-//! What goes into a MIDI file, told in ticks and numbers and knowing no chart.
+//! What goes into a MIDI file, told in ticks and numbers.
 
 /// Ticks in a quarter note. Divisible by 2, 3, 4, 5 and 8, so that straight and
 /// triplet eighths both fall on whole ticks.

@@ -1,39 +1,48 @@
 //! How a plucked bass sounds what is written: lengths and accents.
 //!
-//! The rules are common practice, no source; how long and how loud is the style's.
-
-use linewright_chart::group_starts;
-use linewright_rulebook::style::{Feel, Sound};
+//! The rules are common practice, no source; how long and how loud is told.
 
 use super::part::Sounded;
 
+/// How written notes sound.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Articulation {
+    /// MIDI velocity of an unaccented note.
+    pub velocity: u8,
+    /// Velocity added to accented notes.
+    pub accent: u8,
+    /// Sounding share of a note's length, in thousandths.
+    pub length: u16,
+}
+
+/// Nine tenths of every length, neither loud nor soft.
+impl Default for Articulation {
+    fn default() -> Self {
+        Self {
+            velocity: 80,
+            accent: 8,
+            length: 900,
+        }
+    }
+}
+
 /// A note as written, before it is played.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Written {
+pub(super) struct Written {
     /// When it starts, in ticks.
-    pub start: u32,
+    pub(super) start: u32,
     /// Its written length, in ticks.
-    pub length: u32,
+    pub(super) length: u32,
     /// The MIDI key number.
-    pub pitch: u8,
-    /// Whether its beat is a little stronger; see [`is_accented`].
-    pub accented: bool,
+    pub(super) pitch: u8,
+    /// Whether it is a little stronger.
+    pub(super) accented: bool,
     /// Whether it is a ghost note, which is felt more than heard.
-    pub ghost: bool,
+    pub(super) ghost: bool,
 }
 
 /// The velocity of a ghost note.
 const GHOST: u8 = 40;
-
-/// Whether a beat (from 0) is a little stronger in a full bar whose beats group like this:
-/// two and four as one walks in four, else the start of each group, so one in two and in
-/// three.
-pub fn is_accented(feel: Feel, groups: &[u8], beat: u8) -> bool {
-    if (feel, groups) == (Feel::Walking, &[4]) {
-        return beat % 2 == 1;
-    }
-    group_starts(groups).any(|start| start == beat)
-}
 
 /// The notes of `line`, which is in order of start, as a plucked bass sounds them.
 ///
@@ -42,8 +51,7 @@ pub fn is_accented(feel: Feel, groups: &[u8], beat: u8) -> bool {
 /// plucked again. A length that reaches past the next start counts only up to there, so
 /// notes never overlap. No note is shorter than a tick. Velocities are kept within 1 to 127.
 /// The same line always sounds the same.
-#[must_use]
-pub fn articulate(line: &[Written], sound: Sound) -> Vec<Sounded> {
+pub(super) fn articulate(line: &[Written], sound: Articulation) -> Vec<Sounded> {
     let mut sounded = Vec::with_capacity(line.len());
     // From the back, so that what follows a note is known: the note after it that
     // starts later. Notes that start together share it.
@@ -73,7 +81,7 @@ pub fn articulate(line: &[Written], sound: Sound) -> Vec<Sounded> {
 }
 
 /// How much of a length sounds, rounded down.
-fn sounding(length: u32, sound: Sound, repeats: bool) -> u32 {
+fn sounding(length: u32, sound: Articulation, repeats: bool) -> u32 {
     let share = u64::from(sound.length.min(1000)) * if repeats { 9 } else { 10 };
     // At most the whole length, so it fits again.
     (u64::from(length) * share / 10_000) as u32
@@ -85,7 +93,7 @@ mod tests {
     use crate::midi::TICKS_PER_QUARTER;
     use proptest::prelude::*;
 
-    const SOUND: Sound = Sound {
+    const SOUND: Articulation = Articulation {
         velocity: 80,
         accent: 8,
         length: 950,
@@ -121,7 +129,7 @@ mod tests {
 
     #[test]
     fn length_and_loudness_are_those_of_the_sound_and_stay_within_what_can_be_played() {
-        let loud = Sound {
+        let loud = Articulation {
             velocity: 120,
             accent: 40,
             length: 500,
@@ -131,26 +139,6 @@ mod tests {
         assert_eq!(both, [(240, 120), (240, 127)]);
         let velocities = articulate(&quarters(&[40, 43]), SOUND);
         assert_eq!([80, 88], [velocities[0].velocity, velocities[1].velocity]);
-    }
-
-    #[test]
-    fn walking_in_four_leans_on_two_and_four_and_all_else_on_the_start_of_a_group() {
-        let accents = |feel, groups: &[u8]| -> Vec<u8> {
-            let beats = groups.iter().sum();
-            (0..beats)
-                .filter(|&beat| is_accented(feel, groups, beat))
-                .map(|beat| beat + 1)
-                .collect()
-        };
-        assert_eq!(accents(Feel::Walking, &[4]), [2, 4]);
-        assert_eq!(accents(Feel::InTwo, &[4]), [1]);
-        for feel in [Feel::Walking, Feel::InTwo] {
-            assert_eq!(accents(feel, &[2]), [1]);
-            assert_eq!(accents(feel, &[3]), [1]);
-            assert_eq!(accents(feel, &[3, 2]), [1, 4]);
-            assert_eq!(accents(feel, &[3, 3]), [1, 4]);
-            assert_eq!(accents(feel, &[4, 3]), [1, 5]);
-        }
     }
 
     #[test]

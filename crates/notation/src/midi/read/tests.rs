@@ -113,6 +113,8 @@ fn a_walking_line_is_read_with_title_metre_key_tempo_chords_sections_and_facts()
         meta(0, MetaMessage::Text(b"linewright 0.1.0")),
         meta(0, MetaMessage::Text(b"Style hash: 00ff")),
         meta(0, MetaMessage::Text(b"just words")),
+        meta(0, MetaMessage::Text(b"composer: Ada Lind")),
+        meta(0, MetaMessage::Text(b"student: Kim")),
         meta(0, MetaMessage::TimeSignature(1, 2, 24, 8)),
         meta(0, MetaMessage::KeySignature(-1, true)),
         meta(0, MetaMessage::Tempo(u24::new(454_545))),
@@ -138,6 +140,8 @@ fn a_walking_line_is_read_with_title_metre_key_tempo_chords_sections_and_facts()
     let (score, problems) = line(&bytes(&[conductor, bass]));
     assert!(problems.is_empty(), "{problems}");
     assert_eq!(score.title.as_deref(), Some("Gravel"));
+    assert_eq!(score.composer.as_deref(), Some("Ada Lind"));
+    assert_eq!(score.student.as_deref(), Some("Kim"));
     let fact = |name: &str, value: &str| (name.to_owned(), value.to_owned());
     assert_eq!(
         score.about,
