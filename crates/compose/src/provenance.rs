@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use linewright_chart::{Timeline, TimelineBar};
 use linewright_diagnostic::clean::one_line;
-use linewright_notation::about;
+use linewright_notation::about::{self, BEST, GIVEN, RANKED, SAMPLED};
 use linewright_theory::{Key, Note, Pitch, note_name};
 
 use crate::{Line, thousandths};
@@ -31,12 +31,6 @@ pub enum Choice {
         temperature: u32,
     },
 }
-
-/// The choice of a line that was given, as text.
-const GIVEN: &str = "given";
-const BEST: &str = "best";
-const RANKED: &str = "ranked number ";
-const SAMPLED: [&str; 2] = ["sampled at ", " points"];
 
 impl fmt::Display for Choice {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

@@ -48,5 +48,14 @@ pub const ORDER: [&str; 14] = [
     SCORE,
 ];
 
+/// The choice of the best line.
+pub const BEST: &str = "best";
+/// The choice of one of the best lines, before its place.
+pub const RANKED: &str = "ranked number ";
+/// The choice of a line that was drawn, before and behind the temperature in points.
+pub const SAMPLED: [&str; 2] = ["sampled at ", " points"];
+/// The choice of a line that was given.
+pub const GIVEN: &str = "given";
+
 /// What stands behind a tempo that is not that of the whole piece.
 pub const AT_FIRST: &str = " at first, then as in the chart";

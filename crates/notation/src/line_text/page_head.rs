@@ -111,9 +111,9 @@ impl Head {
                 found.add(about::SEED, seed);
             } else if let Some(line) = part.strip_prefix("line ") {
                 found.add(about::LINE, line);
-            } else if part == "best"
-                || part.starts_with("ranked number ")
-                || part.starts_with("sampled at ")
+            } else if part == about::BEST
+                || part.starts_with(about::RANKED)
+                || part.starts_with(about::SAMPLED[0])
             {
                 found.add(about::CHOICE, part);
             }
