@@ -18,6 +18,8 @@ impl LineText {
             version: VERSION,
             made_by: MadeBy::of(&made),
             title: line.timeline.title.clone(),
+            composer: line.credits.composer.clone(),
+            student: line.credits.student.clone(),
             key: made.key.to_string(),
             tempo_bpm: made.tempo.map_or(0, |tempo| tempo.first),
             choruses: made.choruses,

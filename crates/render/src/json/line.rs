@@ -25,6 +25,10 @@ pub(super) struct LineText {
     pub(super) made_by: MadeBy,
     /// The title of the chart.
     pub(super) title: String,
+    /// Who wrote the tune; `null` where nobody is told.
+    pub(super) composer: Option<String>,
+    /// Who wrote the line, where it is a student's; else `null`.
+    pub(super) student: Option<String>,
     /// The key at the beginning, to which the chart was moved: `Bb major`.
     pub(super) key: String,
     /// The tempo at the beginning, in quarter notes a minute.

@@ -12,7 +12,8 @@
 //!     "seed": 1, "line": 1,
 //!     "choice": "sampled", "temperature_millipoints": 700, "place": null
 //!   },
-//!   "title": "Backyard blues", "key": "F major", "tempo_bpm": 140, "choruses": 1,
+//!   "title": "Backyard blues", "composer": null, "student": null,
+//!   "key": "F major", "tempo_bpm": 140, "choruses": 1,
 //!   "instrument": { "name": "double bass", "program": 33 },
 //!   "range": { "low": "E1", "high": "G3" },
 //!   "score_millipoints": 105300,
@@ -76,7 +77,8 @@
 //! of a key. Version 2 put the units into the names: `tempo_bpm` was `tempo`,
 //! `tension_thousandths` was `tension`, `strength_thousandths` was `strength`, `centre_midi` was
 //! `centre`, `length_ticks` was `ticks`, and in variations `least_distance_notes` was
-//! `least_distance`; and marks have their `line`. Version 1 is read as well.
+//! `least_distance`; marks have their `line`, and a line tells its `composer` and `student`.
+//! Version 1 is read as well.
 
 mod class;
 mod explained;

@@ -131,6 +131,8 @@ fn score(object: &LineText, problems: &mut Diagnostics) -> Score {
     }
     Score {
         title: Some(one_line(&object.title)),
+        composer: object.composer.as_deref().map(one_line),
+        student: object.student.as_deref().map(one_line),
         feel: None,
         about: object
             .provenance()

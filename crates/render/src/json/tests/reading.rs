@@ -154,8 +154,12 @@ fn what_a_line_was_made_from_comes_back() {
     ];
     for choice in choices {
         line.origin.choice = choice;
+        line.credits.student = choice.is_none().then(|| "A. Pupil".to_owned());
+        line.credits.composer = Some("Nobody".to_owned());
         let (scores, _) = read(text(std::slice::from_ref(&line)).as_bytes()).unwrap();
         assert_eq!(scores[0].about, Provenance::of(&line).facts());
+        let credits = (&scores[0].composer, &scores[0].student);
+        assert_eq!(credits, (&line.credits.composer, &line.credits.student));
     }
 }
 
