@@ -49,7 +49,7 @@ impl Lattice {
     /// multiplies them by its states. Memory is at most proportional to `sqrt(T)` beyond 32 MB.
     ///
     /// # Errors
-    /// When no path is allowed: where the layers run dry, and why.
+    /// When no path is allowed: where the layers run dry, and why. That takes a forward pass over all reachable states.
     pub fn best(&self) -> Result<Scored, DeadEnd> {
         let found = self.first_in_rank(Sought::Best);
         found.into_iter().next().ok_or_else(|| self.dead_end())

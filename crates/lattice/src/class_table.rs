@@ -85,7 +85,14 @@ impl ClassTable {
         })
     }
 
-    /// Fills the table from a function of the run of classes.
+    /// Fills the table from a function of the run of classes, called once for each of the `12^length`.
+    ///
+    /// ```
+    /// # use linewright_lattice::ClassTable;
+    /// let rising = ClassTable::from_fn(2, |run| i32::from(run[0] < run[1]))?;
+    /// assert_eq!((rising.weight(&[3, 7]), rising.weight(&[7, 3])), (1, 0));
+    /// # Ok::<(), linewright_lattice::BuildError>(())
+    /// ```
     ///
     /// # Errors
     /// As [`ClassTable::new`].

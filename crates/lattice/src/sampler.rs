@@ -64,6 +64,23 @@ impl Lattice {
     ///
     /// # Errors
     /// When no path is allowed, or the temperature is not positive or too low for 64-bit floating point.
+    ///
+    /// ```
+    /// # use std::sync::Arc;
+    /// # use linewright_lattice::{BigramTable, LatticeBuilder, Layer, Segment, TrigramTable};
+    /// # let bigram = Arc::new(BigramTable::from_fn(2, |_, _| 0)?);
+    /// # let trigram = Arc::new(TrigramTable::from_fn(2, |_, _, _, _| 0)?);
+    /// # let mut builder = LatticeBuilder::new(2);
+    /// # builder.layer(Layer { unary: vec![0, 1_000], shift: 0, feature: 0, bigram, trigram });
+    /// # builder.segment(Segment { len: 1, ..Segment::default() });
+    /// # let lattice = builder.build()?;
+    /// // One layer of two candidates, of which the second scores a temperature more.
+    /// let sampler = lattice.sampler(1_000.0)?;
+    /// let e = std::f64::consts::E;
+    /// assert!((sampler.marginals()[0][1] - e / (1.0 + e)).abs() < 1e-12);
+    /// assert!((sampler.log_partition() - (1.0 + e).ln()).abs() < 1e-12);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     pub fn sampler(&self, temperature: f64) -> Result<Sampler, SampleError> {
         if !(temperature > 0.0 && temperature.is_finite()) {
             return Err(SampleError::Temperature(temperature));

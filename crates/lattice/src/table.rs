@@ -110,7 +110,14 @@ impl BigramTable {
         })
     }
 
-    /// Fills the table from a function of (class of the first candidate, difference).
+    /// Fills the table from a function of (class of the first candidate, difference), called once for each entry.
+    ///
+    /// ```
+    /// # use linewright_lattice::BigramTable;
+    /// let near = BigramTable::from_fn(3, |_class, diff| -diff.abs())?;
+    /// assert_eq!(near.weight(0, -2), -2);
+    /// # Ok::<(), linewright_lattice::BuildError>(())
+    /// ```
     ///
     /// # Errors
     /// As [`BigramTable::new`].
@@ -168,7 +175,7 @@ impl BigramTable {
 
 impl TrigramTable {
     /// Takes `4 * (2 * candidates - 1)²` weights: middle feature, last feature, first difference, second difference,
-    /// the last running fastest.
+    /// the last running fastest. They are kept in three orders, so that searches can run along any candidate.
     ///
     /// # Errors
     /// As [`BigramTable::new`].
@@ -209,7 +216,15 @@ impl TrigramTable {
         })
     }
 
-    /// Fills the table from a function of (middle feature, last feature, first difference, second difference).
+    /// Fills the table from a function of (middle feature, last feature, first difference, second difference), called
+    /// once for each entry.
+    ///
+    /// ```
+    /// # use linewright_lattice::TrigramTable;
+    /// let turns = TrigramTable::from_fn(3, |_, _, first, second| if first * second < 0 { -5 } else { 0 })?;
+    /// assert_eq!((turns.weight(false, false, 1, -1), turns.weight(false, false, 1, 1)), (-5, 0));
+    /// # Ok::<(), linewright_lattice::BuildError>(())
+    /// ```
     ///
     /// # Errors
     /// As [`BigramTable::new`].

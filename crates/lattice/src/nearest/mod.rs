@@ -135,7 +135,7 @@ impl Lattice {
     /// Prepares searches near a path, which need not be allowed itself. Linear in the number of layers.
     ///
     /// # Errors
-    /// When the reference has not one existing candidate per layer, or no path is allowed.
+    /// When the reference has not one existing candidate per layer.
     pub fn relaxation(&self, reference: &[u8]) -> Result<Relaxation, NearestError> {
         let largest = reference.iter().copied().max().unwrap_or(0);
         if reference.len() != self.len() || usize::from(largest) >= self.candidates {
@@ -158,7 +158,7 @@ impl Lattice {
     }
 
     /// Among the allowed paths that score at least `target` the one that changes the fewest layers of `reference`:
-    /// [`Relaxation::nearest`] for a single target.
+    /// [`Relaxation::nearest`] for a single target, where the complexity is told.
     ///
     /// # Errors
     /// As [`Lattice::relaxation`] and [`Relaxation::nearest`].
