@@ -106,8 +106,9 @@ impl Road {
             }
         }
         for repeat in repeats {
-            for at in repeat.start..=repeat.end {
-                if matches!(bars[at].right, BarLine::Repeat(_)) {
+            let members = (repeat.start..).zip(&bars[repeat.start..=repeat.end]);
+            for (at, bar) in members {
+                if matches!(bar.right, BarLine::Repeat(_)) {
                     lay(at, repeat.start, Way::Again);
                 }
             }

@@ -57,7 +57,7 @@ fn of_changed_lines<T: Send>(look: impl Fn(&Line) -> T + Sync) -> Vec<T> {
             let mut notes: Vec<Pitch> = notes.map(|note| note.pitch).collect();
             for _ in 0..[1, 3, count / 8, count / 2][round % 4].max(1) {
                 let at = dice.below(count) as usize;
-                let midi = if round % 3 == 0 {
+                let midi = if round.is_multiple_of(3) {
                     low - 2 + dice.below(u64::from(high - low) + 5) as u8
                 } else {
                     // Near the note before, as a player would.

@@ -23,7 +23,7 @@ pub(super) fn sheet(
         let jumps = || page.iter().any(|measure| measure.jump.is_some());
         (alone || !jumps()) && stays(page)
     };
-    let mut parts = lines.iter().map(|line| part(line, under, &keeps));
+    let mut parts = lines.iter().map(|line| part(line, under, keeps));
     let mut whole = parts.next().ok_or_else(ExportError::no_line)?;
     if alone {
         return Ok(whole);
