@@ -1,6 +1,8 @@
 //! The JSON Schema of everything that is written as JSON.
 
+use schemars::Schema;
 use schemars::generate::SchemaSettings;
+use schemars::transform::RecursiveTransform;
 use serde_json::json;
 
 use super::class::Row;
@@ -15,8 +17,13 @@ use super::varied::{Ordered, Variations};
 /// lines, an explanation, marks, the marks of a class, variations, orders, a profile, a
 /// comparison. Ends with a line break.
 pub fn json_schema() -> String {
+    // What a reader puts where it works a value out anew says nothing about what is written.
+    let without_default = |schema: &mut Schema| {
+        schema.remove("default");
+    };
     let mut generator = SchemaSettings::draft2020_12()
         .for_serialize()
+        .with_transform(RecursiveTransform(without_default))
         .into_generator();
     let kinds = [
         generator.subschema_for::<LineText>(),
