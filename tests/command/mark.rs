@@ -57,6 +57,11 @@ fn the_marks_of_the_criteria_add_up_and_stand_on_the_page() {
     assert!(page.contains("marks: passes"), "{page}");
     assert!(page.contains("\ncriterion "), "{page}");
     assert!(marks["fix"].is_null());
+    // The line is there too, and is marked alike.
+    folder
+        .line("mark marks.json --chart blues.chart --grade 3 -o again.json")
+        .ok();
+    assert_eq!(folder.json("again.json"), marks);
 }
 
 #[test]
