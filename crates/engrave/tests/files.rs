@@ -212,7 +212,8 @@ mod print {
 
     #[test]
     fn no_page_is_no_file() {
-        assert!(pdf(&[]).is_err());
+        let refused = pdf(&[]).unwrap_err();
+        assert_eq!(refused.to_string(), "there is no page to write");
     }
 
     #[test]

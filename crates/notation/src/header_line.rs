@@ -140,14 +140,15 @@ mod tests {
 
     #[test]
     fn a_header_line_is_told_from_a_line_of_bars() {
-        for line in [
-            "title: Blue yard",
-            "  key : F",
-            "style hash: 12",
-            "Feel:",
-            "composer: nobody",
+        for (line, name, value) in [
+            ("title: Blue yard", "title", "Blue yard"),
+            ("  key : F", "key", "F"),
+            ("style hash: 12", "style hash", "12"),
+            ("Feel:", "Feel", ""),
+            ("composer: nobody", "composer", "nobody"),
         ] {
-            assert!(HeaderLine::split(line).is_some(), "{line}");
+            let line = HeaderLine::split(line).expect("a header line");
+            assert_eq!((line.name, line.value.trim()), (name, value));
         }
         for line in [
             "C :|",

@@ -446,3 +446,19 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn an_ending_that_goes_back_may_have_a_double_bar_line_inside() {
+    let mut score = sheet(&["0 C", "0 F", "0 G", "0 Am", "0 Dm", "0 Em"]);
+    score.measures[0].opens_repeat = true;
+    for (at, pass) in [(1, 1), (2, 2), (4, 3)] {
+        score.measures[at].ending = vec![pass];
+    }
+    score.measures[1].right = BarLine::Repeat(2);
+    score.measures[2].right = BarLine::Double;
+    score.measures[3].right = BarLine::Repeat(2);
+    let (chart, _) = chart(&score);
+    let timeline = chart.unroll().unwrap();
+    let played: Vec<usize> = timeline.bars.iter().map(|bar| bar.written).collect();
+    assert_eq!(played, [1, 2, 1, 3, 4, 1, 5, 6]);
+}

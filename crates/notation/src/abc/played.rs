@@ -18,3 +18,30 @@ pub fn is_played(measures: &[Measure]) -> bool {
     measures.iter().all(plays)
         && closed.all(|ending| measures[ending.first..ending.last].iter().all(goes_on))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Jump, Until};
+
+    #[test]
+    fn repeats_that_are_played_twice_and_endings_are_played_and_the_rest_is_not() {
+        let plays = |change: fn(&mut [Measure])| {
+            let mut measures = vec![Measure::new(1); 5];
+            (measures[1].ending, measures[3].ending) = (vec![1], vec![2]);
+            measures[2].right = BarLine::Repeat(2);
+            change(&mut measures);
+            is_played(&measures)
+        };
+        assert!(plays(|_| {}));
+        assert!(plays(|m| m[3].right = BarLine::Double));
+        assert!(!plays(|m| m[1].right = BarLine::Double));
+        assert!(!plays(|m| m[0].right = BarLine::Repeat(3)));
+        assert!(!plays(|m| {
+            m[4].jump = Some(Jump {
+                to_segno: false,
+                until: Until::End,
+            });
+        }));
+    }
+}

@@ -167,7 +167,9 @@ mod tests {
 
         #[test]
         fn any_text_is_read(text in "[\\\\&;#ua-c0-9'\"é]{0,20}") {
-            plain(&text);
+            let read = plain(&text);
+            prop_assert_eq!(plain(&escaped(&read)), read.trim());
+            prop_assert!(read.chars().count() <= text.chars().count());
         }
     }
 }

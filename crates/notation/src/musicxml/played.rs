@@ -82,3 +82,61 @@ fn repeats(measures: &[Measure]) -> impl Iterator<Item = (usize, usize)> {
             matches!(measure.right, BarLine::Repeat(_)).then_some((first, at))
         })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Six measures with a D.S. or D.C. after the fourth, changed.
+    fn jumps(to_segno: bool, until: Until, change: impl FnOnce(&mut [Measure])) -> bool {
+        let mut measures = vec![Measure::new(1); 6];
+        measures[3].jump = Some(Jump { to_segno, until });
+        measures[1].segno = to_segno;
+        change(&mut measures);
+        is_played(&measures)
+    }
+
+    #[test]
+    fn one_jump_in_a_form_without_endings_is_played() {
+        assert!(jumps(false, Until::End, |_| {}));
+        assert!(jumps(true, Until::End, |_| {}));
+        assert!(jumps(true, Until::Fine, |m| m[2].fine = true));
+        assert!(jumps(true, Until::Coda, |m| (m[2].to_coda, m[4].coda) =
+            (true, true)));
+        assert!(jumps(false, Until::End, |m| m[3].right = BarLine::Repeat(3)));
+    }
+
+    #[test]
+    fn what_a_player_does_otherwise_is_not_played() {
+        assert!(!jumps(false, Until::End, |m| m[0].pickup = true));
+        assert!(!jumps(false, Until::End, |m| m[2].fine = true));
+        assert!(!jumps(false, Until::End, |m| m[5].jump = m[3].jump));
+        assert!(
+            !jumps(false, Until::End, |m| m[4].right = BarLine::Repeat(2)),
+            "cut"
+        );
+        assert!(!jumps(true, Until::Coda, |m| {
+            (m[0].to_coda, m[5].coda, m[5].right) = (true, true, BarLine::Repeat(2));
+            m[4].opens_repeat = true;
+        }));
+        assert!(!jumps(false, Until::End, |m| {
+            (m[1].ending, m[2].ending) = (vec![1], vec![2]);
+            m[1].right = BarLine::Repeat(2);
+        }));
+    }
+
+    #[test]
+    fn endings_without_a_jump_are_played_in_order() {
+        let plays = |endings: [&[u8]; 3]| {
+            let mut measures = vec![Measure::new(1); 4];
+            for (measure, passes) in measures[1..].iter_mut().zip(endings) {
+                measure.ending = passes.to_vec();
+            }
+            is_played(&measures)
+        };
+        assert!(
+            plays([&[1], &[2], &[3]]) && plays([&[1, 2], &[3], &[]]) && plays([&[1], &[2], &[1]])
+        );
+        assert!(!plays([&[1, 3], &[2], &[]]) && !plays([&[2], &[1], &[]]));
+    }
+}

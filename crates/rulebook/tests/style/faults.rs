@@ -2,7 +2,7 @@
 //! write instead.
 
 use linewright_diagnostic::Diagnostic;
-use linewright_rulebook::style::{Library, check_rules, resolve};
+use linewright_rulebook::style::{Library, Style, Weight, check_rules, resolve};
 
 /// What a style begins with that extends `plain`: three lines.
 const HEAD: &str = "name = \"mine\"\ndescription = \"Mine.\"\nextends = \"plain\"\n";
@@ -179,28 +179,34 @@ fn values_out_of_range_are_told_the_range() {
 }
 
 #[test]
-fn the_ends_of_every_range_are_allowed() {
-    for lines in [
-        "temperature = 0.05",
-        "temperature = 50",
-        "[instrument]\nprogram = 1",
-        "[instrument]\nprogram = 128",
-        "[limits]\nlargest-leap = 5",
-        "[limits]\nlargest-leap = 24",
-        "[plan]\nphrase-bars = 2",
-        "[plan]\nphrase-bars = 16",
-        "[plan]\nambiguous = 0",
-        "[plan]\nambiguous = 1",
-        "[sound]\nlength = 0.5",
-        "[sound]\naccent = 0",
-        "[weights]\nstep = 100",
-        "[weights]\nstep = -100.0",
-    ] {
+fn the_ends_of_every_range_are_allowed_and_kept() {
+    type Row = (&'static str, fn(&Style) -> bool);
+    let rows: [Row; 14] = [
+        ("temperature = 0.05", |s| s.temperature == 50),
+        ("temperature = 50", |s| s.temperature == 50_000),
+        ("[instrument]\nprogram = 1", |s| s.instrument.program == 1),
+        ("[instrument]\nprogram = 128", |s| {
+            s.instrument.program == 128
+        }),
+        ("[limits]\nlargest-leap = 5", |s| s.largest_leap == 5),
+        ("[limits]\nlargest-leap = 24", |s| s.largest_leap == 24),
+        ("[plan]\nphrase-bars = 2", |s| s.plan.phrase_bars == 2),
+        ("[plan]\nphrase-bars = 16", |s| s.plan.phrase_bars == 16),
+        ("[plan]\nambiguous = 0", |s| s.plan.ambiguous == 0),
+        ("[plan]\nambiguous = 1", |s| s.plan.ambiguous == 1000),
+        ("[sound]\nlength = 0.5", |s| s.sound.length == 500),
+        ("[sound]\naccent = 0", |s| s.sound.accent == 0),
+        ("[weights]\nstep = 100", |s| {
+            s.weight("step") == Weight::Milli(100_000)
+        }),
+        ("[weights]\nstep = -100.0", |s| {
+            s.weight("step") == Weight::Milli(-100_000)
+        }),
+    ];
+    for (lines, is_kept) in rows {
         let text = format!("{HEAD}{lines}\n");
-        assert!(
-            resolve(&Library::builtin(), "my.toml", &text).is_ok(),
-            "{lines}"
-        );
+        let style = resolve(&Library::builtin(), "my.toml", &text);
+        assert!(is_kept(&style.expect(lines)), "{lines}");
     }
 }
 
@@ -269,14 +275,9 @@ fn the_name_in_the_hint_may_be_written() {
         .next()
         .unwrap()
         .trim_end_matches('`');
-    assert!(
-        resolve(
-            &Library::builtin(),
-            "my.toml",
-            &HEAD.replace("\"mine\"", name)
-        )
-        .is_ok()
-    );
+    let text = HEAD.replace("\"mine\"", name);
+    let style = resolve(&Library::builtin(), "my.toml", &text).expect("a style");
+    assert_eq!(format!("\"{}\"", style.name), name);
 }
 
 #[test]

@@ -523,7 +523,9 @@ mod tests {
 
         #[test]
         fn no_text_is_too_strange(line in "\\PC{0,40}") {
-            Lexer::new(&line).count();
+            let columns: Vec<usize> = Lexer::new(&line).map(|(column, _)| column).collect();
+            prop_assert!(columns.is_sorted());
+            prop_assert!(columns.iter().all(|column| *column <= line.chars().count()));
         }
     }
 }

@@ -211,8 +211,11 @@ mod tests {
         lines.remove(0)
     }
 
-    /// What sounds in each measure: place, length and pitch, without rests.
-    fn sounds(score: &Score) -> Vec<Vec<(Ticks, Ticks, Option<u8>, bool)>> {
+    /// Place, length, pitch (none for a rest) and whether it is tied.
+    type Told = (Ticks, Ticks, Option<u8>, bool);
+
+    /// What stands in each measure.
+    fn sounds(score: &Score) -> Vec<Vec<Told>> {
         let told = |event: &Event| {
             let pitch = event.note.and_then(|note| note.pitch());
             (event.at, event.ticks, pitch.map(|p| p.midi()), event.tied)
@@ -265,8 +268,10 @@ mod tests {
             300 * QUARTER,
             5_000_000,
         ] {
-            let mut score = Score::default();
-            score.measures = vec![Measure::new(ticks), Measure::new(4 * QUARTER)];
+            let score = Score {
+                measures: vec![Measure::new(ticks), Measure::new(4 * QUARTER)],
+                ..Score::default()
+            };
             let mut part = Part::of(&score);
             part.append(&score, Articulation::default(), |_, _| false);
             assert!(part.end >= in_file(ticks) + 4 * TICKS_PER_QUARTER);
