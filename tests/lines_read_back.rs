@@ -110,11 +110,12 @@ fn the_plain_text_reads_back() {
     }
 }
 
-/// What notation tells of a line: its notes as they are spelled, how they are held and tied, its
-/// chords and sections, metre, key and tempo. Bar lines and what else a line says of itself aside.
+/// What notation tells of a line: its notes and rests by the values that can be written, how they
+/// are spelled and tied, its chords and sections, metre, key and tempo. Bar lines and what else a
+/// line says of itself aside.
 fn as_notation(score: &Score) -> Vec<Measure> {
     let plain = without(score, |measure| measure.right = BarLine::Single);
-    plain.measures
+    musicxml::as_written(&plain).measures
 }
 
 #[test]
