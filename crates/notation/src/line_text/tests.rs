@@ -524,7 +524,11 @@ fn texts() -> impl Strategy<Value = String> {
 fn reads_soundly(bytes: &[u8]) -> Result<(), TestCaseError> {
     match read(bytes) {
         Ok((lines, _)) => {
-            for line in lines {
+            for mut line in lines {
+                // Chords stand on pages, not in the plain text.
+                for measure in &mut line.measures {
+                    measure.symbols.clear();
+                }
                 let written = write(&line);
                 let (again, _) = read(written.as_bytes())
                     .map_err(|problems| TestCaseError::fail(problems.to_string()))?;

@@ -184,7 +184,7 @@ struct Stretch<'a> {
 /// let (lines, _) = line_text::read(b"| F1 (A1 . A1) (r C2) . |")?;
 /// let signs = line_text::beats(&lines[0].measures[0], QUARTER, None);
 /// assert_eq!(signs, ["F1", "(A1 . A1)", "(r C2)", "."]);
-/// # Ok::<(), linewright_notation::Problems>(())
+/// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
 pub fn beats(measure: &Measure, beat: Ticks, held: Option<&Event>) -> Vec<String> {
     bar(measure, beat, held).0

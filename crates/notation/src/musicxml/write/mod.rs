@@ -15,9 +15,9 @@ use super::page::Page;
 use super::{Options, mxl};
 use crate::{QUARTER, Score, Ticks};
 
-/// The declaration of MusicXML 4.0 partwise scores.
-const DOCTYPE: &str = "<!DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 \
-                       Partwise//EN\" \"http://www.musicxml.org/dtds/partwise.dtd\">";
+/// The document type of MusicXML 4.0 partwise scores.
+const DOCTYPE: &str = "score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" \
+                       \"http://www.musicxml.org/dtds/partwise.dtd\"";
 
 /// The name of the part when the score does not tell its instrument.
 const PART_NAME: &str = "Bass";
@@ -35,9 +35,7 @@ pub fn write(score: &Score, options: &Options) -> String {
         .iter()
         .find(|(name, value)| name == "instrument" && !value.is_empty())
         .map_or(PART_NAME, |(_, value)| value);
-    let mut xml = Xml::default();
-    xml.line("<?xml version=\"1.0\" encoding=\"UTF-8\"?>");
-    xml.line(DOCTYPE);
+    let mut xml = Xml::new(DOCTYPE);
     xml.open("score-partwise", &[("version", &"4.0")]);
     heading(&mut xml, &page.score);
     part_list(&mut xml, instrument);

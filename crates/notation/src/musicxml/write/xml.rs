@@ -1,13 +1,13 @@
 //! Writing elements, one a line.
 
-use std::fmt::{Display, Write};
+use std::fmt::Display;
 
-use quick_xml::escape::escape;
+use quick_xml::Writer;
+use quick_xml::events::{BytesDecl, BytesEnd, BytesStart, BytesText, Event};
 
 /// An XML text that grows.
-#[derive(Default)]
 pub(super) struct Xml {
-    text: String,
+    writer: Writer<Vec<u8>>,
     open: Vec<&'static str>,
 }
 
@@ -15,54 +15,46 @@ pub(super) struct Xml {
 pub(super) type Attributes<'a> = [(&'static str, &'a dyn Display)];
 
 impl Xml {
+    /// An empty document of a type.
+    pub(super) fn new(doctype: &str) -> Self {
+        let mut xml = Self {
+            writer: Writer::new_with_indent(Vec::new(), b' ', 2),
+            open: Vec::new(),
+        };
+        xml.write(Event::Decl(BytesDecl::new("1.0", Some("UTF-8"), None)));
+        xml.write(Event::DocType(BytesText::from_escaped(doctype)));
+        xml
+    }
+
     /// The document so far.
     pub(super) fn finish(self) -> String {
-        self.text
+        let mut bytes = self.writer.into_inner();
+        bytes.push(b'\n');
+        // Only texts went in.
+        String::from_utf8(bytes).unwrap_or_default()
     }
 
-    /// A line as it stands.
-    pub(super) fn line(&mut self, line: &str) {
-        self.text.push_str(line);
-        self.text.push('\n');
-    }
-
-    fn tag(&mut self, name: &str, attributes: &Attributes<'_>) {
-        for _ in &self.open {
-            self.text.push_str("  ");
-        }
-        self.text.push('<');
-        self.text.push_str(name);
-        for (name, value) in attributes {
-            let value = value.to_string();
-            // Writing to a string does not fail.
-            let _ = write!(self.text, " {name}=\"{}\"", escape(value.as_str()));
-        }
+    fn write(&mut self, event: Event<'_>) {
+        // Writing to memory does not fail.
+        let _ = self.writer.write_event(event);
     }
 
     /// Begins an element.
     pub(super) fn open(&mut self, name: &'static str, attributes: &Attributes<'_>) {
-        self.tag(name, attributes);
-        self.text.push_str(">\n");
+        self.write(Event::Start(tag(name, attributes)));
         self.open.push(name);
     }
 
     /// Ends the element that was begun last.
     pub(super) fn close(&mut self) {
-        let Some(name) = self.open.pop() else {
-            return;
-        };
-        for _ in &self.open {
-            self.text.push_str("  ");
+        if let Some(name) = self.open.pop() {
+            self.write(Event::End(BytesEnd::new(name)));
         }
-        self.text.push_str("</");
-        self.text.push_str(name);
-        self.text.push_str(">\n");
     }
 
     /// An element without content.
     pub(super) fn empty(&mut self, name: &'static str, attributes: &Attributes<'_>) {
-        self.tag(name, attributes);
-        self.text.push_str("/>\n");
+        self.write(Event::Empty(tag(name, attributes)));
     }
 
     /// An element with a text.
@@ -77,8 +69,16 @@ impl Xml {
         attributes: &Attributes<'_>,
         text: impl Display,
     ) {
-        self.tag(name, attributes);
-        let text = text.to_string();
-        let _ = writeln!(self.text, ">{}</{name}>", escape(text.as_str()));
+        self.write(Event::Start(tag(name, attributes)));
+        self.write(Event::Text(BytesText::new(&text.to_string())));
+        self.write(Event::End(BytesEnd::new(name)));
     }
+}
+
+fn tag(name: &'static str, attributes: &Attributes<'_>) -> BytesStart<'static> {
+    let mut tag = BytesStart::new(name);
+    for (name, value) in attributes {
+        tag.push_attribute((*name, value.to_string().as_str()));
+    }
+    tag
 }
