@@ -177,7 +177,8 @@ fn invented_forms_are_played_as_our_midi_is() {
     let signed = assert_played(&pieces(&lines));
     assert!(signed > 20, "{signed}");
     let signed = assert_played_as_abc(&lines);
-    assert!(signed > 12, "{signed}");
+    // Counts above two and jumps are written out.
+    assert!(signed > 8, "{signed}");
 }
 
 #[test]
