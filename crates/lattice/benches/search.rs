@@ -142,10 +142,17 @@ fn k_best_10(bencher: Bencher, candidates: usize) {
     bencher.bench(|| black_box(&lattice).k_best(10).unwrap());
 }
 
+/// Ten paths of 32 layers that differ in twelve.
 #[divan::bench(args = [28, 33], sample_count = 5)]
-fn k_apart_4(bencher: Bencher, candidates: usize) {
-    let lattice = lattice(candidates, 128, true);
-    bencher.bench(|| black_box(&lattice).k_apart(4, 1).unwrap());
+fn apart_10(bencher: Bencher, candidates: usize) {
+    let lattice = lattice(candidates, 32, true);
+    bencher.bench(|| {
+        let mut apart = black_box(&lattice).apart(0..32, 12);
+        for _ in 0..10 {
+            let found = apart.best_where(|_| true, 20_000).best.unwrap();
+            apart.keep_from(found.path.iter().map(|&k| Some(k)).collect());
+        }
+    });
 }
 
 #[divan::bench(args = [28, 33], sample_count = 5)]

@@ -99,6 +99,11 @@ impl Frontier {
         Some(out)
     }
 
+    /// The value of the prefix that comes out next.
+    pub(crate) fn next_value(&self) -> Option<i64> {
+        self.waiting.first().map(|waiting| waiting.value)
+    }
+
     /// Writes the candidates of a prefix into `path`.
     pub(crate) fn path(&self, out: Popped, path: &mut Vec<u8>) {
         path.clear();

@@ -19,7 +19,7 @@
 //! | what does this path score, and why | [`Lattice::score`], [`Lattice::terms`] | the definition |
 //! | the best path, or why there is none | [`Lattice::best`], [`DeadEnd`] | Viterbi, lazy constraints |
 //! | the best few | [`Lattice::k_best`] | lazy k best |
-//! | the best few that differ throughout | [`Lattice::k_apart`] | automaton product |
+//! | the best few that keep a distance from each other | [`Lattice::apart`] | Lagrangian relaxation, branch and bound |
 //! | all paths in rank order under a prefix predicate | [`Lattice::ranked_where`] | A* with an exact heuristic |
 //! | the path nearest to a given one that scores enough | [`Lattice::nearest`] | Lagrangian relaxation, branch and bound |
 //! | the same several times near one path, or under penalties | [`Lattice::relaxation`] | the same |
@@ -60,6 +60,7 @@
 //! ```
 
 mod active;
+mod apart;
 mod automaton;
 mod auxiliary;
 mod best;
@@ -71,7 +72,6 @@ mod dead_end;
 mod error;
 mod frontier;
 mod graph;
-mod k_apart;
 mod k_best;
 mod lattice;
 mod nearest;
@@ -86,12 +86,12 @@ mod viterbi;
 mod weight;
 mod width;
 
+pub use apart::{Apart, Found};
 pub use automaton::Automaton;
 pub use class_table::ClassTable;
 pub use dead_end::{DeadEnd, Obstacle};
 pub use error::BuildError;
 pub use graph::{Node, StateGraph};
-pub use k_apart::{Apart, Shortage};
 pub use lattice::{Lattice, LatticeBuilder, Layer, Repetition, Segment};
 pub use nearest::{Bounds, Nearest, NearestError, NearestLimits, PenaltyOracle, Relaxation};
 pub use ranked::{ExpansionLimit, Ranked};

@@ -2,7 +2,7 @@
 
 mod support;
 
-use linewright_lattice::{Automaton, Factor, Lattice, NEVER, Shortage};
+use linewright_lattice::{Apart, Automaton, Factor, Lattice, NEVER};
 use num_bigint::BigUint;
 use proptest::prelude::*;
 use support::{all_paths, ranked, recipes};
@@ -72,29 +72,72 @@ proptest! {
     }
 
     #[test]
-    fn each_path_apart_is_the_best_that_keeps_the_distance(recipe in recipes(), k in 0usize..5, d in 0u8..4) {
+    fn each_path_apart_is_the_best_that_keeps_the_distance(
+        recipe in recipes(),
+        k in 1usize..6,
+        distance in 0usize..6,
+        from in 0usize..3,
+        strange in any::<bool>(),
+        priced in any::<bool>(),
+    ) {
         let lattice = recipe.lattice();
-        let mut left = ranked(&lattice);
-        let Ok(apart) = lattice.k_apart(k, d) else {
-            prop_assert!(left.is_empty());
-            return Ok(());
-        };
-        for found in &apart.paths {
-            prop_assert_eq!(left.first(), Some(&(found.path.clone(), found.score)));
-            left.retain(|(path, _)| {
-                if d == 0 {
-                    return *path != found.path;
-                }
-                lattice.segment_starts().iter().zip(lattice.segments()).all(|(&start, segment)| {
-                    let changes = (start..start + segment.len).filter(|&t| path[t] != found.path[t]).count();
-                    changes >= usize::from(d).min(segment.len)
-                })
-            });
+        let scope = from.min(lattice.len())..lattice.len();
+        let mut apart = lattice.apart(scope.clone(), distance);
+        if priced {
+            apart = apart.with_multipliers();
         }
-        match apart.shortage {
-            None => prop_assert_eq!(apart.paths.len(), k),
-            Some(Shortage::NoneLeft) => prop_assert!(left.is_empty()),
-            Some(Shortage::TooManyStates) => prop_assert!(apart.paths.len() > 3, "the limit came too early"),
+        let mut left = ranked(&lattice);
+        let keep = |left: &mut Vec<(Vec<u8>, i64)>, apart: &mut Apart, other: Vec<Option<u8>>| {
+            left.retain(|(path, _)| {
+                let inside = path[scope.clone()].iter().zip(&other);
+                inside.filter(|(k, other)| Some(**k) != **other).count() >= distance.min(scope.len())
+            });
+            apart.keep_from(other);
+        };
+        if strange {
+            // A path that is none of the lattice's.
+            keep(&mut left, &mut apart, (0..scope.len()).map(|t| (t % 2 == 0).then_some(0)).collect());
+        }
+        for _ in 0..k {
+            let found = apart.best_where(|_| true, 1 << 20);
+            prop_assert!(found.proven);
+            let best = found.best.map(|best| (best.path, best.score));
+            prop_assert_eq!(best.as_ref(), left.first());
+            let Some((path, _)) = best else { break };
+            prop_assert!(apart.is_apart(&path));
+            keep(&mut left, &mut apart, path[scope.clone()].iter().map(|&k| Some(k)).collect());
+        }
+    }
+
+    #[test]
+    fn paths_apart_are_the_same_under_a_predicate_and_few_expansions(
+        recipe in recipes(),
+        distance in 1usize..6,
+        seed in any::<u64>(),
+    ) {
+        let lattice = recipe.lattice();
+        let scope = 0..lattice.len();
+        let admits = |path: &[u8]| (path.iter().fold(seed, |h, &k| (h ^ u64::from(k)).wrapping_mul(0x100_0000_01b3)) >> 40) % 7 != 0;
+        let mut left: Vec<_> = ranked(&lattice).into_iter().filter(|(path, _)| (1..=path.len()).all(|n| admits(&path[..n]))).collect();
+        let mut apart = lattice.apart(scope.clone(), distance);
+        if seed % 2 == 0 {
+            apart = apart.with_multipliers();
+        }
+        for _ in 0..4 {
+            let few = apart.clone().best_where(admits, 40);
+            prop_assert!(few.expansions <= 40);
+            let found = apart.best_where(admits, 1 << 20);
+            prop_assert!(found.proven);
+            // What is found in a hurry is a path, and never better.
+            if let Some(hurried) = &few.best {
+                prop_assert!(left.contains(&(hurried.path.clone(), hurried.score)));
+                prop_assert!(!few.proven || Some(hurried) == found.best.as_ref());
+            }
+            let best = found.best.map(|best| (best.path, best.score));
+            prop_assert_eq!(best.as_ref(), left.first());
+            let Some((path, _)) = best else { break };
+            left.retain(|(other, _)| other.iter().zip(&path).filter(|(a, b)| a != b).count() >= distance.min(lattice.len()));
+            apart.keep_from(path.iter().map(|&k| Some(k)).collect());
         }
     }
 

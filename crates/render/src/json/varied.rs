@@ -3,7 +3,7 @@
 //! `format` is `"linewright variations"` or `"linewright orders"`. Bars are numbered as played.
 //! `line` and each variation's `line` are objects as [`super`] describes them. `changed` are the
 //! places of the notes that differ, `worth_millipoints` is beside the line's own passage.
-//! `cut_short`: a search was ended before it was known that nothing else is left.
+//! `cut_short`: a search was ended before it was known that nothing better, or nothing else, is left.
 
 use linewright_study::orders::Orders;
 use linewright_study::vary::Varied;

@@ -56,7 +56,8 @@ pub struct Varied {
     pub heard: Vec<Line>,
     /// Strategies that were asked for by name and do not fit the passage.
     pub unfit: Vec<&'static Strategy>,
-    /// Whether the search was ended for some strategy before it was known that nothing is left.
+    /// Whether the search was ended for some answer before it was known that nothing better is
+    /// left, or nothing at all.
     pub cut_short: bool,
 }
 
@@ -85,7 +86,8 @@ pub enum VaryError {
 ///
 /// Strategies take turns: each answer is the best line of its strategy (the highest score under
 /// the plan that the strategy makes) among all that keep the distance from the line and from
-/// the answers before it. Answers are then ranked by worth.
+/// the answers before it; in long passages with many answers, the best that is found in about a
+/// second for all of them ([`Varied::cut_short`]). Answers are then ranked by worth.
 ///
 /// # Errors
 /// When the passage has no notes, or too many.

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use linewright_compose::{Line, Origin, Passage, Tables};
+use linewright_lattice::{Apart, Scored};
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
@@ -17,8 +18,20 @@ use crate::study::pitches;
 /// Most notes of a passage.
 const MOST_NOTES: usize = 32;
 
-/// Most beginnings that are looked at for one answer: some seconds' worth.
-const MOST_STEPS: usize = 2_000_000;
+/// Most beginnings that are looked at for all answers together: a second's worth.
+const MOST_STEPS: usize = 300_000;
+
+/// Most beginnings that are looked at for one answer in one setting: they are kept in memory.
+const MOST_AT_ONCE: usize = 100_000;
+
+/// Passages with no more notes are soon searched without the help that longer ones need.
+const SHORT: usize = 12;
+
+/// How many steps of those left an answer may take, where so many answers are asked for: more
+/// than its share, for most take few.
+fn steps_for_one(left: usize, answers: usize) -> usize {
+    (left / answers.max(1) * 4).min(left / 2).min(MOST_AT_ONCE)
+}
 
 /// A passage of a line.
 pub(super) struct Search<'a> {
@@ -33,6 +46,23 @@ pub(super) struct Search<'a> {
     distance: usize,
     /// Whether the notes around break the style's limits themselves.
     lenient: bool,
+}
+
+/// The ways of a strategy through the passage in one setting.
+struct Ways {
+    strategy: &'static Strategy,
+    setting: Setting,
+    /// The plan of the passage and what is around it, with the notes that are given there.
+    plan: Plan,
+    given: Vec<Option<Pitch>>,
+    /// The slots of the passage in that plan.
+    inside: Range<usize>,
+    passage: Passage,
+    apart: Apart,
+    /// It keeps away from so many of the answers that are taken.
+    away_from: usize,
+    /// The best that keeps away from them.
+    best: Option<Scored>,
 }
 
 /// One answer of a strategy.
@@ -92,25 +122,34 @@ impl<'a> Search<'a> {
             asked.strategies.clone()
         };
         let view = View::new(self.line, &self.bars);
-        let (mut open, unfit): (Vec<_>, Vec<_>) = wanted
-            .into_iter()
-            .map(|strategy| (strategy, (strategy.settings)(&view)))
-            .partition(|(_, settings)| !settings.is_empty());
-        let mut taken: Vec<Vec<Pitch>> = vec![self.played[self.slots.clone()].to_vec()];
-        let mut variations = Vec::new();
-        let mut cut_short = false;
         let mut tables = Tables::default();
+        let (mut open, mut unfit) = (Vec::new(), Vec::new());
+        for strategy in wanted {
+            let settings = (strategy.settings)(&view);
+            if settings.is_empty() {
+                unfit.push(strategy);
+                continue;
+            }
+            let ways = settings.into_iter();
+            let ways = ways.map(|setting| self.ways(strategy, setting, &mut tables));
+            open.push((strategy, ways.collect::<Result<Vec<_>, _>>()?));
+        }
+        drop(tables);
+        let mut taken: Vec<Vec<Pitch>> = vec![self.played[self.slots.clone()].to_vec()];
+        let mut variations: Vec<Variation> = Vec::new();
+        let (mut cut_short, mut steps) = (false, MOST_STEPS);
         while variations.len() < asked.count && !open.is_empty() {
             let mut left = Vec::new();
-            for (strategy, settings) in open {
+            for (strategy, mut ways) in open {
                 if variations.len() == asked.count {
                     break;
                 }
-                let found = self.best(strategy, &settings, &taken, &mut tables, &mut cut_short)?;
+                let most = steps_for_one(steps, asked.count - variations.len());
+                let found = self.best(&mut ways, &taken, most, &mut steps, &mut cut_short);
                 if let Some(found) = found {
                     taken.push(found.notes.clone());
                     variations.push(self.variation(strategy, found));
-                    left.push((strategy, settings));
+                    left.push((strategy, ways));
                 }
             }
             open = left;
@@ -119,85 +158,132 @@ impl<'a> Search<'a> {
         variations.sort_by_key(|variation| std::cmp::Reverse(variation.worth));
         let lines = std::iter::once(self.line).chain(variations.iter().map(|v| &v.line));
         let heard = lines.map(|line| cut(line, self.around.clone())).collect();
-        let named = |(strategy, _): (&'static Strategy, Vec<Setting>)| strategy;
+        if asked.strategies.is_empty() {
+            unfit.clear();
+        }
         Ok(Varied {
             line: self.line.clone(),
             heard,
             distance: self.distance,
             variations,
-            unfit: if asked.strategies.is_empty() {
-                Vec::new()
-            } else {
-                unfit.into_iter().map(named).collect()
-            },
+            unfit,
             bars: self.bars,
             cut_short,
         })
     }
 
-    /// The best answer of a strategy that keeps the distance from all that are taken.
-    fn best(
+    /// The ways of a strategy in one of its settings.
+    fn ways(
         &self,
-        strategy: &Strategy,
-        settings: &[Setting],
-        taken: &[Vec<Pitch>],
+        strategy: &'static Strategy,
+        setting: Setting,
         tables: &mut Tables,
-        cut_short: &mut bool,
-    ) -> Result<Option<Found>, VaryError> {
-        let mut best: Option<(i64, Found)> = None;
-        for setting in settings {
-            let part = excerpt(&setting.plan, self.around.clone());
-            let first = self.slots.start - part.slots.start;
-            let inside = first..first + self.slots.len();
-            let given: Vec<Option<Pitch>> = (0..part.plan.slots.len())
-                .map(|at| (!inside.contains(&at)).then(|| self.played[part.slots.start + at]))
-                .collect();
-            let book = self.style_book.book().with(strategy.weights, self.lenient);
-            let style = self.style_book.style();
-            let passage = Passage::new(&(&book).into(), style, &part.plan, &given, &[], tables);
-            let passage = passage.ok_or(VaryError::TooWide)?;
-            let view = View::of(&part.plan, &inside, &given, self.line, &self.bars);
-            let mut notes: Vec<Pitch> = Vec::with_capacity(inside.len());
-            let range = style.range.low..=style.range.high;
-            let admits = |path: &[u8]| {
-                if path.len() <= inside.start {
-                    return true;
-                }
-                let end = path.len().min(inside.end);
-                notes.clear();
-                notes.extend(path[inside.start..end].iter().map(|&k| passage.pitch(k)));
-                // Notes around may lie outside the range, those of an answer may not.
-                let inside = notes.last().is_none_or(|last| range.contains(last));
-                inside && self.keeps_away(&notes, taken) && (strategy.admits)(&view, &notes)
-            };
-            let mut ranked = passage.lattice().ranked_where(admits, MOST_STEPS);
-            match ranked.next() {
-                Some(Ok(scored))
-                    if best.as_ref().is_none_or(|(score, _)| scored.score > *score) =>
-                {
-                    let notes = scored.path[inside.clone()].iter();
-                    let notes = notes.map(|&k| passage.pitch(k)).collect();
-                    let setting = setting.clone();
-                    best = Some((scored.score, Found { setting, notes }));
-                }
-                Some(Err(_)) => *cut_short = true,
-                Some(Ok(_)) | None => {}
-            }
+    ) -> Result<Ways, VaryError> {
+        let part = excerpt(&setting.plan, self.around.clone());
+        let first = self.slots.start - part.slots.start;
+        let inside = first..first + self.slots.len();
+        let given: Vec<Option<Pitch>> = (0..part.plan.slots.len())
+            .map(|at| (!inside.contains(&at)).then(|| self.played[part.slots.start + at]))
+            .collect();
+        let book = self.style_book.book().with(strategy.weights, self.lenient);
+        let style = self.style_book.style();
+        let passage = Passage::new(&(&book).into(), style, &part.plan, &given, &[], tables);
+        let passage = passage.ok_or(VaryError::TooWide)?;
+        let mut apart = passage.lattice().apart(inside.clone(), self.distance);
+        if inside.len() > SHORT {
+            apart = apart.with_multipliers();
         }
-        Ok(best.map(|(_, found)| found))
+        Ok(Ways {
+            strategy,
+            setting,
+            plan: part.plan,
+            given,
+            inside,
+            passage,
+            apart,
+            away_from: 0,
+            best: None,
+        })
     }
 
-    /// Whether a beginning can still differ enough from all that are taken.
-    fn keeps_away(&self, notes: &[Pitch], taken: &[Vec<Pitch>]) -> bool {
-        let ahead = self.slots.len() - notes.len();
-        taken.iter().all(|other| {
-            let changes = notes
-                .iter()
-                .zip(other)
-                .filter(|(one, other)| one != other)
-                .count();
-            changes + ahead >= self.distance
+    /// The best answer of a strategy that keeps the distance from all that are taken; in each setting at most so many
+    /// steps are taken, which are taken off `steps`.
+    fn best(
+        &self,
+        settings: &mut [Ways],
+        taken: &[Vec<Pitch>],
+        most: usize,
+        steps: &mut usize,
+        cut_short: &mut bool,
+    ) -> Option<Found> {
+        for ways in settings.iter_mut() {
+            let spent = self.search(ways, taken, most.min(*steps), cut_short);
+            *steps -= spent;
+        }
+        let mut best: Option<(i64, &Ways, &Scored)> = None;
+        for ways in settings.iter() {
+            if let Some(found) = &ways.best
+                && best.is_none_or(|(score, ..)| found.score > score)
+            {
+                best = Some((found.score, ways, found));
+            }
+        }
+        let (_, ways, found) = best?;
+        let notes = found.path[ways.inside.clone()].iter();
+        Some(Found {
+            setting: ways.setting.clone(),
+            notes: notes.map(|&k| ways.passage.pitch(k)).collect(),
         })
+    }
+
+    /// Brings the best way of a setting up to date; gives the steps that it took.
+    fn search(
+        &self,
+        ways: &mut Ways,
+        taken: &[Vec<Pitch>],
+        most: usize,
+        cut_short: &mut bool,
+    ) -> usize {
+        let passage = &ways.passage;
+        let fresh = &taken[ways.away_from..];
+        if ways.away_from > 0 && ways.best.is_none() {
+            return 0;
+        }
+        for notes in fresh {
+            let path = notes.iter().map(|note| passage.candidate(*note)).collect();
+            ways.apart.keep_from(path);
+        }
+        let is_first = ways.away_from == 0;
+        ways.away_from = taken.len();
+        // What was the best still is, where it keeps away from what was taken since.
+        if !is_first
+            && ways
+                .best
+                .as_ref()
+                .is_some_and(|best| ways.apart.is_apart(&best.path))
+        {
+            return 0;
+        }
+        let view = View::of(&ways.plan, &ways.inside, &ways.given, self.line, &self.bars);
+        let style = self.style_book.style();
+        let range = style.range.low..=style.range.high;
+        let inside = &ways.inside;
+        let mut notes: Vec<Pitch> = Vec::with_capacity(inside.len());
+        let admits = |path: &[u8]| {
+            if path.len() <= inside.start {
+                return true;
+            }
+            let end = path.len().min(inside.end);
+            notes.clear();
+            notes.extend(path[inside.start..end].iter().map(|&k| passage.pitch(k)));
+            // Notes around may lie outside the range, those of an answer may not.
+            let in_range = notes.last().is_none_or(|last| range.contains(last));
+            in_range && (ways.strategy.admits)(&view, &notes)
+        };
+        let found = ways.apart.best_where(admits, most);
+        *cut_short |= !found.proven;
+        ways.best = found.best;
+        found.expansions
     }
 
     fn variation(&self, strategy: &'static Strategy, found: Found) -> Variation {
