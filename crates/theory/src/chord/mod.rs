@@ -31,7 +31,7 @@ use crate::{Degree, Interval, Name};
 /// - a triad: nothing, `m` (`min`, `mi`, `-`), `dim` (`°`, `o`), `aug` (`+`), `ø`;
 /// - `maj` (`ma`, `M`, `Δ`) for the major seventh, alone or after `m`, `dim`, `aug`;
 /// - a number: `5`, `6`, `6/9`, `7`, `9`, `11`, `13`;
-/// - `sus4`, `sus2`, `sus` (the fourth), `sus24`;
+/// - `sus4`, `sus2`, `sus` (the fourth), `sus24`; `sus7`, `sus9` and `sus13` are `7sus4` and so on;
 /// - alterations `b5 #5 b9 #9 #11 b13 b6` (`-5`, `+5`, `♭5` and so on), `alt`, `add…`, `no…`,
 ///   `omit…`, bare or in round brackets with commas;
 /// - `/` and a bass note.
