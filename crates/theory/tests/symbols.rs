@@ -247,6 +247,28 @@ fn thirds_fifths_and_sevenths_are_found_by_part() {
 }
 
 #[test]
+fn a_plain_number_is_the_tone_that_the_chord_has() {
+    for (symbol, typed, own) in [
+        ("Am7", "1 3 5 6 7 9", "1 b3 5 6 b7 9"),
+        ("F7", "3 5 7 b7 #7", "3 5 b7 b7 #7"),
+        ("Fmaj7", "3 7 b7", "3 7 b7"),
+        ("Bm7b5", "3 5 #5 b3", "b3 b5 #5 b3"),
+        ("Cdim7", "3 5 7 b7 6", "b3 b5 bb7 b7 6"),
+        ("C7b9b13", "2 9 6 13 11", "b2 b9 b6 b13 11"),
+        ("C7alt", "3 5 9 7", "3 5 9 b7"),
+        ("C7sus4", "3 4 7", "3 4 b7"),
+        ("Cm6", "3 6 13 7", "b3 6 13 7"),
+    ] {
+        let read = |word: &str| word.parse::<Degree>().expect(word);
+        let found: Vec<String> = typed
+            .split(' ')
+            .map(|word| chord(symbol).own(read(word)).to_string())
+            .collect();
+        assert_eq!(found.join(" "), own, "{symbol}");
+    }
+}
+
+#[test]
 fn families_gather_the_qualities() {
     use Family::*;
     for (family, symbols) in [

@@ -91,6 +91,25 @@ impl Chord {
         self.quality.seventh()
     }
 
+    /// What a degree means over this chord: a number without an accidental is the chord's own tone
+    /// of that number (or an octave from it), where it has just one. So `3` over a minor chord is
+    /// `b3`, and `7` over a dominant `b7`; any other degree is what it says.
+    ///
+    /// ```
+    /// use linewright_theory::{Chord, Degree};
+    /// let own = |chord: &str, number| Chord::parse(chord).unwrap().own(Degree::new(number, 0));
+    /// assert_eq!(own("Am7", 3), Degree::new(3, -1));
+    /// assert_eq!(own("Am7", 6), Degree::new(6, 0));
+    /// ```
+    pub fn own(&self, degree: Degree) -> Degree {
+        let tones = self.quality.degrees();
+        let mut same = tones.filter(|tone| tone.steps() == degree.steps());
+        match (degree.alter, same.next(), same.next()) {
+            (0, Some(tone), None) => Degree::new(degree.number, tone.alter),
+            _ => degree,
+        }
+    }
+
     /// The coarse family.
     pub fn family(&self) -> Family {
         self.quality.family()

@@ -2,7 +2,9 @@
 //! their number (`79b`), all extensions in a row (`7913`). They are not read, since they can be
 //! taken in two ways, but answered with the symbol that is most likely meant.
 
-use super::super::Chord;
+use std::fmt;
+
+use crate::Chord;
 use crate::name::read_name;
 
 /// The symbol that such a spelling means; `None` for any other text.
@@ -51,7 +53,7 @@ impl Parts {
                 let (before, tail) = accidental(rest);
                 let (number, tail) = number(tail)?;
                 // A seventh and a sixth have none: what follows is that of the next number.
-                let bare = before.is_none() && number > 7 || number == 5;
+                let bare = before.is_none() && (number > 7 || number == 5);
                 let (after, tail) = if bare { accidental(tail) } else { (None, tail) };
                 parts.after |= after.is_some();
                 parts.numbers.push((before.or(after), number));
@@ -63,8 +65,8 @@ impl Parts {
     }
 }
 
-impl std::fmt::Display for Parts {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+impl fmt::Display for Parts {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.major {
             f.write_str("maj")?;
         }
