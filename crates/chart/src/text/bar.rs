@@ -281,6 +281,7 @@ const ROAD_MAP: [&str; 10] = [
 /// Words that are no chord for a reason of the chart's own.
 fn trouble(word: &str) -> Option<Diagnostic> {
     let message = format!("{} is no chord", quoted(word));
+    let undotted = word.trim_end_matches(['.', '…']);
     let hint = if word.starts_with('%') {
         "`%` alone repeats the bar before; write one `%` for each bar".into()
     } else if word.len() > 1 && word.ends_with('/') {
@@ -292,11 +293,10 @@ fn trouble(word: &str) -> Option<Diagnostic> {
         )
     } else if ROAD_MAP.contains(&word.to_ascii_lowercase().trim_end_matches('.')) {
         "signs of the road map go in parentheses, for example `(D.C. al fine)` or `(segno)`".into()
-    } else if let chord = word.trim_end_matches(['.', '…'])
-        && chord.len() < word.len()
-        && Chord::parse(chord).is_ok()
-    {
-        format!("write a blank after the chord and `/` for each beat that it is held: `{chord} /`")
+    } else if undotted.len() < word.len() && Chord::parse(undotted).is_ok() {
+        format!(
+            "write a blank after the chord and `/` for each beat that it is held: `{undotted} /`"
+        )
     } else if word.starts_with(|c: char| c.is_ascii_digit()) {
         "write an ending as `1.` or `1,2.`, and the passes of a repeat as `:|x3`".into()
     } else {

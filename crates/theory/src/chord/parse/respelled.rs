@@ -9,6 +9,9 @@ use crate::name::read_name;
 
 /// The symbol that such a spelling means; `None` for any other text.
 pub(super) fn meant(text: &str) -> Option<Chord> {
+    if text.len() > super::LONGEST {
+        return None;
+    }
     let (_, end) = read_name(text)?;
     let (symbol, bass) = match text[end..].rfind('/') {
         Some(slash) => text.split_at(end + slash),
