@@ -149,7 +149,7 @@ fn a_students_line_without_octaves_is_read_and_told() {
         .collect();
     folder.write("bare.txt", &bare);
     let read = folder.line("explain bare.txt --chart blues.chart --brief");
-    let words = ["bare.txt", "line 3", "\"F\" has no octave", "F1", "hint"];
+    let words = ["bare.txt: 3:3: ", "\"F\" has no octave", "F1", "hint"];
     assert!(
         words.iter().all(|word| read.err.contains(word)),
         "{}",
