@@ -2,8 +2,11 @@
 
 use linewright_chart::Chart;
 
-/// The chart, printed tidily, and each remark with its place.
-fn read(text: &str) -> (String, Vec<((usize, usize), String)>) {
+/// Where a remark stands, and what it says.
+type Told = ((usize, usize), String);
+
+/// The chart, printed tidily, and each remark.
+fn read(text: &str) -> (String, Vec<Told>) {
     let (chart, remarks) =
         Chart::read("test", text.as_bytes()).unwrap_or_else(|faults| panic!("{faults}"));
     let told = remarks.list().iter().map(|remark| {

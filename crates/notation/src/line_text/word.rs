@@ -104,15 +104,16 @@ fn name(text: &str) -> Option<(Name, &str)> {
 fn fault(word: &str, text: &str, before: Option<Note>) -> Diagnostic {
     let message = format!("{} is no note", quoted(word));
     let x = if text.len() < word.len() { "x" } else { "" };
-    if let Some((name, rest)) = name(text) {
-        if rest.bytes().all(|b| b.is_ascii_digit()) {
-            return Diagnostic::error(
-                format!("{} is out of every octave that there is", quoted(word)),
-                format!("write an octave from 0 to 5: `{x}{}`", {
-                    in_octave_near(name, before)
-                }),
-            );
-        }
+    if let Some((name, rest)) = name(text)
+        && rest.bytes().all(|b| b.is_ascii_digit())
+    {
+        return Diagnostic::error(
+            format!("{} is out of every octave that there is", quoted(word)),
+            format!(
+                "write an octave from 0 to 5: `{x}{}`",
+                in_octave_near(name, before)
+            ),
+        );
     }
     match repaired(text, before) {
         Some(note) => Diagnostic::error(message, format!("write `{x}{note}`")),
