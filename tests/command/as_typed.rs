@@ -163,7 +163,7 @@ fn a_students_line_without_octaves_is_read_and_told() {
     );
     assert!(
         folder
-            .line("mark bare.txt --chart blues.chart")
+            .line("mark bare.txt --chart blues.chart --grade 3")
             .ok()
             .contains(" of 100 marks")
     );
