@@ -1,5 +1,6 @@
 //! The `linewright` command from outside: what it prints, writes and refuses.
 
+mod as_typed;
 mod chart;
 mod compose;
 mod explain;

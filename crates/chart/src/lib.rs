@@ -42,7 +42,7 @@
 //! header    = name ":" value
 //! name      = "title" | "composer" | "key" | "time" | "tempo" | "feel" | "pickup"
 //! music     = { bar-line | before | content | after }
-//! bar-line  = "|" | "||" | "|]" | "|:" | "||:" | ":|" [ "x" number ]
+//! bar-line  = "|" | "||" | "|]" | "|:" | "||:" | ":|" [ "x" number | number "x" ]
 //!           | ":||" | ":|]" | ":|:" | ":||:"
 //! before    = "[" section-name "]" | ending | "(segno)" | "(coda)"
 //!           | "(key: " key ")" | "(time: " metre ")" | "(tempo: " bpm ")"
@@ -53,7 +53,11 @@
 //! ```
 //!
 //! **Header lines** stand before the first bar, in any order, each at most
-//! once, all optional. `title`, `composer` and `feel` are free text. `key` is `Bb` for
+//! once, all optional, in small or capital letters. `title`, `composer` and `feel` are free text
+//! to the end of the line; after another value the next may follow on the same line, as in
+//! `Key: Bb Tempo: 120`. Of a `feel`, `swing`, `straight`, `in two` and `waltz` are known; any
+//! other is kept for the page, with a remark. A first line of words without a name is the title,
+//! with a remark. `key` is `Bb` for
 //! major, `Bbm` for minor (`Bb minor` is read too). `time` is one of 2/4, 3/4,
 //! 4/4, 5/4, 6/4 and 7/4, and 4/4 when left out; other metres are refused,
 //! since the line walks in quarter notes. `tempo` is in quarter notes a minute,
@@ -62,7 +66,8 @@
 //!
 //! **Bars** stand between bar lines. The end of a line ends a bar too, so that
 //! the bar lines at both ends of a line may be left out. A bar between two `|`
-//! with nothing in it is a fault: write `%` or `N.C.`. A chart has at most
+//! with nothing in it is a fault: write `%` or `N.C.`. In a text without any bar line a row of
+//! chords (without `/`) is a row of bars, one for each chord, with a remark. A chart has at most
 //! [`MAX_BARS`] bars, as written and as played.
 //!
 //! **Chords** are separated by blanks. Without any `/` they share the bar
@@ -109,6 +114,7 @@
 //! tonic (from C up). The tonic is spelled as the chords spell it. Without
 //! chords the key is C major. (The numbers are our own, no source.)
 
+mod feel;
 mod from_score;
 mod harmony;
 mod infer;
@@ -138,11 +144,27 @@ pub const MAX_BARS: usize = 4096;
 
 impl Chart {
     /// Reads chart text from the bytes of a file; `source_name` is what faults
-    /// call it.
+    /// call it. [`Chart::read`] also gives the remarks.
     ///
     /// # Errors
     /// All faults of the text, each with its place and a hint.
     pub fn parse(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics> {
+        Chart::read(source_name, bytes).map(|(chart, _)| chart)
+    }
+
+    /// Reads chart text as [`Chart::parse`] does, and gives beside the chart the
+    /// remarks on what was read otherwise than one might think.
+    ///
+    /// # Errors
+    /// All faults of the text, each with its place and a hint.
+    ///
+    /// ```
+    /// use linewright_chart::Chart;
+    /// let (chart, remarks) = Chart::read("grid", b"F7 Bb7 F7 F7\nBb7 Bb7 F7 F7\n")?;
+    /// assert_eq!((chart.bars().len(), remarks.list().len()), (8, 1));
+    /// # Ok::<(), linewright_diagnostic::Diagnostics>(())
+    /// ```
+    pub fn read(source_name: &str, bytes: &[u8]) -> Result<(Chart, Diagnostics), Diagnostics> {
         text::read(source_name, bytes)
     }
 }

@@ -3,6 +3,7 @@
 pub use linewright_notation::{BarLine, Jump, Until};
 use linewright_theory::Key;
 
+use crate::feel;
 use crate::harmony::Harmony;
 use crate::metre::{Metre, shares};
 
@@ -62,6 +63,11 @@ impl Chart {
     /// The feel as it was told, for example `swing`.
     pub fn feel(&self) -> Option<&str> {
         self.feel.as_deref()
+    }
+
+    /// Whether the feel says that the bass plays in two.
+    pub fn is_in_two(&self) -> bool {
+        self.feel.as_deref().is_some_and(feel::is_in_two)
     }
 
     /// Beats of the pick-up bar, or `None` when the chart begins with a full

@@ -91,12 +91,13 @@ fn a_chord_on_a_chord_is_refused_where_it_stands() {
 
 #[test]
 fn bars_that_do_not_fill_are_refused_with_the_way_to_write_them() {
-    one("C F G", (1, 1), "3 chords", "`C / F G`");
-    one("time: 6/4\nC F G C", (2, 1), "4 chords", "`C / F / G C`");
-    one("C F G C F", (1, 1), "5 chords", "at most 4");
-    one("C / / / / /", (1, 1), "6 beats", "leave 2 out");
+    one("C F G |", (1, 1), "3 chords", "`C / F G`");
+    one("time: 6/4\nC F G C |", (2, 1), "4 chords", "`C / F / G C`");
+    one("C F G C F |", (1, 1), "5 chords", "at most 4");
+    one("C / / / / / |", (1, 1), "6 beats", "leave 2 out");
+    one("C / F / C / F /", (1, 1), "8 beats", "bar lines `|`");
     one("| C / F | C |", (1, 3), "3 beats", "add one `/`");
-    one("C //////////", (1, 1), "11 beats", "leave 7 out");
+    one("C ////////// |", (1, 1), "11 beats", "leave 7 out");
 }
 
 #[test]
@@ -115,6 +116,11 @@ fn signs_for_what_came_before_need_something_before() {
 #[test]
 fn words_that_are_nearly_right_get_their_own_hint() {
     one("C7/// | C", (1, 1), "\"C7///\"", "a blank before each `/`");
+    one("C7... | C", (1, 1), "\"C7...\"", "a blank after the chord");
+    one("| C7 . . . | F", (1, 6), "\".\"", "write `C7 / / /`");
+    one("C7 - Fm7 -", (1, 4), "\"-\"", "write `C7 / Fm7 /`");
+    one("| C7 ... | F", (1, 6), "\"...\"", "write `C7 / / /`");
+    one("Cj7 | F", (1, 2), "\"j7\"", "write Cmaj7");
     one("C | 3/4 C", (1, 5), "\"3/4\"", "(time: 3/4)");
 }
 
@@ -159,6 +165,15 @@ fn header_lines_are_checked() {
     one("author: Ada\nC", (1, 1), "no header line", "`composer:`");
     one("arranger: nobody\nC", (1, 1), "no header line", "`title:`");
     one("Meter: 4/4\nC", (1, 1), "\"Meter\"", "`time:`");
+    one("forms: AABA\nC", (1, 1), "\"forms\"", "`[A]`");
+    one("key: Bb Tempo: fast\nC", (1, 16), "no tempo", "20 to 400");
+    one("key: Bb, Key: F\nC", (1, 10), "told twice", "leave one");
+    one(
+        "Gravel Path\ntitle: Gravel\nC",
+        (2, 1),
+        "told twice",
+        "leave one",
+    );
     one("key: F\nkey: G\nC", (2, 1), "told twice", "(tempo: 160)");
     one("key:\nC", (1, 5), "empty", "after the colon");
     one("key: H\nC", (1, 6), "\"H\"", "major");
@@ -194,7 +209,14 @@ fn repeats_that_do_not_fit_are_refused() {
     one("|: C :| F :|", (1, 11), "none began", "`|:`");
     one(":| C", (1, 1), "before the first bar", "leave");
     one("|: |: C :|", (1, 4), "twice", "out");
-    one("C x3 | F", (1, 3), "`x3` stands alone", "`:|x3`");
+    one(
+        "C x3 | F",
+        (1, 3),
+        "`x3` stands alone",
+        "between `|:` and `:|x3`",
+    );
+    one("3x C | F", (1, 1), "`x3` stands alone", "played 3 times");
+    one("C | (4x) F", (1, 5), "no directive", "`:|x3`");
     one("|: C :|x1", (1, 8), "1 times", "`x2` to `x99`");
     one("|: C :|x1000", (1, 8), "1000 times", "`x99`");
     one("C ||| F", (1, 3), "no bar line", "`||`");

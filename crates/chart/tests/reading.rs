@@ -95,8 +95,8 @@ fn chords_without_slashes_share_the_bar() {
     );
     assert_eq!(spans("time: 5/4\nC | C F"), ["C:5", "C:3 F:2"]);
     assert_eq!(spans("time: 6/4\nC F | C F G"), ["C:3 F:3", "C:2 F:2 G:2"]);
-    assert_eq!(spans("time: 7/4\nC F"), ["C:4 F:3"]);
-    assert_eq!(spans("time: 2/4\nC F"), ["C:1 F:1"]);
+    assert_eq!(spans("time: 7/4\nC F |"), ["C:4 F:3"]);
+    assert_eq!(spans("time: 2/4\nC F |"), ["C:1 F:1"]);
 }
 
 #[test]
@@ -126,7 +126,7 @@ fn the_same_chord_written_twice_sounds_as_one_span() {
 #[test]
 fn no_chord_is_read_in_every_usual_writing() {
     for word in ["N.C.", "NC", "n.c.", "nc", "N.C"] {
-        assert_eq!(spans(&format!("C {word}")), ["C:2 N.C.:2"], "{word}");
+        assert_eq!(spans(&format!("C {word} |")), ["C:2 N.C.:2"], "{word}");
     }
 }
 
@@ -222,7 +222,7 @@ fn sections_and_bar_lines_stay_with_their_bars() {
 
 #[test]
 fn chords_with_slashes_and_brackets_of_their_own_are_single_signs() {
-    let chart = chart("C/E F6/9 G7(b9,#11) Am7/G");
+    let chart = chart("C/E F6/9 G7(b9,#11) Am7/G |");
     let Content::Chords(spans) = &chart.bars()[0].content else {
         panic!("chords");
     };

@@ -10,6 +10,8 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use linewright::study::vary::{STRATEGIES, Strategy};
 use linewright::{Bass, Fit, Key, Pitch, Setting};
 
+use crate::exit::Failure;
+use crate::keys::AskedKey;
 use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
@@ -178,9 +180,9 @@ pub struct Playing {
     #[arg(long, short, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
     pub choruses: u16,
 
-    /// Move the chart to a key; major and minor stay as they are.
-    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
-    pub key: Option<Key>,
+    /// Move the chart to a key. Major and minor stay as they are: a tonic alone will do.
+    #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
+    pub key: Option<AskedKey>,
 
     /// One tempo for the whole piece, in quarter notes a minute.
     #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
@@ -209,13 +211,13 @@ impl Playing {
         }
     }
 
-    /// How the chart is to be played.
-    pub fn setting(&self) -> Setting {
-        Setting {
-            key: self.key,
+    /// How a chart is to be played.
+    pub fn setting(&self, chart: &linewright::Chart) -> Result<Setting, Failure> {
+        Ok(Setting {
+            key: AskedKey::of_any(self.key, chart)?,
             tempo: self.tempo,
             choruses: self.choruses.into(),
-        }
+        })
     }
 }
 
@@ -309,9 +311,10 @@ pub struct GivenLine {
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
     pub choruses: Option<u16>,
 
-    /// The key that the line is in, if it is not the chart's own; major and minor stay.
-    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
-    pub key: Option<Key>,
+    /// The key that the line is in, if it is not the chart's own. Major and minor stay as they
+    /// are: a tonic alone will do.
+    #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
+    pub key: Option<AskedKey>,
 
     /// One tempo for the whole piece, in quarter notes a minute.
     #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
@@ -432,7 +435,8 @@ fn strategies() -> String {
 #[derive(Debug, Args)]
 #[command(after_help = examples::ORDERS)]
 pub struct Orders {
-    /// The cell: degrees joined by hyphens, such as 1-3-5-6 or 1-b3-5-b7, or note names.
+    /// The cell: degrees joined by hyphens, such as 1-3-5-6 or 1-b3-5-b7, or note names. A plain
+    /// number is the chord's own: 3 over Am7 is C, 7 over F7 is Eb.
     pub cell: String,
 
     /// The chord that it is played over.
@@ -579,7 +583,7 @@ pub struct Chart {
     pub unroll: bool,
 
     /// Move the chart to a key, or by so many semitones; prints it when nothing else is
-    /// asked for.
+    /// asked for. Major and minor stay as they are: a tonic alone will do.
     #[arg(long, short, value_name = "KEY|±N", value_parser = values::transposition, allow_hyphen_values = true)]
     pub transpose: Option<Transposition>,
 }

@@ -14,7 +14,7 @@ use crate::{output, read};
 pub fn run(arguments: &args::Chart) -> Result<(), Failure> {
     let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
     let chart = match &arguments.transpose {
-        Some(Transposition::Key(key)) => chart.transposed(key),
+        Some(Transposition::Key(key)) => chart.transposed(&key.of(&chart)?),
         Some(Transposition::Semitones(semitones)) => chart.transposed_by(*semitones),
         None => chart,
     };

@@ -11,7 +11,7 @@ use crate::{given, output, pages, read};
 /// Reads, explains, prints and writes.
 pub fn run(arguments: &Explain) -> Result<(), Failure> {
     let chart = read::chart(&arguments.given.chart, arguments.given.chart_part.name())?;
-    let how = given::reading(&arguments.given, None)?;
+    let how = given::reading(&arguments.given, &chart, None)?;
     let lines = given::lines(&arguments.line, arguments.given.part.as_deref())?;
     let details = Details {
         notes: !arguments.brief,

@@ -6,15 +6,21 @@ use linewright::{Chart, Diagnostic, Given, Reading, Tune, read_lines, study::Stu
 
 use crate::args::GivenLine;
 use crate::exit::Failure;
+use crate::keys::AskedKey;
 use crate::{output, read};
 
-/// How a line is to be read, as the arguments say; `grade` takes the place of the style.
-pub fn reading(arguments: &GivenLine, grade: Option<u8>) -> Result<Reading, Failure> {
+/// How a line is to be read over a chart, as the arguments say; `grade` takes the place of the
+/// style.
+pub fn reading(
+    arguments: &GivenLine,
+    chart: &Chart,
+    grade: Option<u8>,
+) -> Result<Reading, Failure> {
     let grade = grade.map(|grade| format!("grade-{grade}"));
     let named = grade.as_deref().or(arguments.style.as_deref());
     Ok(Reading {
         style: named.map(read::style).transpose()?,
-        key: arguments.key,
+        key: AskedKey::of_any(arguments.key, chart)?,
         tempo: arguments.tempo,
         choruses: arguments.choruses.map(usize::from),
         fit: Default::default(),

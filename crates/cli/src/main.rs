@@ -1,6 +1,7 @@
 //! The `linewright` command: arguments → meaning → run. Nothing musical is decided here.
 
 mod args;
+mod bars;
 mod chart;
 mod compose;
 mod examples;
@@ -8,6 +9,7 @@ mod exit;
 mod explain;
 mod files;
 mod given;
+mod keys;
 mod line_files;
 mod mark;
 mod orders;

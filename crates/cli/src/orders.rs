@@ -57,7 +57,7 @@ fn chord(text: &str) -> Result<Chord, Failure> {
     })
 }
 
-/// The notes of a cell: degrees above the chord's root, or names.
+/// The notes of a cell: degrees of the chord, or names.
 fn classes(text: &str, chord: &Chord) -> Result<Vec<PitchClass>, Failure> {
     let words = text.split(['-', ' ', ',']).filter(|word| !word.is_empty());
     let class = |word: &str| -> Result<PitchClass, Failure> {
@@ -65,7 +65,7 @@ fn classes(text: &str, chord: &Chord) -> Result<Vec<PitchClass>, Failure> {
             return Ok(name.class());
         }
         let degree: Result<Degree, _> = word.parse();
-        degree.map(|degree| chord.root.class().up(i32::from(degree.semitones()))).map_err(|_| {
+        degree.map(|degree| chord.own(degree).above(chord.root).class()).map_err(|_| {
             Failure::usage(format!(
                 "\"{word}\" is neither a degree nor a note\n  hint: write degrees such as 1-3-5-b7, or names such as 'C E G Bb'"
             ))

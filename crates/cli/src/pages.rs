@@ -1,13 +1,11 @@
 //! Pages on the terminal.
 
-use std::ops::RangeInclusive;
-
 use linewright::text::Options;
 use linewright::{Fingers, Paper, Piece, Settings, Theme, Timeline, Under};
 
 use crate::args::{Colour, Instrument, Page, Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 use crate::exit::Failure;
-use crate::output;
+use crate::{bars, output};
 
 /// What a page shows; the bars are checked where the piece is known.
 pub fn options(asked: &Page, timeline: Option<&Timeline>) -> Result<Options, Failure> {
@@ -55,16 +53,9 @@ pub fn settings(page: Options, sheet: &Sheet) -> Settings {
 
 /// Whether the piece has the bars that are asked for.
 pub fn check_bars(asked: &Page, timeline: &Timeline) -> Result<(), Failure> {
-    let last = timeline.bars.iter().filter(|bar| !bar.pickup).count();
-    let none_there = |bars: &&RangeInclusive<usize>| {
-        *bars.start() > last || (*bars.end() == 0 && timeline.pickups() == 0)
-    };
-    match asked.bars.as_ref().filter(none_there) {
+    match &asked.bars {
+        Some(bars) => bars::places(bars, timeline).map(|_| ()),
         None => Ok(()),
-        Some(bars) => Err(Failure::usage(format!(
-            "there is no bar {}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`",
-            bars.start()
-        ))),
     }
 }
 

@@ -13,6 +13,7 @@ use crate::args;
 use crate::compose::threads;
 use crate::exit::Failure;
 use crate::files::{Goals, by_extension};
+use crate::keys::AskedKey;
 use crate::line_files::{Found, files};
 use crate::output::path_name;
 use crate::parallel::{in_order, processors};
@@ -158,7 +159,7 @@ impl Run<'_> {
             Failure::usage("lines are composed over a chart\n  hint: give one with --chart FILE, or give files of lines")
         })?;
         let setting = Setting {
-            key: self.arguments.key,
+            key: AskedKey::of_any(self.arguments.key, chart)?,
             tempo: None,
             choruses: self.arguments.choruses.map_or(1, usize::from),
         };
@@ -191,7 +192,11 @@ impl Run<'_> {
         let style = self.style.map(read::style).transpose()?;
         let how = Reading {
             style,
-            key: self.arguments.key,
+            key: match &self.chart {
+                Some(chart) => AskedKey::of_any(self.arguments.key, chart)?,
+                // Each line has a chart of its own.
+                None => None,
+            },
             choruses: self.arguments.choruses.map(usize::from),
             ..Reading::default()
         };
@@ -257,6 +262,7 @@ impl Run<'_> {
                 })?;
                 // All choruses stand in the file.
                 let how = Reading {
+                    key: AskedKey::of_any(self.arguments.key, &chart).map_err(in_short)?,
                     choruses: Some(1),
                     infer: true,
                     ..how.clone()

@@ -45,7 +45,11 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
             "{name}: a chart over 1 MiB is not read\n  hint: give a chart file; a long tune fits into a few thousand bytes"
         ))
     })?;
-    Chart::parse(&name, &bytes).map_err(Failure::chart)
+    let (chart, remarks) = Chart::read(&name, &bytes).map_err(Failure::chart)?;
+    if !remarks.is_empty() {
+        output::note(&remarks.to_string());
+    }
+    Ok(chart)
 }
 
 /// Reads the file of a line, or the standard input for `-`: what it is called, and its bytes.
@@ -80,7 +84,7 @@ pub fn sources<'a>(
 /// A chart in a style (the one that suits it when none is named) and as it is to be played.
 pub fn tune(chart: &Chart, style: Option<&str>, playing: &Playing) -> Result<Tune, Failure> {
     let style = style.map(self::style).transpose()?;
-    let tune = Tune::new(chart, style, &playing.fit(), &playing.setting());
+    let tune = Tune::new(chart, style, &playing.fit(), &playing.setting(chart)?);
     tune.map_err(Failure::tune)
 }
 

@@ -7,6 +7,8 @@ use linewright::diagnostic::nearest;
 use linewright::study::vary::{STRATEGIES, Strategy, strategy_named};
 use linewright::{Diagnostic, Key, Note, Pitch};
 
+use crate::keys::AskedKey;
+
 /// A note as it sounds, such as `E1`.
 pub fn note(text: &str) -> Result<Pitch, String> {
     let note: Note = read(text)?;
@@ -87,7 +89,7 @@ pub fn bars(text: &str) -> Result<RangeInclusive<usize>, String> {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Transposition {
     /// To a key.
-    Key(Key),
+    Key(AskedKey),
     /// By so many semitones.
     Semitones(i32),
 }
@@ -105,7 +107,7 @@ pub fn transposition(text: &str) -> Result<Transposition, String> {
             }
         };
     }
-    key(text).map(Transposition::Key)
+    AskedKey::read(text).map(Transposition::Key)
 }
 
 #[cfg(test)]
@@ -158,7 +160,7 @@ mod tests {
         assert_eq!(transposition("-2"), Ok(Transposition::Semitones(-2)));
         assert_eq!(
             transposition("Bb"),
-            Ok(Transposition::Key("Bb".parse().unwrap()))
+            AskedKey::read("Bb").map(Transposition::Key)
         );
         for wrong in ["+", "+99", "H", "", "5x"] {
             assert!(transposition(wrong).is_err(), "{wrong}");

@@ -9,7 +9,8 @@ use linewright::{Chart, Line, Reading, Tune};
 use crate::args::Vary;
 use crate::exit::Failure;
 use crate::files::Outputs;
-use crate::{given, output, pages, read};
+use crate::keys::AskedKey;
+use crate::{bars, given, output, pages, read};
 
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
@@ -18,17 +19,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         Some(path) => given_line(arguments, &chart, path)?,
         None => composed_line(arguments, &chart)?,
     };
-    let timeline = &line.timeline;
-    let last = timeline.bar_number(timeline.bars.len() - 1);
-    let (from, until) = (*arguments.bars.start(), *arguments.bars.end());
-    if until > last || (from == 0 && timeline.pickups() == 0) {
-        return Err(Failure::usage(format!(
-            "there are no bars {from} to {until}: the piece has bars 1 to {last}\n  hint: bars are counted as played, over all choruses; see `linewright chart --unroll`"
-        )));
-    }
-    // A pick-up is bar 0.
-    let first = from + timeline.pickups() - 1;
-    let bars = first..first + (until - from) + 1;
+    let passage = bars::places(&arguments.bars, &line.timeline)?;
     let asked = Asked {
         count: arguments.count.into(),
         strategies: arguments.strategy.clone(),
@@ -48,7 +39,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         &settings,
         &sources,
     )?;
-    let varied = vary(tune.composer(), &line, bars, &asked).map_err(|error| match error {
+    let varied = vary(tune.composer(), &line, passage, &asked).map_err(|error| match error {
         VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
         VaryError::TooWide => Failure::line(error),
     })?;
@@ -66,7 +57,7 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Lin
     let playing = &arguments.playing;
     let how = Reading {
         style: arguments.style.as_deref().map(read::style).transpose()?,
-        key: playing.key,
+        key: AskedKey::of_any(playing.key, chart)?,
         tempo: playing.tempo,
         choruses: (playing.choruses > 1).then_some(usize::from(playing.choruses)),
         fit: arguments.playing.fit(),

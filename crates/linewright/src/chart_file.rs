@@ -24,8 +24,7 @@ pub fn read_chart(
 ) -> Result<(Chart, Diagnostics), Diagnostics> {
     let extension = extension(name);
     if !SCORE_EXTENSIONS.contains(&extension.as_str()) {
-        let chart = Chart::parse(name, bytes)?;
-        return Ok((chart, Diagnostics::default()));
+        return Chart::read(name, bytes);
     }
     let (scores, mut problems) = scores(&extension, bytes, which)?;
     // Each of these files gives one part.

@@ -8,15 +8,11 @@ pub fn suited_style(chart: &Chart) -> &'static str {
     if chart.metre().beats == 3 {
         return "waltz";
     }
-    let feel = chart.feel().unwrap_or_default().to_lowercase();
-    let words: Vec<&str> = feel
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
-        .collect();
-    let in_two = words
-        .windows(2)
-        .any(|pair| matches!(pair, ["in", "two" | "2"]));
-    if in_two { "two-feel" } else { "plain" }
+    if chart.is_in_two() {
+        "two-feel"
+    } else {
+        "plain"
+    }
 }
 
 #[cfg(test)]

@@ -83,8 +83,8 @@ fn the_ways_to_write_a_chord_all_print_as_one() {
             "CmM7 Cm(maj7) C-Δ C-Δ7 Cm(M7) Cminmaj7 Cm/maj7 Cm(#7) Cm+7",
         ),
         ("C6/9", "C69 C6(9) C6add9 Cadd9add6"),
-        ("C7sus4", "C7sus Cm7sus4"),
-        ("C9sus4", "C9sus C11 C7sus4(9) C7sus4add9"),
+        ("C7sus4", "C7sus Cm7sus4 Csus7 Cmsus7"),
+        ("C9sus4", "C9sus Csus9 C11 C7sus4(9) C7sus4add9"),
         (
             "C7(b9,#11)",
             "C7b9#11 C7(b9#11) C7#11b9 C7(#11)(b9) C7(♭9,♯11) C7-9+11",
@@ -93,6 +93,7 @@ fn the_ways_to_write_a_chord_all_print_as_one() {
         ("Cadd9", "Cadd2 C(add9) C(9)"),
         ("C5", "Cno3 C(no3) Comit3 C(omit3)"),
         ("Cmaj7#5", "C+maj7 CaugMaj7 CΔ+ CΔ#5 C+M7"),
+        ("C13sus4", "C13sus Csus13"),
         ("C13b9", "C7b9,13 C7(b9,13)"),
         ("C6", "Cadd6 Cmaj6 C(add13)"),
     ] {
@@ -101,6 +102,57 @@ fn the_ways_to_write_a_chord_all_print_as_one() {
         }
     }
     assert_eq!(chord("C7( b9, #11 )").to_string(), "C7(b9,#11)");
+}
+
+#[test]
+fn spellings_of_tables_of_chords_are_answered_with_what_to_write() {
+    for (typed, meant) in [
+        ("Cj7", "Cmaj7"),
+        ("F#j79", "F#maj9"),
+        ("C-j7", "CmMaj7"),
+        ("Bbj7/F", "Bbmaj7/F"),
+        ("C79b", "C7b9"),
+        ("Bb79♭", "Bb7b9"),
+        ("C79b/E", "C7b9/E"),
+        ("C79#", "C7#9"),
+        ("C9b", "C7b9"),
+        ("C79", "C9"),
+        ("C7913", "C13"),
+        ("C79b13b", "C7b9b13"),
+        ("C79b13", "C13b9"),
+        ("C911#", "C9#11"),
+        ("C7911#", "C9#11"),
+        ("C-75b", "Cm7b5"),
+        ("Csus79", "C9sus4"),
+        ("Csus47", "C7sus4"),
+    ] {
+        let fault = Chord::parse(typed).expect_err(typed);
+        let chord = chord(meant).to_string();
+        assert_eq!(fault.hint(), format!("write {chord}"), "{typed}: {fault}");
+    }
+    for other in ["Cx7", "C7b12", "C7/", "H7", "C79q", "j7"] {
+        let fault = Chord::parse(other).expect_err(other);
+        let symbol = fault.hint().strip_prefix("write ").map(Chord::parse);
+        assert!(!matches!(symbol, Some(Ok(_))), "{other}: {fault}");
+    }
+}
+
+#[test]
+fn a_second_or_fourth_that_may_replace_the_third_or_not_is_refused() {
+    for (symbol, at) in [("Dm7(2)", 4), ("C(2)", 2), ("C7(b9,2)", 6), ("C2", 1)] {
+        let fault = Chord::parse(symbol).expect_err(symbol);
+        assert_eq!(fault.place().byte(), at, "{symbol}");
+        assert!(
+            fault.hint().contains("add9") && fault.hint().contains("sus2"),
+            "{fault}"
+        );
+    }
+    let fault = Chord::parse("C7(4)").unwrap_err();
+    assert!(
+        fault.hint().contains("add11") && fault.hint().contains("sus4"),
+        "{fault}"
+    );
+    assert_eq!(tones("Dm7(add2)"), tones("Dm9"));
 }
 
 #[test]
@@ -192,6 +244,28 @@ fn thirds_fifths_and_sevenths_are_found_by_part() {
     assert_eq!(parts("C7#5"), (Some(4), Some(8), Some(10)));
     assert_eq!(parts("C13no5"), (Some(4), None, Some(10)));
     assert_eq!(parts("Cmaj9"), (Some(4), Some(7), Some(11)));
+}
+
+#[test]
+fn a_plain_number_is_the_tone_that_the_chord_has() {
+    for (symbol, typed, own) in [
+        ("Am7", "1 3 5 6 7 9", "1 b3 5 6 b7 9"),
+        ("F7", "3 5 7 b7 #7", "3 5 b7 b7 #7"),
+        ("Fmaj7", "3 7 b7", "3 7 b7"),
+        ("Bm7b5", "3 5 #5 b3", "b3 b5 #5 b3"),
+        ("Cdim7", "3 5 7 b7 6", "b3 b5 bb7 b7 6"),
+        ("C7b9b13", "2 9 6 13 11", "b2 b9 b6 b13 11"),
+        ("C7alt", "3 5 9 7", "3 5 9 b7"),
+        ("C7sus4", "3 4 7", "3 4 b7"),
+        ("Cm6", "3 6 13 7", "b3 6 13 7"),
+    ] {
+        let read = |word: &str| word.parse::<Degree>().expect(word);
+        let found: Vec<String> = typed
+            .split(' ')
+            .map(|word| chord(symbol).own(read(word)).to_string())
+            .collect();
+        assert_eq!(found.join(" "), own, "{symbol}");
+    }
 }
 
 #[test]

@@ -27,6 +27,18 @@ pub(crate) enum ItemKind<'a> {
     Same,
 }
 
+impl Item<'_> {
+    /// Whether it is a sign that other notations hold a chord by.
+    pub(crate) fn is_dots(&self) -> bool {
+        matches!(self.kind, ItemKind::Word(word) if word.chars().all(is_dot))
+    }
+}
+
+/// Whether a character holds a chord in other notations.
+fn is_dot(c: char) -> bool {
+    matches!(c, '.' | '-' | '–' | '—' | '·' | '…')
+}
+
 /// The bar that is being filled.
 pub(crate) struct Frame<'t> {
     /// Its length in beats.
@@ -35,6 +47,8 @@ pub(crate) struct Frame<'t> {
     pub before: Option<u8>,
     /// What to call the bar in a message, such as `a bar of 4/4`.
     pub name: &'t str,
+    /// No bar line stands in the text: the row may be meant as several bars.
+    pub grid: bool,
 }
 
 /// Reads the tokens of a bar, which are not empty. Faults are collected; the
@@ -47,6 +61,10 @@ pub(crate) fn fill(items: &[Item<'_>], frame: &Frame<'_>, faults: &mut Diagnosti
     {
         repeat_before(same, items.len(), frame, faults);
         return Content::Same;
+    }
+    if let Some(dot) = items.iter().find(|item| item.is_dots()) {
+        dots_for_beats(dot, items, faults);
+        return Content::Chords(vec![silence(frame.beats)]);
     }
     let harmonies: Vec<Option<Harmony>> = items
         .iter()
@@ -100,6 +118,33 @@ fn repeat_before(same: &Item<'_>, items: usize, frame: &Frame<'_>, faults: &mut 
     }
 }
 
+/// The signs that hold a chord as other notations have them: the fault shows the bar with `/`.
+fn dots_for_beats(dot: &Item<'_>, items: &[Item<'_>], faults: &mut Diagnostics) {
+    /// A bar of more signs is not shown.
+    const MOST_SHOWN: usize = 16;
+    let signs: Vec<String> = items
+        .iter()
+        .flat_map(|item| match item.kind {
+            ItemKind::Word(word) if item.is_dots() => {
+                vec!["/".to_owned(); word.chars().count().min(MOST_SHOWN)]
+            }
+            ItemKind::Word(word) => vec![shown(word)],
+            ItemKind::Hold(count) => vec!["/".to_owned(); count.min(MOST_SHOWN)],
+            ItemKind::Same => vec!["%".to_owned()],
+        })
+        .collect();
+    let rule = "a chord is held one more beat by `/`";
+    let hint = if signs.len() <= MOST_SHOWN {
+        format!("{rule}: write `{}`", signs.join(" "))
+    } else {
+        rule.to_owned()
+    };
+    let ItemKind::Word(word) = dot.kind else {
+        return;
+    };
+    faults.error(dot.at, format!("{} is no chord", quoted(word)), hint);
+}
+
 /// Each token is one beat.
 fn beat_by_beat(
     items: &[Item<'_>],
@@ -118,6 +163,7 @@ fn beat_by_beat(
         let hint = match room.checked_sub(written) {
             Some(1) => format!("{rule}: add one `/`"),
             Some(missing) => format!("{rule}: add {missing} of `/`"),
+            None if frame.grid => format!("{rule}: write bar lines `|` between the bars"),
             None => format!("{rule}: leave {} out", written - room),
         };
         faults.error(
@@ -235,6 +281,7 @@ const ROAD_MAP: [&str; 10] = [
 /// Words that are no chord for a reason of the chart's own.
 fn trouble(word: &str) -> Option<Diagnostic> {
     let message = format!("{} is no chord", quoted(word));
+    let undotted = word.trim_end_matches(['.', '…']);
     let hint = if word.starts_with('%') {
         "`%` alone repeats the bar before; write one `%` for each bar".into()
     } else if word.len() > 1 && word.ends_with('/') {
@@ -246,8 +293,10 @@ fn trouble(word: &str) -> Option<Diagnostic> {
         )
     } else if ROAD_MAP.contains(&word.to_ascii_lowercase().trim_end_matches('.')) {
         "signs of the road map go in parentheses, for example `(D.C. al fine)` or `(segno)`".into()
-    } else if word == "-" || word == "." {
-        "write `/` to hold the chord one more beat".into()
+    } else if undotted.len() < word.len() && Chord::parse(undotted).is_ok() {
+        format!(
+            "write a blank after the chord and `/` for each beat that it is held: `{undotted} /`"
+        )
     } else if word.starts_with(|c: char| c.is_ascii_digit()) {
         "write an ending as `1.` or `1,2.`, and the passes of a repeat as `:|x3`".into()
     } else {

@@ -76,10 +76,14 @@ pub(crate) struct Body<'a> {
     /// The last token was a `:|`.
     closed: bool,
     full: bool,
+    /// No bar line stands in the text: a row of chords has a bar for each.
+    grid: bool,
+    /// Where the first row stands that is read so.
+    first_row: Option<usize>,
 }
 
 impl<'a> Body<'a> {
-    pub(crate) fn new(metre: Metre, pickup: Option<(usize, u8)>) -> Body<'a> {
+    pub(crate) fn new(metre: Metre, pickup: Option<(usize, u8)>, grid: bool) -> Body<'a> {
         Body {
             bars: Vec::new(),
             places: Vec::new(),
@@ -92,6 +96,8 @@ impl<'a> Body<'a> {
             after: After::default(),
             closed: false,
             full: false,
+            grid,
+            first_row: None,
         }
     }
 
@@ -103,16 +109,44 @@ impl<'a> Body<'a> {
             faults.add(fault.at(at));
         }
         self.left = None;
+        let row = self.is_row(start, &tokens);
         for (at, token) in tokens {
             if self.full {
                 return;
             }
             self.token(start + at, token, faults);
+            if row && !self.items.is_empty() {
+                self.finish_bar(BarLine::Single, faults);
+            }
         }
         self.finish_bar(BarLine::Single, faults);
     }
 
-    /// Notes what still waits for a bar when the text ends.
+    /// Whether the line is a row of a grid: several chords without bar lines, and without the
+    /// signs that would hold one of them for a beat.
+    fn is_row(&mut self, start: usize, tokens: &[(usize, Token<'_>)]) -> bool {
+        let held = tokens.iter().any(|(at, token)| match token {
+            Token::Hold(_) => true,
+            Token::Word(word) => Item {
+                at: *at,
+                kind: ItemKind::Word(word),
+            }
+            .is_dots(),
+            _ => false,
+        });
+        let mut bars = tokens
+            .iter()
+            .filter(|(_, token)| matches!(token, Token::Word(_) | Token::Same));
+        let (Some((first, _)), Some(_), true) = (bars.next(), bars.next(), self.grid && !held)
+        else {
+            return false;
+        };
+        self.first_row.get_or_insert(start + first);
+        true
+    }
+
+    /// Notes what still waits for a bar when the text ends, and how rows without bar lines were
+    /// read.
     pub(crate) fn end(&mut self, faults: &mut Diagnostics) {
         if let Some(at) = self.before.first()
             && !self.full
@@ -123,6 +157,16 @@ impl<'a> Body<'a> {
                 "write the bar that it belongs to, or leave it out",
             );
         }
+        if let Some(at) = self.first_row {
+            faults.remark(
+                at,
+                format!(
+                    "the chart has no bar line, so each chord was taken as a bar: {} bars",
+                    self.bars.len()
+                ),
+                "where chords share a bar, write the bar lines: `| F7 | Bb7 Eb7 |`",
+            );
+        }
     }
 
     fn token(&mut self, at: usize, token: Token<'a>, faults: &mut Diagnostics) {
@@ -130,11 +174,18 @@ impl<'a> Body<'a> {
         match token {
             Token::Bar(sign) => self.bar_line(at, sign, faults),
             Token::Times(number) if closed => self.times(at, number, faults),
-            Token::Times(number) => faults.error(
-                at,
-                format!("`x{}` stands alone", shown(number)),
-                "write the passes of a repeat right after its end: `:|x3`",
-            ),
+            Token::Times(number) => {
+                let passes = number.parse::<u8>().ok();
+                let passes = passes.filter(|n| (2..=MAX_PASSES).contains(n)).unwrap_or(3);
+                faults.error(
+                    at,
+                    format!("`x{}` stands alone", shown(number)),
+                    format!(
+                        "put what is played {passes} times between `|:` and `:|x{passes}`; a bar \
+                         that comes again at once is written as `%`"
+                    ),
+                );
+            }
             Token::Section(name) => self.section(at, name, faults),
             Token::Directive(text) => match directive::read(text) {
                 Ok(directive) => self.directive(at, directive, faults),
@@ -363,6 +414,7 @@ impl<'a> Body<'a> {
             beats,
             before: self.bars.last().map(|bar| bar.beats),
             name: &name,
+            grid: self.grid,
         };
         let content: Content = fill(&items, &frame, faults);
         let number = match self.bars.last() {

@@ -87,6 +87,8 @@ fn unknown(text: &str) -> Diagnostic {
     let first = name.split_whitespace().next().unwrap_or("").to_lowercase();
     let hint = if ["key", "time", "tempo"].contains(&first.as_str()) {
         format!("write a colon after the name: `({first}: …)`")
+    } else if is_count(name) {
+        "write how often a part is played after its end, as `:|x3`".to_owned()
     } else if let Some(near) = nearest(name, NAMES) {
         format!("`({near})` is known")
     } else {
@@ -97,6 +99,14 @@ fn unknown(text: &str) -> Diagnostic {
         format!("{} is no directive", quoted(&format!("({text})"))),
         hint,
     )
+}
+
+/// Whether the words say how often something is played: `3x`, `x 3`, `play 3 times`.
+fn is_count(text: &str) -> bool {
+    let bare = bare(text);
+    let number = bare.trim_start_matches("play").trim_matches('x');
+    let number = number.trim_end_matches("times");
+    number != bare && !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit())
 }
 
 #[cfg(test)]
@@ -140,6 +150,12 @@ mod tests {
     fn a_mistyped_directive_gets_the_nearest_or_the_whole_list() {
         assert!(read("sengo").unwrap_err().hint().contains("`(segno)`"));
         assert!(read("key Eb").unwrap_err().hint().contains("`(key: …)`"));
+        for count in ["x3", "3x", "3 times", "play 3 x"] {
+            assert!(
+                read(count).unwrap_err().hint().contains("`:|x3`"),
+                "{count}"
+            );
+        }
         let all = read("play it again").unwrap_err();
         let all = all.hint();
         assert!(NAMES.iter().all(|name| all.contains(name)), "{all}");

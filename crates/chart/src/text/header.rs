@@ -8,6 +8,8 @@ use linewright_diagnostic::{
 use linewright_notation::header_line::{self, HeaderLine, uncommented};
 use linewright_theory::Key;
 
+use super::bare;
+use crate::feel;
 use crate::metre::Metre;
 
 /// Tempos that are read, in beats a minute.
@@ -22,6 +24,9 @@ const MAX_PICKUP: u8 = 6;
 const NAMES: [&str; 7] = [
     "title", "composer", "key", "time", "tempo", "feel", "pickup",
 ];
+
+/// Those whose value is any text, to the end of its line.
+const FREE_TEXTS: [&str; 3] = ["title", "composer", "feel"];
 
 /// What the header lines told.
 #[derive(Default)]
@@ -67,9 +72,56 @@ impl Header {
         }
         self.seen.push(name);
         let value_at = start + line.value_at;
-        if let Err(fault) = self.set(name, value_at, uncommented(line.value)) {
+        let value = uncommented(line.value);
+        let next = next_header(value);
+        let own = match next {
+            Some(at) if !FREE_TEXTS.contains(&name) => value[..at].trim_end_matches(is_between),
+            _ => value,
+        };
+        if let Err(fault) = self.set(name, value_at, own) {
             faults.add(fault.at(value_at));
         }
+        if name == "feel" && !own.is_empty() && feel::known(own).is_none() {
+            faults.add(unknown_feel(own).at(value_at));
+        }
+        let Some(at) = next else { return };
+        if own.len() == value.len() {
+            let name = shown(value[at..].split(':').next().unwrap_or_default().trim());
+            faults.remark(
+                value_at + at,
+                format!(
+                    "`{name}:` was taken as words of the {}",
+                    line.name.to_lowercase()
+                ),
+                format!("if it is meant as a header line, write `{name}:` on a line of its own"),
+            );
+        } else if let Some(line) = HeaderLine::split(&value[at..]) {
+            self.take(value_at + at, &line, faults);
+        }
+    }
+
+    /// Takes the first line of a text as the title, where it is one without `title:`; whether it
+    /// was.
+    pub(crate) fn take_bare_title(
+        &mut self,
+        start: usize,
+        line: &str,
+        faults: &mut Diagnostics,
+    ) -> bool {
+        let Some(title) = bare::title(line) else {
+            return false;
+        };
+        let at = start + line.len() - line.trim_start().len();
+        self.seen.push("title");
+        match self.set("title", at, title) {
+            Ok(()) => faults.remark(
+                at,
+                "the first line is words and not chords, so it was taken as the title",
+                format!("write `title: {}`", shown(title)),
+            ),
+            Err(fault) => faults.add(fault.at(at)),
+        }
+        true
     }
 
     fn set(&mut self, name: &str, at: usize, value: &str) -> Result<(), Diagnostic> {
@@ -89,6 +141,39 @@ impl Header {
     }
 }
 
+/// What is said of a feel that changes nothing.
+fn unknown_feel(feel: &str) -> Diagnostic {
+    let known: Vec<String> = feel::names().map(|name| format!("`{name}`")).collect();
+    Diagnostic::remark(
+        format!(
+            "the feel {} is not known, and is kept as words for the page only",
+            quoted(feel)
+        ),
+        format!("the feels that are known are {}", known.join(", ")),
+    )
+}
+
+/// Where in a value the next header of the same line begins, as in `Bb Tempo: 120`.
+fn next_header(value: &str) -> Option<usize> {
+    value
+        .match_indices(':')
+        .map(|(colon, _)| {
+            let name = value[..colon].trim_end();
+            let before = name.trim_end_matches(char::is_alphabetic);
+            (before.len(), name)
+        })
+        .find(|&(at, name)| {
+            let typed = name[at..].to_lowercase();
+            name[..at].ends_with(is_between) && NAMES.contains(&typed.as_str())
+        })
+        .map(|(at, _)| at)
+}
+
+/// Whether a character may stand between two headers of one line.
+fn is_between(c: char) -> bool {
+    c.is_whitespace() || matches!(c, ',' | ';')
+}
+
 /// What to write for a name that no header line has.
 fn meant(line: &HeaderLine<'_>, typed: &str) -> String {
     match (typed, nearest(typed, NAMES)) {
@@ -97,7 +182,12 @@ fn meant(line: &HeaderLine<'_>, typed: &str) -> String {
         }
         ("metre" | "meter" | "signature", _) => "write `time:`".to_owned(),
         ("bpm" | "speed", _) => "write `tempo:`".to_owned(),
-        ("style" | "groove", _) => "write `feel:`".to_owned(),
+        ("form" | "forms" | "structure" | "chorus" | "choruses" | "repeat" | "repeats", _) => {
+            "name a part where it begins, `[A]`, and put what is played again between `|:` and \
+             `:|`; for a note to yourself begin the line with `#`"
+                .to_owned()
+        }
+        ("style" | "groove" | "rhythm", _) => "write `feel:`".to_owned(),
         ("name" | "tune", _) => "write `title:`".to_owned(),
         ("author" | "writer" | "by", _) => "write `composer:`".to_owned(),
         (_, Some(near)) => format!("write `{near}:`"),

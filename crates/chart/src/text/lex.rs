@@ -5,6 +5,9 @@ use linewright_diagnostic::{Diagnostic, clean::quoted};
 /// A longer parenthesis is no part of a chord symbol, in characters.
 const MAX_PARENTHESIS: usize = 40;
 
+/// The sign that says how often.
+const TIMES: [char; 3] = ['x', 'X', '×'];
+
 /// A bar line as it was typed.
 #[derive(Copy, Clone, PartialEq, Eq, Debug, Default)]
 pub(crate) struct BarSign {
@@ -29,7 +32,7 @@ impl BarSign {
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(crate) enum Token<'a> {
     Bar(BarSign),
-    /// `x3` after `:|`.
+    /// `x3` or `3x` after `:|`.
     Times(&'a str),
     /// `[A]`
     Section(&'a str),
@@ -191,8 +194,12 @@ fn word(text: &str) -> Token<'_> {
         Token::Same
     } else if text.bytes().all(|byte| byte == b'/') {
         Token::Hold(text.len())
-    } else if text.strip_prefix(['x', 'X', '×']).is_some_and(digits) {
-        Token::Times(text.trim_start_matches(['x', 'X', '×']))
+    } else if let Some(number) = text
+        .strip_prefix(TIMES)
+        .or_else(|| text.strip_suffix(TIMES))
+        .filter(|number| digits(number))
+    {
+        Token::Times(number)
     } else if let Some(numbers) = text.strip_suffix('.')
         && numbers.starts_with(|c: char| c.is_ascii_digit())
         && numbers
@@ -246,7 +253,7 @@ mod tests {
             ..BarSign::default()
         });
         assert_eq!(
-            kinds("C7:|x3 [A] 1,2. C7 (D.C.) |]"),
+            kinds("C7:|3x [A] 1,2. C7 (D.C.) |]"),
             [
                 Token::Word("C7"),
                 close,

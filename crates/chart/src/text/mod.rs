@@ -1,6 +1,7 @@
 //! Reading chart text: lines → tokens → bars → [`Chart`](crate::Chart).
 
 mod bar;
+mod bare;
 mod body;
 mod directive;
 mod header;

@@ -1,6 +1,7 @@
-//! The whole text → a chart, or all its faults.
+//! The whole text → a chart and what is to be said of it, or all its faults.
 
 use linewright_diagnostic::{Diagnostics, Source};
+use linewright_notation::header_line::uncommented;
 
 use super::body::Body;
 use super::header::{self, Header};
@@ -10,18 +11,24 @@ use crate::source;
 use crate::walk;
 use crate::written::{Chart, WrittenBar};
 
-pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics> {
+pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<(Chart, Diagnostics), Diagnostics> {
     let text = source::text(bytes).map_err(|fault| fault.within(source_name))?;
     let source = Source::new(text);
     let mut faults = Diagnostics::default();
     let mut header = Header::default();
     let mut body: Option<Body<'_>> = None;
+    let mut first = true;
+    let grid = !source.lines().any(|(_, line)| has_bar_line(line));
     for (start, line) in source.lines() {
         let told = line.trim_start();
         if told.is_empty() || told.starts_with('#') {
             continue;
         }
         let header_line = header::split(line);
+        let first = std::mem::take(&mut first);
+        if first && header_line.is_none() && header.take_bare_title(start, line, &mut faults) {
+            continue;
+        }
         match (&mut body, header_line) {
             (None, Some(parts)) => header.take(start, &parts, &mut faults),
             (Some(_), Some(parts)) if header::is_known(&parts) => {
@@ -30,14 +37,14 @@ pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics
             }
             (body, _) => {
                 let metre = header.time.unwrap_or(Metre::FOUR_FOUR);
-                body.get_or_insert_with(|| Body::new(metre, header.pickup))
+                body.get_or_insert_with(|| Body::new(metre, header.pickup, grid))
                     .line(start, line, &mut faults);
             }
         }
     }
-    let mut body = body.unwrap_or_else(|| Body::new(Metre::FOUR_FOUR, header.pickup));
+    let mut body = body.unwrap_or_else(|| Body::new(Metre::FOUR_FOUR, header.pickup, grid));
     body.end(&mut faults);
-    if body.bars.is_empty() && faults.is_empty() {
+    if body.bars.is_empty() && !faults.has_errors() {
         faults.error(
             source.end(),
             "the chart has no bars",
@@ -53,10 +60,15 @@ pub(crate) fn read(source_name: &str, bytes: &[u8]) -> Result<Chart, Diagnostics
             faults.add(trouble.what.at(at));
         }
     }
-    if faults.has_errors() {
-        return Err(faults.located(source_name, &source));
-    }
-    Ok(chart(header, bars))
+    let ((), remarks) = faults
+        .judge(())
+        .map_err(|faults| faults.located(source_name, &source))?;
+    Ok((chart(header, bars), remarks.located(source_name, &source)))
+}
+
+/// Whether a bar line stands in a line of music.
+fn has_bar_line(line: &str) -> bool {
+    header::split(line).is_none() && uncommented(line).contains('|')
 }
 
 /// The chart of a faultless text.

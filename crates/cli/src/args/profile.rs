@@ -4,9 +4,9 @@ use std::ops::RangeInclusive;
 use std::path::PathBuf;
 
 use clap::Args;
-use linewright::Key;
 
 use super::Colour;
+use crate::keys::AskedKey;
 use crate::{examples, values};
 
 #[derive(Debug, Args)]
@@ -64,9 +64,9 @@ pub struct Profile {
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
     pub choruses: Option<u16>,
 
-    /// Move the chart to a key; major and minor stay as they are.
-    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
-    pub key: Option<Key>,
+    /// Move the chart to a key. Major and minor stay as they are: a tonic alone will do.
+    #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
+    pub key: Option<AskedKey>,
 
     /// The width of the page in columns.
     #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]

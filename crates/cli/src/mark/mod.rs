@@ -15,10 +15,11 @@ use crate::{given, pages, read};
 
 /// Reads, marks, prints and writes.
 pub fn run(arguments: &Mark) -> Result<(), Failure> {
+    let chart = read::chart(&arguments.given.chart, arguments.given.chart_part.name())?;
     let marking = Marking {
         arguments,
-        chart: read::chart(&arguments.given.chart, arguments.given.chart_part.name())?,
-        how: given::reading(&arguments.given, arguments.grade)?,
+        how: given::reading(&arguments.given, &chart, arguments.grade)?,
+        chart,
         settings: pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet),
     };
     match arguments.lines.as_slice() {

@@ -53,7 +53,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
     while let Some(first) = rest.chars().next() {
         let length = match first {
             '#' => break,
-            _ if first.is_whitespace() => first.len_utf8(),
+            _ if first.is_whitespace() || separates(rest, 0) => first.len_utf8(),
             '|' | ':' => {
                 let length = rest.find(|c| c != '|' && c != ':').unwrap_or(rest.len());
                 let length = length + usize::from(rest[length..].starts_with(']'));
@@ -127,8 +127,7 @@ pub(super) fn tokens(line: &str, column: usize) -> (Vec<At<'_>>, Vec<FaultAt>) {
                 1
             }
             _ => {
-                let end = |c: char| c.is_whitespace() || "|:[]()".contains(c);
-                let length = rest.find(end).unwrap_or(rest.len());
+                let length = sign_length(rest);
                 let word = &rest[..length];
                 found.push((
                     column,
@@ -154,7 +153,47 @@ fn parenthesis(inside: &str, column: usize) -> Token<'_> {
     if let Some((name, value)) = inside.split_once(':') {
         return Token::Change(name.trim(), value.trim());
     }
-    Token::Group(words(inside, column))
+    Token::Group(signs(inside, column))
+}
+
+/// The length of the sign at the start of a text.
+fn sign_length(text: &str) -> usize {
+    let ends = |(at, c): &(usize, char)| {
+        c.is_whitespace() || "|:[]()".contains(*c) || separates(text, *at)
+    };
+    let end = text.char_indices().find(ends);
+    end.map_or(text.len(), |(at, _)| at)
+}
+
+/// Whether a comma stands here between two signs: `F1, G1` or `F,G`. One that a number follows
+/// does not, nor one of several: in other notations they tell the octave.
+fn separates(text: &str, at: usize) -> bool {
+    let tail = text[at..].strip_prefix(',');
+    let next = tail.and_then(|tail| tail.chars().next());
+    tail.is_some()
+        && !text[..at].ends_with(',')
+        && next.is_none_or(|c| c.is_whitespace() || c.is_alphabetic() || ".|)%(".contains(c))
+}
+
+/// The signs in a text that begins at a column, between blanks or commas.
+fn signs(text: &str, column: usize) -> Vec<Word<'_>> {
+    let mut signs = Vec::new();
+    let (mut rest, mut column) = (text, column);
+    while let Some(first) = rest.chars().next() {
+        let between = first.is_whitespace() || separates(rest, 0);
+        let length = if between {
+            first.len_utf8()
+        } else {
+            sign_length(rest).max(first.len_utf8())
+        };
+        let (sign, tail) = rest.split_at(length);
+        if !between {
+            signs.push(Word { column, text: sign });
+        }
+        column += sign.chars().count();
+        rest = tail;
+    }
+    signs
 }
 
 /// The words between blanks in a text that begins at a column.
@@ -181,6 +220,8 @@ pub(super) struct Reader {
     last: Option<Note>,
     /// Whether there was a sign that could be held.
     begun: bool,
+    /// Whether it was said how names without an octave are taken.
+    told_octaves: bool,
 }
 
 impl Reader {
@@ -260,7 +301,12 @@ impl Reader {
             Sign::Rest
         });
         match sign {
-            Sign::Note { note, .. } => self.last = Some(note),
+            Sign::Note { note, .. } => {
+                self.last = Some(note);
+                if !word::tells_octave(text) && !std::mem::replace(&mut self.told_octaves, true) {
+                    faults.push((column, word::octave_taken(text, note)));
+                }
+            }
             Sign::Hold if !begun => faults.push((
                 column,
                 Diagnostic::error(
@@ -311,6 +357,35 @@ mod tests {
                 (28, Token::Word("x")),
                 (29, Token::Bar(BarLine::Final)),
             ]
+        );
+    }
+
+    #[test]
+    fn commas_separate_signs_where_they_do_not_tell_an_octave() {
+        let texts = |line| -> Vec<String> {
+            let (found, faults) = tokens(line, 1);
+            assert!(faults.is_empty(), "{faults:?}");
+            let text = |(column, token): At<'_>| match token {
+                Token::Word(word) => format!("{column} {word}"),
+                Token::Group(words) => {
+                    let words = words
+                        .iter()
+                        .map(|word| format!("{} {}", word.column, word.text));
+                    format!("({})", words.collect::<Vec<_>>().join(" "))
+                }
+                _ => column.to_string(),
+            };
+            found.into_iter().map(text).collect()
+        };
+        assert_eq!(texts("F1, G1,A1 , C2"), ["1 F1", "5 G1", "8 A1", "13 C2"]);
+        assert_eq!(
+            texts("F,Bb,.,r,xC,|"),
+            ["1 F", "3 Bb", "6 .", "8 r", "10 xC", "13"]
+        );
+        assert_eq!(texts("(F2, A2) (F,r)"), ["(2 F2 6 A2)", "(11 F 13 r)"]);
+        assert_eq!(
+            texts("F,2 F,, G,' ,3"),
+            ["1 F,2", "5 F,,", "9 G,'", "13 ,3"]
         );
     }
 

@@ -29,12 +29,17 @@
 //! - a note with its octave as it sounds: `F1`, `Bb2`, `C#3` (`b♭2` is read too); C4 is middle
 //!   C, and the open strings of a bass are E1 A1 D2 G2. Octaves from 6 up are refused, since
 //!   `F7` is a chord;
+//! - a note without its octave, `F`, `Bb`: as near to the note before as can be, the lower where a
+//!   tritone lies on both sides, and none below E1 or above G3; the first note as low as can be.
+//!   A remark says so;
 //! - `.` holds the note before for one more beat, over a bar line too;
 //! - `r` is a beat of rest;
 //! - signs in parentheses share one beat evenly: `(F2 F2)` is two eighths, `(F2 . A2)` a swung
 //!   pair, `(F2 A2 C3)` a triplet;
 //! - `x` before a note makes it a ghost note: `xF2`;
 //! - `%` alone in a bar is the bar before once more, sign by sign.
+//!
+//! Between signs stand blanks or commas.
 //!
 //! A beat is a quarter note, and in metres that count in shorter notes it is that note: an
 //! eighth in 7/8. A bar may be longer or shorter than its metre; it lasts as long as what is
@@ -87,7 +92,7 @@ pub const MAX_BARS: usize = 4096;
 /// use linewright_notation::line_text;
 /// let (lines, _) = line_text::read(b"key: F\n| F1 G1 A1 C2 | Bb1 . F1 r |\n")?;
 /// assert_eq!(lines[0].measures.len(), 2);
-/// assert_eq!(line_text::read(b"| F1 G H1 C2 |").unwrap_err().list().len(), 2);
+/// assert_eq!(line_text::read(b"| F1 Gm H1 C2 |").unwrap_err().list().len(), 2);
 /// # Ok::<(), linewright_diagnostic::Diagnostics>(())
 /// ```
 pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {

@@ -143,17 +143,17 @@ fn bars_last_as_long_as_what_is_written_in_them() {
 #[test]
 fn all_faults_are_told_together_with_their_place_and_the_right_spelling() {
     let found = faults(
-        "titel: x\nkey: H\ntempo: fast\n| F1 G H1 . | (A2 q) | | F7 |\n\
+        "titel: x\nkey: H\ntempo: fast\n| F1 Gm H1 . | (A2 q) | | F7 |\n\
          | % r | C2 (key: X) |\ntempo: 90\n(time: 3/4)\n",
     );
     let expected = [
         (2, 6, "H"),
         (3, 8, "fast"),
-        (4, 6, "`G1`"),
-        (4, 8, "`B1`"),
-        (4, 19, "\"q\""),
-        (4, 24, "empty"),
-        (4, 26, "chart"),
+        (4, 6, "`F1`"),
+        (4, 9, "`B1`"),
+        (4, 20, "\"q\""),
+        (4, 25, "empty"),
+        (4, 27, "chart"),
         (5, 3, "`%`"),
         (5, 12, "middle of a bar"),
         (6, 1, "(tempo: 90)"),
@@ -168,6 +168,37 @@ fn all_faults_are_told_together_with_their_place_and_the_right_spelling() {
     for ((_, _, told), (_, _, wanted)) in found.iter().zip(expected) {
         assert!(told.contains(wanted), "{told}, not {wanted}");
     }
+}
+
+#[test]
+fn names_without_octaves_and_commas_are_understood_and_told_once() {
+    let typed = "key: F\n\n| F, G, A, C | (Bb . A) G r xF# |\n| % | F3 G . A |\n";
+    let written = "key: F\n\n| F1 G1 A1 C2 | (Bb1 . A1) G1 r xF#1 |\n| % | F3 G3 . A2 |\n";
+    let (lines, problems) = read(typed.as_bytes()).unwrap();
+    assert_eq!(lines, [line(written)]);
+    let [told] = problems.list() else {
+        panic!("{problems}")
+    };
+    assert_eq!(told.place(), Place::column(3, 3));
+    let told = told.to_string();
+    for words in [
+        "\"F\"",
+        "F1",
+        "note before",
+        "E1 to G3",
+        "the lower",
+        "`F2`",
+    ] {
+        assert!(told.contains(words), "{told}, not {words}");
+    }
+    // A page with notes changed by hand is read so, too.
+    let page = "chords | F7 |\nnotes | F1 G1 A C |\n";
+    let (lines, problems) = read(page.as_bytes()).unwrap();
+    assert_eq!(
+        events(&lines[0].measures[0])[2..],
+        ["2.00 1.00 A1", "3.00 1.00 C2"]
+    );
+    assert_eq!(problems.list().len(), 1);
 }
 
 #[test]
@@ -555,7 +586,7 @@ proptest! {
     }
 
     #[test]
-    fn no_text_is_too_odd(text in "[-|:\\[\\]()%#.xr A-Ha-h0-9♭♯\n\t]{0,80}") {
+    fn no_text_is_too_odd(text in "[-|:\\[\\]()%#.,xr A-Ha-h0-9♭♯\n\t]{0,80}") {
         reads_soundly(text.as_bytes())?;
         reads_soundly(format!("notes | {text}").as_bytes())?;
         reads_soundly(format!("{PAGES}{text}").as_bytes())?;

@@ -3,6 +3,10 @@
 use linewright_diagnostic::{Diagnostic, clean::quoted};
 use linewright_theory::{Letter, Name, Note};
 
+/// The lowest and the highest note, as MIDI has them, between which a name without an octave is
+/// taken: E1, the lowest string of a bass, and G3, an octave above its highest.
+const BARE: std::ops::RangeInclusive<u8> = 28..=55;
+
 /// The lowest octave that is certainly no bass note any more: `F7` is a chord.
 pub(super) const TOO_HIGH: i8 = 6;
 
@@ -22,7 +26,8 @@ pub(super) enum Sign {
     Rest,
 }
 
-/// Reads one sign; `before` is the note before it, which a hint keeps close to.
+/// Reads one sign; `before` is the note before it, which a name without an octave and a hint keep
+/// close to.
 pub(super) fn read(word: &str, before: Option<Note>) -> Result<Sign, Diagnostic> {
     match word {
         "." => return Ok(Sign::Hold),
@@ -39,7 +44,11 @@ pub(super) fn read(word: &str, before: Option<Note>) -> Result<Sign, Diagnostic>
         Some(rest) => (true, rest),
         None => (false, word),
     };
-    let note = strict(text).ok_or_else(|| fault(word, text, before))?;
+    let bare = name(text).filter(|(_, rest)| rest.is_empty());
+    let bare = bare.map(|(name, _)| in_octave_near(name, before));
+    let note = strict(text)
+        .or(bare)
+        .ok_or_else(|| fault(word, text, before))?;
     if note.octave >= TOO_HIGH {
         return Err(Diagnostic::error(
             format!("{note} sounds far above any bass"),
@@ -95,25 +104,16 @@ fn name(text: &str) -> Option<(Name, &str)> {
 fn fault(word: &str, text: &str, before: Option<Note>) -> Diagnostic {
     let message = format!("{} is no note", quoted(word));
     let x = if text.len() < word.len() { "x" } else { "" };
-    if let Some((name, rest)) = name(text) {
-        if rest.is_empty() {
-            return Diagnostic::error(
-                format!("{} has no octave", quoted(word)),
-                format!(
-                    "write the octave as it sounds: `{x}{}`; C4 is middle C, the open strings are \
-                     E1 A1 D2 G2",
-                    in_octave_near(name, before)
-                ),
-            );
-        }
-        if rest.bytes().all(|b| b.is_ascii_digit()) {
-            return Diagnostic::error(
-                format!("{} is out of every octave that there is", quoted(word)),
-                format!("write an octave from 0 to 5: `{x}{}`", {
-                    in_octave_near(name, before)
-                }),
-            );
-        }
+    if let Some((name, rest)) = name(text)
+        && rest.bytes().all(|b| b.is_ascii_digit())
+    {
+        return Diagnostic::error(
+            format!("{} is out of every octave that there is", quoted(word)),
+            format!(
+                "write an octave from 0 to 5: `{x}{}`",
+                in_octave_near(name, before)
+            ),
+        );
     }
     match repaired(text, before) {
         Some(note) => Diagnostic::error(message, format!("write `{x}{note}`")),
@@ -178,13 +178,40 @@ fn repaired(text: &str, before: Option<Note>) -> Option<Note> {
     })
 }
 
-/// The name in the octave nearest to the note before, or in the lowest that a bass has.
+/// What is said of the first name without an octave.
+pub(super) fn octave_taken(word: &str, note: Note) -> Diagnostic {
+    Diagnostic::remark(
+        format!(
+            "{} has no octave and was taken as {note}; names without one are taken as near to the \
+             note before as can be (the first as low), from E1 to G3, of two as near the lower",
+            quoted(word)
+        ),
+        format!(
+            "where another is meant, write the octave as it sounds: `{}`; C4 is middle C, the \
+             open strings are E1 A1 D2 G2",
+            Note::new(note.name, note.octave + 1)
+        ),
+    )
+}
+
+/// Whether a word that was read as a note tells its octave.
+pub(super) fn tells_octave(word: &str) -> bool {
+    word.ends_with(|c: char| c.is_ascii_digit())
+}
+
+/// The name as near to the note before as can be, the lower where two are as near; without a note
+/// before, as low as can be.
 fn in_octave_near(name: Name, before: Option<Note>) -> Note {
-    let octaves = (0..TOO_HIGH).map(|octave| Note::new(name, octave));
-    let from = before.unwrap_or(Note::new(Name::new(Letter::G, 0), 1));
-    octaves
-        .min_by_key(|note| note.semitones_to(from).abs())
-        .unwrap_or(from)
+    let sounds = |note: &Note| note.pitch().is_some_and(|p| BARE.contains(&p.midi()));
+    let mut notes = (0..TOO_HIGH)
+        .map(|octave| Note::new(name, octave))
+        .filter(sounds);
+    let nearest = match before {
+        Some(before) => notes.min_by_key(|note| note.semitones_to(before).abs()),
+        None => notes.next(),
+    };
+    // The range holds every name.
+    nearest.unwrap_or(Note::new(name, 2))
 }
 
 /// A note for an example: the note before, or a low F.
@@ -226,6 +253,10 @@ mod tests {
             ("xF2", "xF2"),
             ("Xbb1", "xBb1"),
             ("C0", "C0"),
+            ("F", "F1"),
+            ("bb", "Bb1"),
+            ("b", "B1"),
+            ("xC#", "xC#2"),
         ] {
             assert_eq!(told(word), note, "{word}");
         }
@@ -234,11 +265,40 @@ mod tests {
     }
 
     #[test]
+    fn a_name_without_an_octave_is_as_near_to_the_note_before_as_can_be() {
+        for (before, name, taken) in [
+            // The first is as low as a bass with four strings has it.
+            ("", "E", "E1"),
+            ("", "Eb", "Eb2"),
+            ("", "D", "D2"),
+            ("", "Cb", "Cb2"),
+            ("A1", "C", "C2"),
+            ("C2", "A", "A1"),
+            ("E2", "F", "F2"),
+            // Of two tritones the lower, where it is on the neck.
+            ("Bb1", "E", "E1"),
+            ("F2", "B", "B1"),
+            ("F1", "B", "B1"),
+            ("B2", "E#", "E#2"),
+            // Nothing below E1 and above G3.
+            ("E1", "D", "D2"),
+            ("F1", "Fb", "Fb1"),
+            ("G3", "A", "A2"),
+            ("F3", "G", "G3"),
+            ("C1", "C", "C2"),
+        ] {
+            let before = before.parse().ok();
+            let Ok(Sign::Note { note, .. }) = read(name, before) else {
+                panic!("{name} is no note");
+            };
+            assert_eq!(note.to_string(), taken, "{name} after {before:?}");
+            assert!(!tells_octave(name) && tells_octave(taken));
+        }
+    }
+
+    #[test]
     fn a_misspelled_note_is_answered_with_the_nearest_right_spelling() {
         for (word, right) in [
-            ("F", "`F1`"),
-            ("bb", "`Bb1`"),
-            ("E", "`E1`"),
             ("H2", "`B2`"),
             ("2F", "`F2`"),
             ("fis2", "`F#2`"),

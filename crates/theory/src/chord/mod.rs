@@ -31,7 +31,7 @@ use crate::{Degree, Interval, Name};
 /// - a triad: nothing, `m` (`min`, `mi`, `-`), `dim` (`°`, `o`), `aug` (`+`), `ø`;
 /// - `maj` (`ma`, `M`, `Δ`) for the major seventh, alone or after `m`, `dim`, `aug`;
 /// - a number: `5`, `6`, `6/9`, `7`, `9`, `11`, `13`;
-/// - `sus4`, `sus2`, `sus` (the fourth), `sus24`;
+/// - `sus4`, `sus2`, `sus` (the fourth), `sus24`; `sus7`, `sus9` and `sus13` are `7sus4` and so on;
 /// - alterations `b5 #5 b9 #9 #11 b13 b6` (`-5`, `+5`, `♭5` and so on), `alt`, `add…`, `no…`,
 ///   `omit…`, bare or in round brackets with commas;
 /// - `/` and a bass note.
@@ -89,6 +89,25 @@ impl Chord {
     /// Semitones above the root of the seventh, or of the sixth in a sixth chord.
     pub fn seventh(&self) -> Option<u8> {
         self.quality.seventh()
+    }
+
+    /// What a degree means over this chord: a number without an accidental is the chord's own tone
+    /// of that number (or an octave from it), where it has just one. So `3` over a minor chord is
+    /// `b3`, and `7` over a dominant `b7`; any other degree is what it says.
+    ///
+    /// ```
+    /// use linewright_theory::{Chord, Degree};
+    /// let own = |chord: &str, number| Chord::parse(chord).unwrap().own(Degree::new(number, 0));
+    /// assert_eq!(own("Am7", 3), Degree::new(3, -1));
+    /// assert_eq!(own("Am7", 6), Degree::new(6, 0));
+    /// ```
+    pub fn own(&self, degree: Degree) -> Degree {
+        let tones = self.quality.degrees();
+        let mut same = tones.filter(|tone| tone.steps() == degree.steps());
+        match (degree.alter, same.next(), same.next()) {
+            (0, Some(tone), None) => Degree::new(degree.number, tone.alter),
+            _ => degree,
+        }
     }
 
     /// The coarse family.

@@ -1,6 +1,7 @@
 //! Reading chord symbols.
 
 mod modifiers;
+mod respelled;
 mod signs;
 
 use linewright_diagnostic::{Diagnostic, clean::quoted};
@@ -17,6 +18,13 @@ const LONGEST: usize = 64;
 
 /// Reads one symbol; see [`Chord`] for what is understood.
 pub(super) fn parse(text: &str) -> Result<Chord, Diagnostic> {
+    read(text).map_err(|fault| match respelled::meant(text) {
+        Some(chord) => fault.hinting(format!("write {chord}")),
+        None => fault,
+    })
+}
+
+fn read(text: &str) -> Result<Chord, Diagnostic> {
     if text.chars().count() > LONGEST {
         return Err(Diagnostic::error(
             format!("{} is longer than {LONGEST} characters", quoted(text)),
@@ -144,20 +152,7 @@ impl<'a> Reader<'a> {
             9 => Number::Nine,
             11 => Number::Eleven,
             13 => Number::Thirteen,
-            2 => {
-                return self.error(
-                    at,
-                    "a bare 2 can mean two chords".into(),
-                    "write add9 to keep the third, or sus2 to replace it",
-                );
-            }
-            4 => {
-                return self.error(
-                    at,
-                    "a bare 4 can mean two chords".into(),
-                    "write add11 to keep the third, or sus4 to replace it",
-                );
-            }
+            2 | 4 => return self.bare(at, number),
             5 => {
                 return self.error(
                     at,
@@ -183,6 +178,18 @@ impl<'a> Reader<'a> {
             );
         }
         Ok(())
+    }
+
+    /// A 2 or 4 without a word that says whether the third stays.
+    fn bare<T>(&self, at: usize, number: u32) -> Result<T, Diagnostic> {
+        let ninth_or_eleventh = number + 7;
+        self.error(
+            at,
+            format!("a bare {number} can mean two chords"),
+            &format!(
+                "write add{ninth_or_eleventh} to keep the third, or sus{number} to replace it"
+            ),
+        )
     }
 
     fn bass(&mut self) -> Result<Option<Name>, Diagnostic> {

@@ -3,7 +3,7 @@
 use linewright_diagnostic::{Diagnostic, clean::quoted};
 
 use super::Reader;
-use crate::chord::build::Modifier;
+use crate::chord::build::{Modifier, Number};
 
 impl Reader<'_> {
     pub(super) fn modifiers(&mut self, inside: bool) -> Result<(), Diagnostic> {
@@ -53,7 +53,11 @@ impl Reader<'_> {
                     self.parts.sus2 = true;
                     self.parts.sus4 |= four;
                 }
-                (false, _) => self.parts.sus4 = true,
+                (false, true) => self.parts.sus4 = true,
+                (false, false) => {
+                    self.parts.sus4 = true;
+                    self.suspended_number();
+                }
             }
         } else if self.eat("alt") {
             self.alt_at = Some(at);
@@ -70,12 +74,31 @@ impl Reader<'_> {
             self.parts.modifiers.push(Modifier::Alter(5, 1));
         } else if let Some(alter) = self.accidental() {
             self.alteration(at, alter)?;
+        } else if let Some(number @ ('2' | '4')) = self.peek().filter(|_| listed) {
+            return self.bare(at, number.to_digit(10).unwrap_or_default());
         } else if listed && self.peek().is_some_and(|c| c.is_ascii_digit()) {
             self.add(at)?;
         } else {
             return self.stray(at);
         }
         Ok(())
+    }
+
+    /// The number that people write after `sus` in place of before it: `sus7` is `7sus4`.
+    fn suspended_number(&mut self) {
+        if self.parts.number != Number::None {
+            return;
+        }
+        let start = self.next;
+        self.parts.number = match self.digits() {
+            Some(7) => Number::Seven,
+            Some(9) => Number::Nine,
+            Some(13) => Number::Thirteen,
+            _ => {
+                self.next = start;
+                Number::None
+            }
+        };
     }
 
     fn alteration(&mut self, at: usize, alter: i8) -> Result<(), Diagnostic> {
