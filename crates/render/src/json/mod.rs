@@ -103,7 +103,7 @@ pub use explained::explained;
 pub use marked::marked;
 pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
 pub use profiled::{compared, profiled};
-pub use read::read;
+pub use read::{MAX_BYTES, read};
 pub use schema::json_schema;
 pub use varied::{ordered, varied};
 

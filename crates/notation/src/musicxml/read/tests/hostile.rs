@@ -116,7 +116,7 @@ fn deep_wide_and_endless_files_are_refused() {
         &format!("<score-partwise{attributes}/>"),
         "more than 64 attributes",
     );
-    assert_refused(&" ".repeat((16 << 20) + 1), "larger than 16 MB");
+    assert_refused(&" ".repeat((32 << 20) + 1), "larger than 32 MB");
 }
 
 #[test]
