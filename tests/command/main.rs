@@ -16,4 +16,5 @@ mod orders;
 mod profile;
 mod remake;
 mod run;
+mod stopped;
 mod vary;
