@@ -151,7 +151,7 @@ fn a_name_that_no_file_can_have_is_refused_with_a_hint() {
         assert!(said.contains(words) && said.contains("hint"), "{said}");
     }
     let long = format!("{}.mid", "a".repeat(5000));
-    let ended = folder.line(&format!("compose blues.chart -o {long}"));
+    let ended = folder.line(&format!("compose blues.chart -o first.txt -o {long}"));
     assert_eq!(ended.code, Some(6), "{}", ended.err);
     assert!(
         ended.err.contains("hint") && ended.err.len() < 1000,

@@ -11,6 +11,7 @@ use crate::exit::Failure;
 use crate::output::path_name;
 use crate::pages::Printer;
 use crate::read::STANDARD_INPUT;
+use crate::stop;
 use crate::whole::{Target, clear, folder};
 
 /// What stands for the line's number in a file name.
@@ -57,6 +58,7 @@ impl Goals {
 
     /// Checks that a file can be written, and is asked for once only.
     pub fn check(&mut self, goal: &Path) -> Result<(), Failure> {
+        stop::expect_file();
         let target = self.target(goal)?;
         let folder = folder(&target.path);
         let is_new = self.folders.insert(folder.clone());

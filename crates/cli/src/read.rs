@@ -27,7 +27,7 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
     let name = name(path);
     let extension = path.extension().unwrap_or_default().to_string_lossy();
     if SCORE_EXTENSIONS.contains(&extension.to_lowercase().as_str()) {
-        let (_, bytes) = line(path)?;
+        let bytes = notation(path, &name, Failure::chart)?;
         let told = |problems: &dyn Display| format!("{name}: {problems}");
         let (chart, problems) =
             read_chart(&name, &bytes, part).map_err(|fault| Failure::chart(told(&fault)))?;
@@ -49,6 +49,13 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
 /// Reads the file of a line, or the standard input for `-`: what it is called, and its bytes.
 pub fn line(path: &Path) -> Result<(String, Vec<u8>), Failure> {
     let name = name(path);
+    let bytes = notation(path, &name, Failure::line)?;
+    Ok((name, bytes))
+}
+
+/// The bytes of a file in some format of notation; `fault` is what is wrong with one that is too
+/// long.
+fn notation(path: &Path, name: &str, fault: fn(String) -> Failure) -> Result<Vec<u8>, Failure> {
     let extension = path.extension().unwrap_or_default().to_string_lossy();
     let (most, hint) = match extension.to_lowercase().as_str() {
         "json" => (json::MAX_BYTES, "give the JSON of one line"),
@@ -58,17 +65,17 @@ pub fn line(path: &Path) -> Result<(String, Vec<u8>), Failure> {
         ),
         _ => (
             LARGEST_LINE,
-            "give a file with one bass part; a long one fits into a hundred thousand bytes",
+            "give a file with one part; a long one fits into a hundred thousand bytes",
         ),
     };
-    let bytes = bytes(path, &name, most)?;
+    let bytes = bytes(path, name, most)?;
     if bytes.len() > most {
-        return Err(Failure::line(format!(
+        return Err(fault(format!(
             "{name}: a file over {} MiB is not read\n  hint: {hint}",
             most >> 20
         )));
     }
-    Ok((name, bytes))
+    Ok(bytes)
 }
 
 /// The bytes of a file, or of the standard input for `-`; of more than `most` only one more.

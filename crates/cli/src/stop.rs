@@ -1,11 +1,21 @@
-//! A run that is stopped: what is done stays, nothing is left half written.
+//! A run that is stopped: what is done stays, nothing is left half written. It ends as the signal
+//! would have ended it, so that whoever started it sees that (a shell: 128 and its number).
 
 use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 /// The files that are done. Locked while one is being written: whoever holds it can end the run,
 /// and leaves nothing behind.
 static DONE: Mutex<Vec<PathBuf>> = Mutex::new(Vec::new());
+
+/// Whether any file is to be written.
+static ASKED: AtomicBool = AtomicBool::new(false);
+
+/// A file is to be written: a run that is stopped will say so where it was not.
+pub fn expect_file() {
+    ASKED.store(true, Ordering::Relaxed);
+}
 
 /// The files that are done.
 pub fn done() -> MutexGuard<'static, Vec<PathBuf>> {
@@ -30,7 +40,7 @@ pub fn watch() {
     std::thread::spawn(move || {
         for signal in signals.forever() {
             let done = finished();
-            tell(done.as_deref().map_or(&[], Vec::as_slice));
+            tell(done.as_deref().map(Vec::as_slice));
             let _ = signal_hook::low_level::emulate_default_handler(signal);
         }
     });
@@ -71,7 +81,7 @@ fn finished() -> Option<MutexGuard<'static, Vec<PathBuf>>> {
 
 /// Says that the run was stopped, on a line of its own, and what is done.
 #[cfg(unix)]
-fn tell(done: &[PathBuf]) {
+fn tell(done: Option<&[PathBuf]>) {
     use std::io::{IsTerminal as _, Write as _};
 
     let mut err = std::io::stderr();
@@ -80,8 +90,12 @@ fn tell(done: &[PathBuf]) {
         let _ = writeln!(err);
     }
     match done {
-        [] => crate::output::note("stopped; no file was written"),
-        done => {
+        None => crate::output::note(
+            "stopped; the file at hand could not be finished, and the next run clears it",
+        ),
+        Some([]) if !ASKED.load(Ordering::Relaxed) => {}
+        Some([]) => crate::output::note("stopped; no file was written"),
+        Some(done) => {
             crate::output::note("stopped; what is done stays, whole");
             crate::output::tell(done);
         }

@@ -37,9 +37,13 @@ impl Target {
                 path_name(&folder)
             ))
         })?;
-        if fs::symlink_metadata(goal).is_err() {
-            let path = real.join(goal.file_name().unwrap_or_default());
-            return Ok(Self { path, old: None });
+        match fs::symlink_metadata(goal) {
+            Ok(_) => {}
+            Err(error) if error.kind() == io::ErrorKind::NotFound => {
+                let path = real.join(goal.file_name().unwrap_or_default());
+                return Ok(Self { path, old: None });
+            }
+            Err(error) => return Err(unwritable(goal, &error)),
         }
         let followed = fs::canonicalize(goal).and_then(|path| Ok((fs::metadata(&path)?, path)));
         let (old, path) = followed.map_err(|error| {

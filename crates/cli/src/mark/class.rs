@@ -130,20 +130,22 @@ fn check(
 /// such names are told.
 fn names(found: &[Found], told: bool) -> Vec<String> {
     let text = |part: Option<&OsStr>| part.unwrap_or_default().to_string_lossy().into_owned();
-    let stem = |found: &Found| text(found.path().file_stem());
     let mut times: BTreeMap<String, usize> = BTreeMap::new();
-    for found in found {
-        *times.entry(stem(found)).or_default() += 1;
+    for path in found.iter().filter_map(Found::file) {
+        *times.entry(text(path.file_stem())).or_default() += 1;
     }
     let is_alone = |stem: &String| times[stem] == 1;
     let alone = times.keys().filter(|stem| is_alone(stem));
     let mut taken: BTreeSet<String> = alone.cloned().collect();
     let name = |found: &Found| {
-        let stem = stem(found);
+        let Some(path) = found.file() else {
+            return String::new();
+        };
+        let stem = text(path.file_stem());
         if is_alone(&stem) {
             return stem;
         }
-        let longer = format!("{stem}-{}", text(found.path().extension()));
+        let longer = format!("{stem}-{}", text(path.extension()));
         let mut name = longer.clone();
         let mut number = 1;
         while !taken.insert(name.clone()) {
@@ -153,7 +155,7 @@ fn names(found: &[Found], told: bool) -> Vec<String> {
         if told {
             output::note(&format!(
                 "several files are called {stem}: {NAME} is {name} for {}",
-                path_name(found.path())
+                path_name(path)
             ));
         }
         name

@@ -13,8 +13,8 @@
 //! | (key: Bb) Bb1 D2 F2 . | . r r C2 |]
 //! ```
 //!
-//! A UTF-8 text of at most 1 MiB, a page of at most 32. Where a word could begin, `#` begins a comment to the end of
-//! the line.
+//! A UTF-8 text of at most 1 MiB, a page of at most 32. Where a word could begin, `#` begins a
+//! comment to the end of the line.
 //!
 //! **Header lines** `name: value` stand before the first bar. `title`, `composer`, `time`, `key`,
 //! `tempo` (quarter notes a minute), `feel` and `pickup` (the beats of the first bar where that is

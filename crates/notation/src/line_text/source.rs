@@ -68,6 +68,7 @@ pub(super) struct Word<'a> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::{MAX_PLAIN, MAX_ROWS};
     use super::*;
 
     #[test]
@@ -93,5 +94,20 @@ mod tests {
         let bytes = format!("{} bytes", MAX_BYTES + 1);
         assert!(refusal(&vec![b' '; MAX_BYTES + 1]).contains(&bytes));
         assert!(check(&vec![b' '; MAX_BYTES]).is_ok());
+    }
+
+    #[test]
+    fn pages_may_be_longer_than_lines_but_not_in_rows_and_bars_without_end() {
+        let read = |text: &str| super::super::read(text.as_bytes());
+        let refusal = |text: &str| read(text).unwrap_err().to_string();
+        let long = "# a remark\n".repeat(MAX_PLAIN / 11 + 1);
+        assert!(refusal(&format!("{long}| F1 |")).contains("a line may have at most"));
+        assert!(read(&format!("{long}\nnotes | F1 |\n")).is_ok());
+        assert!(refusal(&"\n".repeat(MAX_ROWS + 1)).contains("rows"));
+        let row = format!("notes |{}", " F1 |".repeat(MAX_PLAIN / 5));
+        assert!(refusal(&row).contains("a row of more than"));
+        let page = format!("T\nlinewright 1\n\nnotes |{}\n\n", " F1 |".repeat(4000));
+        assert_eq!(read(&page.repeat(16)).unwrap().0.len(), 16);
+        assert!(refusal(&page.repeat(17)).contains("bars in all"));
     }
 }

@@ -80,6 +80,7 @@
 //! `least_distance`; marks have their `line`, and a line tells its `composer` and `student`.
 //! Version 1 is read as well.
 
+mod at_most;
 mod class;
 mod explained;
 mod from_line;

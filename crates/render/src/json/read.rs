@@ -7,10 +7,8 @@ use linewright_notation::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Tick
 use serde::Deserialize;
 
 use super::FORMAT;
+use super::at_most::{MOST_BARS, MOST_BEATS, MOST_EVENTS};
 use super::line::{Bar, Event as Written, LineText, Note};
-
-/// Most bars of a line that is read.
-const MOST_BARS: usize = 4096;
 
 /// Most bytes of a text that is read; with everything that is known of it, a bar of seven beats
 /// takes 14 kB.
@@ -18,12 +16,6 @@ pub const MAX_BYTES: usize = MOST_BARS * (32 << 10);
 
 /// Most bytes of a list of lines.
 const MAX_LIST: usize = 16 << 20;
-
-/// Most notes, or notes and rests, of a line.
-const MOST_EVENTS: usize = 200_000;
-
-/// Most beats of a bar that is read.
-const MOST_BEATS: u8 = 32;
 
 /// What is known of an object at first sight: what it is, and in one that tells something of a
 /// line, the line.
