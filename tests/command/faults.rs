@@ -292,6 +292,99 @@ fn nothing_that_was_typed_or_written_reaches_the_terminal_as_a_command_to_it() {
 }
 
 #[test]
+fn the_parser_of_arguments_says_nothing_raw() {
+    let folder = Folder::new();
+    for bad in [
+        "\u{1b}]0;owned\u{7}",
+        "\u{202e}ni",
+        "a\nlinewright: wrote x",
+        "\u{9b}31m",
+        "\r",
+    ] {
+        for arguments in [
+            vec!["compose", "blues.chart", "--key", bad],
+            vec!["compose", "blues.chart", "--tempo", bad],
+            vec!["compose", "blues.chart", "--instrument", bad],
+            vec!["compose", "blues.chart", "--bars", bad],
+            vec!["compose", "blues.chart", bad],
+            vec!["compose", "blues.chart", &format!("--{bad}")],
+            vec!["compose", "blues.chart", &format!("--colour={bad}")],
+            vec!["compose", "blues.chart", &format!("--ba{bad}rs")],
+            vec!["vary", "blues.chart", "--bars", "1-2", "--strategy", bad],
+            vec!["orders", "1-3-5", "--low", bad],
+            vec!["mark", "x", "--grade", bad],
+            vec!["profile", "--seeds", bad],
+            vec!["chart", "blues.chart", "--transpose", bad],
+            vec!["completions", bad],
+            vec!["schema", bad],
+            vec!["help", bad],
+            vec!["man", bad],
+            vec!["rules", bad],
+            vec![bad],
+        ] {
+            let ended = folder.run(&arguments);
+            assert_eq!(ended.code, Some(2), "{arguments:?}: {ended:?}");
+            let raw = |c: char| c != '\n' && linewright::diagnostic::clean::disturbs(c);
+            assert!(!ended.err.contains(raw), "{arguments:?}: {:?}", ended.err);
+            assert!(
+                !ended.err.contains("\nlinewright: wrote"),
+                "{arguments:?}: {:?}",
+                ended.err
+            );
+        }
+    }
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn what_does_not_fit_into_memory_is_refused_before_it_is_begun() {
+    let folder = Folder::new();
+    let limited = |kilobytes: u32, arguments: &str| {
+        let line = format!(
+            "ulimit -v {kilobytes}; exec {} {arguments}",
+            crate::run::COMMAND
+        );
+        let output = folder
+            .command_of("sh")
+            .args(["-c", &line])
+            .output()
+            .unwrap();
+        let said = String::from_utf8(output.stderr).unwrap();
+        (output.status.code(), said)
+    };
+    let long = "compose blues.chart --choruses 100 --bars 1-2";
+    let (code, said) = limited(500_000, long);
+    assert_eq!(code, Some(2), "{said}");
+    assert!(
+        said.contains("bars fit") && said.contains("--choruses"),
+        "{said}"
+    );
+    assert!(said.contains("--best"), "{said}");
+    // As many as are said to fit do fit.
+    let most = said
+        .split("at most ")
+        .nth(1)
+        .and_then(|rest| rest.split(' ').next());
+    let most: u32 = most
+        .and_then(|most| most.parse().ok())
+        .unwrap_or_else(|| panic!("{said}"));
+    assert!((5..100).contains(&most), "{said}");
+    let fits = format!(
+        "compose blues.chart --choruses {} --bars 1-2 -n 2",
+        most - 1
+    );
+    let (code, said) = limited(500_000, &fits);
+    assert_eq!(code, Some(0), "{said}");
+    let (code, said) = limited(500_000, &format!("{long} --best"));
+    assert_eq!(code, Some(0), "{said}");
+    let (code, said) = limited(
+        400_000,
+        "profile --style plain --seeds 1-2 --chart blues.chart --choruses 100",
+    );
+    assert_eq!(code, Some(2), "{said}");
+}
+
+#[test]
 fn a_long_piece_is_composed_by_many_threads_as_by_one() {
     let folder = Folder::new();
     let command = "compose blues.chart --choruses 45 --lines 2 --bars 1-2";

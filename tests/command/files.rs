@@ -151,7 +151,7 @@ fn a_name_that_no_file_can_have_is_refused_with_a_hint() {
         assert!(said.contains(words) && said.contains("hint"), "{said}");
     }
     let long = format!("{}.mid", "a".repeat(5000));
-    let ended = folder.line(&format!("compose blues.chart -o {long}"));
+    let ended = folder.line(&format!("compose blues.chart -o first.txt -o {long}"));
     assert_eq!(ended.code, Some(6), "{}", ended.err);
     assert!(
         ended.err.contains("hint") && ended.err.len() < 1000,
@@ -223,4 +223,97 @@ fn a_reader_that_stops_is_no_fault_and_files_are_written_all_the_same() {
         "linewright: wrote 20 files, ./line-1.json to ./line-20.json\n"
     );
     assert_eq!(folder.names().len(), 21);
+}
+
+/// Links and rights.
+#[cfg(unix)]
+mod forced {
+    use std::fs::{self, Permissions};
+    use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _, chown, symlink};
+    use std::process::Command;
+
+    use crate::run::Folder;
+
+    const FORCED: &str = "compose blues.chart -o line.txt --force";
+
+    #[test]
+    fn the_rights_of_a_file_are_kept() {
+        let folder = Folder::new();
+        let file = folder.path().join("line.txt");
+        for mode in [0o600, 0o640, 0o664, 0o755] {
+            folder.write("line.txt", "old");
+            fs::set_permissions(&file, Permissions::from_mode(mode)).unwrap();
+            let page = folder.line(FORCED).ok();
+            assert_eq!(folder.read("line.txt"), page.into_bytes());
+            let kept = fs::metadata(&file).unwrap().permissions().mode() & 0o7777;
+            assert_eq!(kept, mode, "{kept:o}");
+        }
+        assert_eq!(folder.names(), ["blues.chart", "line.txt"]);
+    }
+
+    #[test]
+    fn a_link_stays_and_the_file_that_it_leads_to_is_written() {
+        let folder = Folder::new();
+        fs::create_dir(folder.path().join("deep")).unwrap();
+        folder.write("deep/real.txt", "old");
+        symlink("deep/real.txt", folder.path().join("line.txt")).unwrap();
+        let said = folder.line("compose blues.chart -o line.txt").fails(6);
+        assert!(said.contains("exists already"), "{said}");
+        let page = folder.line(FORCED).ok();
+        assert_eq!(folder.read("deep/real.txt"), page.into_bytes());
+        assert!(folder.path().join("line.txt").is_symlink());
+        let said = folder
+            .line("compose blues.chart -o line.txt -o deep/real.txt --force")
+            .fails(2);
+        assert!(said.contains("twice"), "{said}");
+        fs::remove_file(folder.path().join("deep/real.txt")).unwrap();
+        let said = folder.line(FORCED).fails(6);
+        assert!(
+            said.contains("is a link") && said.contains("hint"),
+            "{said}"
+        );
+        assert_eq!(fs::read_dir(folder.path().join("deep")).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn what_would_lose_more_than_its_text_is_refused() {
+        let folder = Folder::new();
+        let path = |name: &str| folder.path().join(name);
+        folder.write("read-only.txt", "old");
+        fs::set_permissions(path("read-only.txt"), Permissions::from_mode(0o444)).unwrap();
+        folder.write("linked.txt", "old");
+        fs::hard_link(path("linked.txt"), path("other.txt")).unwrap();
+        let pipe = Command::new("mkfifo").arg(path("pipe.txt")).status();
+        assert!(pipe.unwrap().success());
+        let _socket = std::os::unix::net::UnixListener::bind(path("socket.txt")).unwrap();
+        let mut cases = vec![
+            ("read-only.txt", "read-only"),
+            ("linked.txt", "hard link"),
+            ("pipe.txt", "no plain file"),
+            ("socket.txt", "no plain file"),
+        ];
+        folder.write("theirs.txt", "old");
+        // Only the superuser can give files away.
+        if chown(
+            path("theirs.txt"),
+            Some(fs::metadata(path("other.txt")).unwrap().uid() + 1),
+            None,
+        )
+        .is_ok()
+        {
+            cases.push(("theirs.txt", "another user"));
+        }
+        let before = folder.names();
+        for (name, why) in cases {
+            let said = folder
+                .line(&format!("compose blues.chart -o new.txt -o {name} --force"))
+                .fails(6);
+            assert!(said.contains(name) && said.contains(why), "{said}");
+            assert!(said.contains("hint"), "{said}");
+            assert_eq!(folder.names(), before);
+        }
+        for name in ["read-only.txt", "linked.txt", "other.txt", "theirs.txt"] {
+            assert_eq!(folder.read(name), b"old", "{name}");
+        }
+    }
 }

@@ -173,7 +173,82 @@ fn an_endless_line_is_not_read_to_its_end() {
     let said = folder
         .line("explain /dev/zero --chart blues.chart")
         .fails(LINE);
-    assert!(said.contains("16 MiB"), "{said}");
+    assert!(said.contains("32 MiB"), "{said}");
+    folder.write("book.abc", vec![b' '; (32 << 20) + 1]);
+    for (command, code) in [
+        ("explain book.abc --chart blues.chart", LINE),
+        ("chart book.abc", 3),
+    ] {
+        let said = folder.line(command).fails(code);
+        assert!(
+            said.contains("fewer tunes") && !said.contains("bass part"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_file_of_another_kind_is_called_what_it_is() {
+    let folder = Folder::with_lines();
+    let kinds: [(&str, &[u8], &str); 4] = [
+        ("midi", &folder.read("take.mid"), "a MIDI file"),
+        ("pdf", b"%PDF-1.7\n%\xe2\xe3\n\0", "a PDF file"),
+        ("zip", b"PK\x03\x04\x14\0\0\0", "a zip archive"),
+        ("picture", b"\x89PNG\r\n\x1a\n\0\0", "a picture"),
+    ];
+    for (name, bytes, kind) in kinds {
+        folder.write(name, bytes);
+        for (command, code) in [
+            (format!("chart {name}"), 3),
+            (format!("compose {name}"), 3),
+            (format!("explain {name} --chart blues.chart"), LINE),
+        ] {
+            let said = folder.line(&command).fails(code);
+            assert!(
+                said.contains(kind) && said.contains("hint"),
+                "{command}: {said}"
+            );
+            assert!(!said.contains("zero"), "{command}: {said}");
+        }
+    }
+    let said = folder.line("chart take.mid").fails(3);
+    assert!(
+        said.contains("`explain`") && said.contains("`mark`"),
+        "{said}"
+    );
+    let said = folder.line("explain midi --chart blues.chart").fails(LINE);
+    assert!(said.contains(".mid"), "{said}");
+    // Also where it is too long for a chart.
+    folder.write(
+        "long.pdf",
+        [b"%PDF-1.7\n".as_slice(), &vec![b'x'; 2 << 20]].concat(),
+    );
+    let said = folder.line("chart long.pdf").fails(3);
+    assert!(said.contains("a PDF file"), "{said}");
+}
+
+#[test]
+fn the_longest_line_that_is_written_is_read() {
+    let folder = Folder::new();
+    folder.write("form.chart", "| F7 Dm7 Gm7 C7 | Bb7 F7 D7 G7 |\n");
+    let files = ["txt", "json", "mid", "musicxml", "mxl", "abc"];
+    let outputs: Vec<String> = files.iter().map(|file| format!("-o line.{file}")).collect();
+    let outputs = outputs.join(" ");
+    folder
+        .line(&format!(
+            "compose form.chart --choruses 2048 --best --reasons {outputs}"
+        ))
+        .ok();
+    assert!(folder.read("line.txt").len() > 2 << 20);
+    assert!(folder.read("line.json").len() > 16 << 20);
+    let mut pages = Vec::new();
+    for file in files {
+        let command = format!("explain line.{file} --chart form.chart --brief --bars 4090-4096");
+        let ended = folder.line(&command);
+        assert_eq!(ended.err, "", "{file}");
+        pages.push(ended.ok());
+        assert_eq!(pages[0], pages[pages.len() - 1], "{file}");
+    }
 }
 
 #[test]

@@ -17,4 +17,5 @@ mod orders;
 mod profile;
 mod remake;
 mod run;
+mod stopped;
 mod vary;

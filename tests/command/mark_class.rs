@@ -203,6 +203,55 @@ fn the_table_of_values_has_the_marks_of_the_single_pages() {
 }
 
 #[test]
+fn printed_criteria_add_up_to_the_printed_total() {
+    let folder = Folder::with_lines();
+    let tenths = |text: &str| {
+        let (whole, part) = text.split_once('.').unwrap_or((text, "0"));
+        10 * whole.parse::<u32>().unwrap() + part.parse::<u32>().unwrap()
+    };
+    let mut seen = 0;
+    for grade in 1..=8 {
+        let page = folder
+            .line(&format!(
+                "mark homework --chart blues.chart --grade {grade}"
+            ))
+            .ok();
+        for row in &rows(&page)[1..] {
+            let got = row[1..].iter().filter_map(|cell| cell.split_once('/'));
+            let got: Vec<u32> = got.map(|(got, _)| tenths(got)).collect();
+            let (total, criteria) = got.split_last().unwrap();
+            assert_eq!(
+                criteria.iter().sum::<u32>(),
+                *total,
+                "grade {grade}: {row:?}"
+            );
+            seen += usize::from(criteria.iter().any(|got| got % 10 > 0));
+        }
+        let page = folder
+            .line(&format!(
+                "mark line.txt --chart blues.chart --grade {grade} --no-fix"
+            ))
+            .ok();
+        let total = page
+            .lines()
+            .find_map(|line| line.split_once(" of 100 marks"));
+        let table = page
+            .split("criterion")
+            .nth(1)
+            .and_then(|rest| rest.split("\n\n").next());
+        let got = table.unwrap().lines().skip(1).map(|row| {
+            let cells: Vec<&str> = row.split("  ").filter(|cell| !cell.is_empty()).collect();
+            tenths(cells[1].trim().split(' ').next().unwrap())
+        });
+        if let Some((total, _)) = total {
+            assert_eq!(got.sum::<u32>(), tenths(total), "{page}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 20, "{seen} rows with tenths");
+}
+
+#[test]
 fn the_means_are_those_of_the_marks() {
     let folder = Folder::with_lines();
     let page = folder
@@ -247,13 +296,68 @@ fn each_line_of_many_gets_a_report_by_the_name_of_its_file() {
 }
 
 #[test]
-fn names_that_would_meet_are_refused_before_anything_is_written() {
+fn files_of_one_name_get_reports_of_their_own() {
     let folder = Folder::with_lines();
+    for name in ["reports", "late"] {
+        fs::create_dir(folder.path().join(name)).unwrap();
+    }
     folder.write("homework/kim.abc", "X:1\nK:F\nF,,A,,C,A,, |\n");
+    folder.write("late/kim.txt", LINE);
+    // A name that is given to another one is not taken.
+    folder.write("late/kim-abc.txt", LINE);
+    let ended = folder.line("mark homework late --chart blues.chart -o reports/{name}.txt");
+    for told in [
+        "kim-txt for homework/kim.txt",
+        "kim-txt-2 for late/kim.txt",
+        "kim-abc-2 for homework/kim.abc",
+    ] {
+        assert!(ended.err.contains(told), "{}", ended.err);
+    }
+    assert!(!ended.err.contains("lee"), "{}", ended.err);
+    ended.ok();
+    let reports = fs::read_dir(folder.path().join("reports")).unwrap();
+    let mut names: Vec<_> = reports.map(|report| report.unwrap().file_name()).collect();
+    names.sort();
+    assert_eq!(
+        names,
+        [
+            "kim-abc-2.txt",
+            "kim-abc.txt",
+            "kim-txt-2.txt",
+            "kim-txt.txt",
+            "lee.txt",
+            "noa.txt"
+        ]
+    );
+    // A table alone has no use for them.
+    let ended = folder.line("mark homework late --chart blues.chart -o class.csv");
+    assert!(!ended.err.contains("kim-"), "{}", ended.err);
+}
+
+#[test]
+fn every_report_is_checked_before_anything_is_written() {
+    let folder = Folder::with_lines();
+    // Two lines: that there are two is known by reading the file.
+    folder
+        .line("explain line.txt --chart blues.chart -o one.json")
+        .ok();
+    let line = folder.json("one.json")["line"].clone();
+    folder.write(
+        "homework/two.json",
+        serde_json::json!([line, line]).to_string(),
+    );
+    folder.write("two-2.txt", "mine");
+    let before = folder.names();
     let said = folder
-        .line("mark homework --chart blues.chart -o {name}.pdf")
-        .fails(2);
-    assert!(said.contains("kim.pdf") && said.contains("twice"), "{said}");
+        .line("mark homework --chart blues.chart -o {name}.txt")
+        .fails(6);
+    assert!(said.contains("two-2.txt exists already"), "{said}");
+    assert_eq!(folder.names(), before);
+}
+
+#[test]
+fn outputs_that_make_no_sense_for_many_lines_are_refused() {
+    let folder = Folder::with_lines();
     for output in ["all.mid", "all.pdf"] {
         let command = format!("mark homework --chart blues.chart -o {output}");
         let said = folder.line(&command).fails(2);

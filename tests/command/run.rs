@@ -100,7 +100,12 @@ impl Folder {
 
     /// The command, in this folder.
     pub fn command(&self) -> Command {
-        let mut command = Command::new(COMMAND);
+        self.command_of(COMMAND)
+    }
+
+    /// Another program, in this folder.
+    pub fn command_of(&self, program: &str) -> Command {
+        let mut command = Command::new(program);
         command
             .current_dir(self.0.path())
             .env_remove("CLICOLOR_FORCE")

@@ -522,8 +522,9 @@ pub struct Mark {
 
     /// Write to a file, in the format of its extension: the page and the marks of one line, or the
     /// table of many (.csv, .txt or .json). With {name} in it, each line of many has a file with
-    /// its page, and {name} becomes the name of the file that it was read from. Can be given
-    /// several times.
+    /// its page, and {name} becomes the name of the file that it was read from; where several have
+    /// one name, their extensions stand after it, as in kim-txt and kim-mid. Can be given several
+    /// times.
     #[arg(long, short, value_name = "FILE")]
     pub output: Vec<PathBuf>,
 

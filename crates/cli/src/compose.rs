@@ -7,6 +7,7 @@ use linewright::{Choice, Line, NoLine, Timeline, Tune};
 use crate::args::Compose;
 use crate::exit::Failure;
 use crate::files::Outputs;
+use crate::memory::{self, Way};
 use crate::pages::{self, Printer};
 use crate::parallel::{in_order, processors};
 use crate::{output, read};
@@ -14,8 +15,7 @@ use crate::{output, read};
 /// Most bars of all ranked lines together: they are made all at once, at about 2 kB a bar.
 const MOST_RANKED_BARS: usize = 50_000;
 
-/// Most bars that all threads together work at, however many there are: a bar takes about
-/// 0.4 MB while its line is made, and twice that where no chords come again.
+/// Most bars that all threads together work at, however many there are.
 const MOST_BARS_AT_ONCE: usize = 1024;
 
 /// Composes, prints and writes.
@@ -27,7 +27,7 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
     let first = arguments.choice.line;
     let numbers = first..first + u64::from(arguments.choice.lines);
     let settings = pages::settings(options, &arguments.sheet);
-    let mut outputs = Outputs::check(
+    let outputs = Outputs::check(
         &arguments.output,
         numbers.clone(),
         arguments.force,
@@ -36,9 +36,9 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
     )?;
     let mut number = first;
     compose(arguments, &tune, &mut |line| {
-        outputs.stage(number, &line)?;
+        outputs.hand_over(number, &line, &mut printer)?;
         number += 1;
-        printer.print(&line)
+        Ok(())
     })?;
     if number < numbers.end {
         output::note(&format!(
@@ -46,7 +46,6 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
             number - first
         ));
     }
-    output::tell(&outputs.finish()?);
     Ok(())
 }
 
@@ -56,10 +55,12 @@ fn sources(arguments: &Compose) -> Vec<(&'static str, &Path)> {
     read::sources(Some(chart), arguments.style.as_deref())
 }
 
-/// On how many threads lines over this form are made.
-pub fn threads(timeline: &Timeline, asked: Option<u16>) -> usize {
+/// On how many threads lines over this form are made, if they can be.
+pub fn threads(timeline: &Timeline, way: Way, asked: Option<u16>) -> Result<usize, Failure> {
+    memory::check(timeline, way)?;
     let most = (MOST_BARS_AT_ONCE / timeline.bars.len().max(1)).max(1);
-    asked.map_or_else(processors, usize::from).min(most)
+    let most = most.min(memory::at_once(timeline, way));
+    Ok(asked.map_or_else(processors, usize::from).min(most))
 }
 
 /// Hands over all lines that were asked for, in order.
@@ -79,6 +80,7 @@ fn compose(
                 most.max(1)
             )));
         }
+        memory::check(timeline, Way::Ranked)?;
         let lines = tune.ranked(asked.seed, asked.lines.into());
         return lines
             .map_err(Failure::no_line)?
@@ -91,7 +93,7 @@ fn compose(
         None => tune.drawn(),
     };
     let count = usize::from(asked.lines);
-    let threads = threads(timeline, arguments.threads);
+    let threads = threads(timeline, Way::to(choice), arguments.threads)?;
     // Lines count from 1 for people and from 0 in the seed.
     in_order(
         count,

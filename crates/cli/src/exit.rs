@@ -4,20 +4,24 @@ use std::fmt::Display;
 use std::io::{self, Write};
 use std::process::ExitCode;
 
+use clap::Parser as _;
 use linewright::TuneError;
-use linewright::diagnostic::clean::tame_lines;
+use linewright::diagnostic::clean::{tame, tame_lines};
+
+use crate::args::Arguments;
 
 /// What the help says of exit codes.
 pub const CODES: &str = "\
 Exit codes:
   0  all is well (also when whoever reads the output stops reading)
   1  no line is possible within the style's limits
-  2  the command was not understood
+  2  the command was not understood, or asks for more than fits into memory
   3  something is wrong in the chart
   4  something is wrong in the style
   5  something cannot be read
   6  something cannot be written, or would be overwritten
-  7  something is wrong in a given line";
+  7  something is wrong in a given line
+  128 and more: stopped by a signal (130 by Ctrl-C); files that are done stay, whole";
 
 /// Why the program stops.
 #[derive(Debug)]
@@ -112,22 +116,24 @@ impl Failure {
     }
 }
 
-/// Prints what the argument parser has to say: help and version, or what is wrong.
-pub fn usage(error: &clap::Error) -> ExitCode {
-    if error.use_stderr() {
-        // It quotes what was typed.
-        let plain = error.render().to_string();
-        let tamed = tame_lines(&plain);
+/// The arguments, or what the parser has to say: help and version, or what is wrong, told without
+/// anything that disturbs a terminal.
+pub fn arguments() -> Result<Arguments, ExitCode> {
+    Arguments::try_parse().map_err(|error| {
+        if !error.use_stderr() {
+            return match error.print().and_then(|()| io::stdout().flush()) {
+                Ok(()) => ExitCode::SUCCESS,
+                Err(error) => Failure::output(&error).report(),
+            };
+        }
+        // The error quotes what was typed, in many places: so the same is asked once more of what
+        // was typed made safe.
+        let safe = std::env::args_os().map(|typed| tame(&typed.to_string_lossy()));
         // Nobody to tell if this fails; the exit code still says it.
-        let _ = if tamed == plain {
-            error.print()
-        } else {
-            write!(io::stderr(), "{tamed}")
+        let _ = match Arguments::try_parse_from(safe) {
+            Err(safe) if safe.kind() == error.kind() => safe.print(),
+            _ => write!(io::stderr(), "{}", tame_lines(&error.to_string())),
         };
-        return ExitCode::from(2);
-    }
-    match error.print().and_then(|()| io::stdout().flush()) {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(error) => Failure::output(&error).report(),
-    }
+        ExitCode::from(2)
+    })
 }

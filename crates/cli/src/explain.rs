@@ -1,12 +1,12 @@
 //! `linewright explain`.
 
 use linewright::text::Details;
-use linewright::{Explained, Piece, Under};
+use linewright::{Explained, Under};
 
 use crate::args::Explain;
 use crate::exit::Failure;
 use crate::files::Outputs;
-use crate::{given, output, pages, read};
+use crate::{given, pages, read};
 
 /// Reads, explains, prints and writes.
 pub fn run(arguments: &Explain) -> Result<(), Failure> {
@@ -24,7 +24,7 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
     let mut sources = read::sources(Some(&given.chart), given.style.as_deref());
     sources.push(("line", arguments.line.as_path()));
     let numbers = 1..lines.len() as u64 + 1;
-    let mut outputs = Outputs::check(
+    let outputs = Outputs::check(
         &arguments.output,
         numbers,
         arguments.force,
@@ -39,9 +39,7 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
             study: &study,
             details,
         };
-        outputs.stage(number, &explained)?;
-        printer.print(&explained as &dyn Piece)?;
+        outputs.hand_over(number, &explained, &mut printer)?;
     }
-    output::tell(&outputs.finish()?);
     Ok(())
 }

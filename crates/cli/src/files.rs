@@ -1,17 +1,18 @@
 //! Files for lines: all checked before anything is written, each written whole or not at
-//! all, none overwritten unless asked.
+//! all, none overwritten unless asked. Where a run ends early, those that are done stay.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::fs;
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use linewright::{Exporter, Piece, Settings, exporter, extensions};
-use tempfile::{NamedTempFile, TempPath};
 
 use crate::exit::Failure;
 use crate::output::path_name;
+use crate::pages::Printer;
 use crate::read::STANDARD_INPUT;
+use crate::stop;
+use crate::whole::{Target, clear, folder};
 
 /// What stands for the line's number in a file name.
 const NUMBER: &str = "{line}";
@@ -30,17 +31,16 @@ pub struct Which<'a> {
     pub name: Option<&'a str>,
 }
 
-/// Files that are to be written.
+/// Files that are to be written: all are checked first, then each goes to its place as soon as it
+/// is whole.
 pub struct Goals {
     force: bool,
     /// The files that are read, each with what it is called.
     sources: Vec<(&'static str, PathBuf)>,
-    /// The folders that files can be written to, as asked for and as they really are.
-    folders: BTreeMap<PathBuf, PathBuf>,
+    /// The folders that files can be written to, as they really are.
+    folders: BTreeSet<PathBuf>,
     /// The files, as they really are.
     seen: BTreeSet<PathBuf>,
-    /// Written beside their goals, and not yet moved there.
-    staged: Vec<(TempPath, PathBuf)>,
 }
 
 impl Goals {
@@ -51,30 +51,25 @@ impl Goals {
         Self {
             force,
             sources: sources.iter().filter_map(real).collect(),
-            folders: BTreeMap::new(),
+            folders: BTreeSet::new(),
             seen: BTreeSet::new(),
-            staged: Vec::new(),
         }
     }
 
     /// Checks that a file can be written, and is asked for once only.
     pub fn check(&mut self, goal: &Path) -> Result<(), Failure> {
-        let folder = folder(goal);
-        let real = match self.folders.get(&folder) {
-            Some(real) => real.clone(),
-            None => {
-                let real = real_folder(&folder, goal)?;
-                // Whether files can be made there is known by making one.
-                beside(&folder).map_err(|error| unwritable(&folder, &error))?;
-                self.folders.insert(folder, real.clone());
-                real
-            }
-        };
-        check_goal(goal, self.force, &self.sources)?;
-        if !self
-            .seen
-            .insert(real.join(goal.file_name().unwrap_or_default()))
-        {
+        stop::expect_file();
+        let target = self.target(goal)?;
+        let folder = folder(&target.path);
+        let is_new = self.folders.insert(folder.clone());
+        if is_new {
+            clear(&folder);
+        }
+        // Whether files can be made in a folder is known by making one.
+        if is_new || target.old.is_some() {
+            target.check(goal)?;
+        }
+        if !self.seen.insert(target.path) {
             return Err(Failure::usage(format!(
                 "{} would be written twice\n  hint: give every --output its own name",
                 path_name(goal)
@@ -83,43 +78,34 @@ impl Goals {
         Ok(())
     }
 
-    /// Writes a file beside its goal.
-    pub fn stage(&mut self, goal: PathBuf, bytes: &[u8]) -> Result<(), Failure> {
-        let written = beside(&folder(&goal)).and_then(|mut file| {
-            file.write_all(bytes)?;
-            file.as_file().sync_all()?;
-            Ok(file.into_temp_path())
-        });
-        let written = written.map_err(|error| unwritable(&goal, &error))?;
-        self.staged.push((written, goal));
-        Ok(())
+    /// Writes a file that was checked, whole or not at all.
+    pub fn write(&self, goal: &Path, bytes: &[u8]) -> Result<(), Failure> {
+        self.target(goal)?.write(goal, bytes, self.force)
     }
 
-    /// Moves all files to their goals, and says which; if one cannot be moved, those that
-    /// were new are taken away again.
-    pub fn finish(self) -> Result<Vec<PathBuf>, Failure> {
-        let mut done: Vec<PathBuf> = Vec::with_capacity(self.staged.len());
-        let mut fresh = Vec::new();
-        for (file, goal) in self.staged {
-            let is_new = fs::symlink_metadata(&goal).is_err();
-            let moved = if self.force {
-                file.persist(&goal)
-            } else {
-                file.persist_noclobber(&goal)
-            };
-            if let Err(fault) = moved {
-                for goal in &fresh {
-                    // Nothing more can be done about one that stays.
-                    let _ = fs::remove_file(goal);
-                }
-                return Err(unwritable(&goal, &fault.error));
-            }
-            if is_new {
-                fresh.push(goal.clone());
-            }
-            done.push(goal);
+    /// Where a file goes, if it may.
+    fn target(&self, goal: &Path) -> Result<Target, Failure> {
+        let target = Target::of(goal)?;
+        let Some(old) = &target.old else {
+            return Ok(target);
+        };
+        let name = path_name(goal);
+        if old.is_dir() {
+            return Err(Failure::write(format!(
+                "{name} is a folder\n  hint: give the name of a file"
+            )));
         }
-        Ok(done)
+        if let Some((what, _)) = self.sources.iter().find(|(_, path)| *path == target.path) {
+            return Err(Failure::write(format!(
+                "{name} is the {what} itself\n  hint: write to another file"
+            )));
+        }
+        if !self.force {
+            return Err(Failure::write(format!(
+                "{name} exists already\n  hint: give another name, or --force to overwrite it"
+            )));
+        }
+        Ok(target)
     }
 }
 
@@ -163,75 +149,39 @@ impl Outputs {
         })
     }
 
-    /// Writes the files of one piece beside their goals.
-    pub fn stage(&mut self, number: u64, piece: &dyn Piece) -> Result<(), Failure> {
-        for (path, exporter) in &self.targets {
-            let which = Which {
-                number,
-                many: self.many,
-                name: None,
-            };
-            let goal = file_for(path, which);
-            let bytes = exported(exporter.as_ref(), piece, &goal)?;
-            self.goals.stage(goal, &bytes)?;
-        }
-        Ok(())
-    }
-
-    /// Moves all files to their goals, and says which.
-    pub fn finish(self) -> Result<Vec<PathBuf>, Failure> {
-        self.goals.finish()
+    /// Prints a piece and writes its files, once all of them are made.
+    pub fn hand_over(
+        &self,
+        number: u64,
+        piece: &dyn Piece,
+        printer: &mut Printer,
+    ) -> Result<(), Failure> {
+        let which = Which {
+            number,
+            many: self.many,
+            name: None,
+        };
+        let files = exported(&self.targets, which, piece)?;
+        printer.print(piece)?;
+        let mut files = files.iter();
+        files.try_for_each(|(goal, bytes)| self.goals.write(goal, bytes))
     }
 }
 
-/// The bytes of a file that holds a piece.
+/// The files of a piece with their bytes.
 pub fn exported(
-    exporter: &dyn Exporter,
+    targets: &[(PathBuf, Box<dyn Exporter>)],
+    which: Which<'_>,
     piece: &dyn Piece,
-    goal: &Path,
-) -> Result<Vec<u8>, Failure> {
-    exporter
-        .bytes(piece)
-        .map_err(|error| Failure::write(format!("{}: {error}", path_name(goal))))
-}
-
-/// The folder of a goal as it really is.
-fn real_folder(folder: &Path, goal: &Path) -> Result<PathBuf, Failure> {
-    let real = fs::canonicalize(folder).and_then(|real| {
-        if real.is_dir() {
-            Ok(real)
-        } else {
-            Err(io::ErrorKind::NotADirectory.into())
+) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
+    let file = |(path, exporter): &(PathBuf, Box<dyn Exporter>)| {
+        let goal = file_for(path, which);
+        match exporter.bytes(piece) {
+            Ok(bytes) => Ok((goal, bytes)),
+            Err(error) => Err(Failure::write(format!("{}: {error}", path_name(&goal)))),
         }
-    });
-    real.map_err(|error| {
-        Failure::write(format!(
-            "{} cannot be written: the folder {} cannot be used: {error}\n  hint: make the folder first",
-            path_name(goal),
-            path_name(folder)
-        ))
-    })
-}
-
-/// A new file in a folder, with the rights that files there usually get.
-fn beside(folder: &Path) -> io::Result<NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".linewright-");
-    #[cfg(unix)]
-    let rights = {
-        use std::os::unix::fs::PermissionsExt as _;
-        fs::Permissions::from_mode(0o666)
     };
-    #[cfg(unix)]
-    builder.permissions(rights);
-    builder.tempfile_in(folder)
-}
-
-fn folder(path: &Path) -> PathBuf {
-    match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent.to_owned(),
-        _ => PathBuf::from("."),
-    }
+    targets.iter().map(file).collect()
 }
 
 /// The exporter for a file.
@@ -295,49 +245,6 @@ pub fn file_for(path: &Path, which: Which<'_>) -> PathBuf {
         name.push(whole.extension().unwrap_or_default());
     }
     folder(path).join(name)
-}
-
-fn check_goal(goal: &Path, force: bool, sources: &[(&str, PathBuf)]) -> Result<(), Failure> {
-    let Ok(there) = fs::symlink_metadata(goal) else {
-        return Ok(());
-    };
-    let name = path_name(goal);
-    if there.is_dir() {
-        return Err(Failure::write(format!(
-            "{name} is a folder\n  hint: give the name of a file"
-        )));
-    }
-    let real = fs::canonicalize(goal).ok();
-    if let Some((what, _)) = sources.iter().find(|(_, path)| Some(path) == real.as_ref()) {
-        return Err(Failure::write(format!(
-            "{name} is the {what} itself\n  hint: write to another file"
-        )));
-    }
-    if !force {
-        return Err(Failure::write(format!(
-            "{name} exists already, and nothing was written\n  hint: give another name, or --force to overwrite it"
-        )));
-    }
-    Ok(())
-}
-
-fn unwritable(path: &Path, error: &io::Error) -> Failure {
-    let hint = match error.kind() {
-        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => {
-            "write to a folder of your own"
-        }
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "make room on the disk",
-        io::ErrorKind::AlreadyExists => "give another name, or --force to overwrite it",
-        io::ErrorKind::InvalidFilename => "give a shorter name",
-        _ => "give another name or folder",
-    };
-    // What the file beside the goal was called says nothing to people.
-    let told = error.to_string();
-    let told = told.split(" at path ").next().unwrap_or_default();
-    Failure::write(format!(
-        "{} cannot be written: {told}\n  hint: {hint}",
-        path_name(path)
-    ))
 }
 
 #[cfg(test)]

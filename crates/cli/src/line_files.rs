@@ -19,6 +19,23 @@ pub enum Found {
     Trouble(PathBuf, String),
 }
 
+impl Found {
+    /// Where it is, whatever it is.
+    pub fn path(&self) -> &Path {
+        match self {
+            Found::File(path) | Found::Trouble(path, _) => path,
+        }
+    }
+
+    /// The file, if it is one.
+    pub fn file(&self) -> Option<&Path> {
+        match self {
+            Found::File(path) => Some(path),
+            Found::Trouble(..) => None,
+        }
+    }
+}
+
 /// The files that are meant, in order: of a folder those that can hold lines, by name; hidden
 /// ones, folders in it and the files that the run itself `writes` are left out. What is named
 /// twice is taken once.

@@ -12,6 +12,7 @@ mod given;
 mod keys;
 mod line_files;
 mod mark;
+mod memory;
 mod orders;
 mod output;
 mod pages;
@@ -20,23 +21,29 @@ mod profile;
 mod progress;
 mod read;
 mod rules;
+mod stop;
 mod styles;
 mod values;
 mod vary;
+mod whole;
 
 use std::process::ExitCode;
 
 use args::{Arguments, Command, SchemaOf};
-use clap::{CommandFactory, Parser};
+use clap::CommandFactory;
 use exit::Failure;
 use linewright::RULES;
+use linewright::diagnostic::clean::quoted;
 
 fn main() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
+    let arguments = match exit::arguments() {
         Ok(arguments) => arguments,
-        Err(error) => return exit::usage(&error),
+        Err(ended) => return ended,
     };
-    match run(arguments.command) {
+    stop::watch();
+    let ended = run(arguments.command);
+    output::tell(&stop::done());
+    match ended {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => failure.report(),
     }
@@ -85,7 +92,8 @@ fn manual(name: Option<&str>) -> Result<Vec<u8>, Failure> {
                     .map(clap::Command::get_name)
                     .collect();
                 return Err(Failure::usage(format!(
-                    "there is no command called \"{name}\"\n  hint: the commands are {}",
+                    "there is no command called {}\n  hint: the commands are {}",
+                    quoted(name),
                     names.join(", ")
                 )));
             }

@@ -8,7 +8,7 @@ use linewright::{Composer, Diagnostic, Fit, Key};
 use crate::args::Orders;
 use crate::exit::Failure;
 use crate::files::Outputs;
-use crate::{output, pages, read};
+use crate::{pages, read};
 
 /// Lists, prints and writes.
 pub fn run(arguments: &Orders) -> Result<(), Failure> {
@@ -41,13 +41,11 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
     };
     let options = Options::default();
     let settings = pages::settings(options.clone(), &arguments.sheet);
-    let mut outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
+    let outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
     let found = orders(&composer, &cell, listed, arguments.count.into());
     let found = found.map_err(Failure::usage)?;
-    outputs.stage(1, &found)?;
-    pages::Printer::coloured(arguments.colour, options).print(&found)?;
-    output::tell(&outputs.finish()?);
-    Ok(())
+    let mut printer = pages::Printer::coloured(arguments.colour, options);
+    outputs.hand_over(1, &found, &mut printer)
 }
 
 fn chord(text: &str) -> Result<Chord, Failure> {

@@ -15,6 +15,7 @@ use crate::exit::Failure;
 use crate::files::{Goals, by_extension};
 use crate::keys::AskedKey;
 use crate::line_files::{Found, files};
+use crate::memory::Way;
 use crate::output::path_name;
 use crate::parallel::{in_order, processors};
 use crate::read;
@@ -42,7 +43,7 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
         None if arguments.against.is_empty() => None,
         None => Some(Lines::Files(files(&arguments.against, &arguments.output))),
     };
-    let mut goals = run.check(here.paths().chain(there.iter().flat_map(Lines::paths)))?;
+    let goals = run.check(here.paths().chain(there.iter().flat_map(Lines::paths)))?;
     let (of, profile, mut left_out) = run.count(&here)?;
     let over = run.chart.as_ref().map(|chart| chart.title().to_owned());
     let counted: Box<dyn Report> = match there {
@@ -67,18 +68,17 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
         page: page.clone(),
         ..Settings::default()
     };
-    for path in &arguments.output {
-        let extension = path.extension().unwrap_or_default().to_string_lossy();
-        if let Some(bytes) = report(&extension, counted.as_ref(), &settings) {
-            goals.stage(path.clone(), &bytes)?;
-        }
-    }
     match output::bytes(counted.page(&page).as_bytes()) {
         // Files are still to be written when nobody reads the page.
         Err(failure) if !failure.is_quiet() => return Err(failure),
         _ => {}
     }
-    output::tell(&goals.finish()?);
+    for path in &arguments.output {
+        let extension = path.extension().unwrap_or_default().to_string_lossy();
+        if let Some(bytes) = report(&extension, counted.as_ref(), &settings) {
+            goals.write(path, &bytes)?;
+        }
+    }
     if left_out > 0 {
         return Err(Failure::line(format!(
             "{left_out} of the lines or files could not be counted\n  hint: what is wrong with each is told above"
@@ -102,10 +102,9 @@ impl Lines<'_> {
             Lines::Files(files) => (files.as_slice(), None),
             Lines::Composed(style) => ([].as_slice(), Some(*style)),
         };
-        let files = files.iter().filter_map(|found| match found {
-            Found::File(path) => Some(("line", path.as_path())),
-            Found::Trouble(..) => None,
-        });
+        let files = files
+            .iter()
+            .filter_map(|found| Some(("line", found.file()?)));
         let style = style.filter(|style| read::is_style_file(style));
         files.chain(style.map(|style| ("style", Path::new(style))))
     }
@@ -171,7 +170,7 @@ impl Run<'_> {
         let mut profile = Profile::default();
         in_order(
             count,
-            threads(tune.timeline(), None),
+            threads(tune.timeline(), Way::to(tune.drawn()), None)?,
             || tune.batch(),
             |batch, nth| {
                 let line = batch.line(first + nth as u64, 0, tune.drawn());

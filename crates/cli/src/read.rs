@@ -6,7 +6,8 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use linewright::chart::MAX_BYTES;
-use linewright::diagnostic::nearest;
+use linewright::diagnostic::{FileKind, nearest};
+use linewright::render::json;
 use linewright::style::{LARGEST_FILE, check_rules, resolve};
 use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, Tune, read_chart};
 
@@ -14,8 +15,8 @@ use crate::args::Playing;
 use crate::exit::Failure;
 use crate::output::{self, path_name};
 
-/// Most bytes of the file of a line; its format may allow fewer.
-const LARGEST_LINE: usize = 16 << 20;
+/// Most bytes of the file of a line in any format but JSON; its format may allow fewer.
+const LARGEST_LINE: usize = 32 << 20;
 
 /// What stands for the standard input.
 pub const STANDARD_INPUT: &str = "-";
@@ -26,7 +27,7 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
     let name = name(path);
     let extension = path.extension().unwrap_or_default().to_string_lossy();
     if SCORE_EXTENSIONS.contains(&extension.to_lowercase().as_str()) {
-        let (_, bytes) = line(path)?;
+        let bytes = notation(path, &name, Failure::chart)?;
         let told = |problems: &dyn Display| format!("{name}: {problems}");
         let (chart, problems) =
             read_chart(&name, &bytes, part).map_err(|fault| Failure::chart(told(&fault)))?;
@@ -35,16 +36,13 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
         }
         return Ok(chart);
     }
-    let bytes = if path == Path::new(STANDARD_INPUT) {
-        capped(io::stdin().lock(), MAX_BYTES)
-    } else {
-        File::open(path).and_then(|file| capped(file, MAX_BYTES))
-    };
-    let bytes = bytes.map_err(|error| unreadable(&name, &error))?.ok_or_else(|| {
-        Failure::chart(format!(
+    let bytes = bytes(path, &name, MAX_BYTES)?;
+    // Another kind of file is told by the parser, however long it is.
+    if bytes.len() > MAX_BYTES && FileKind::of(&bytes).is_none() {
+        return Err(Failure::chart(format!(
             "{name}: a chart over 1 MiB is not read\n  hint: give a chart file; a long tune fits into a few thousand bytes"
-        ))
-    })?;
+        )));
+    }
     let (chart, remarks) = Chart::read(&name, &bytes).map_err(Failure::chart)?;
     if !remarks.is_empty() {
         output::note(&remarks.to_string());
@@ -55,17 +53,43 @@ pub fn chart(path: &Path, part: Option<&str>) -> Result<Chart, Failure> {
 /// Reads the file of a line, or the standard input for `-`: what it is called, and its bytes.
 pub fn line(path: &Path) -> Result<(String, Vec<u8>), Failure> {
     let name = name(path);
-    let bytes = if path == Path::new(STANDARD_INPUT) {
-        capped(io::stdin().lock(), LARGEST_LINE)
-    } else {
-        File::open(path).and_then(|file| capped(file, LARGEST_LINE))
-    };
-    let bytes = bytes.map_err(|error| unreadable(&name, &error))?.ok_or_else(|| {
-        Failure::line(format!(
-            "{name}: a file over 16 MiB is not read\n  hint: give a file with one bass part; a long one fits into a hundred thousand bytes"
-        ))
-    })?;
+    let bytes = notation(path, &name, Failure::line)?;
     Ok((name, bytes))
+}
+
+/// The bytes of a file in some format of notation; `fault` is what is wrong with one that is too
+/// long.
+fn notation(path: &Path, name: &str, fault: fn(String) -> Failure) -> Result<Vec<u8>, Failure> {
+    let extension = path.extension().unwrap_or_default().to_string_lossy();
+    let (most, hint) = match extension.to_lowercase().as_str() {
+        "json" => (json::MAX_BYTES, "give the JSON of one line"),
+        "abc" => (
+            LARGEST_LINE,
+            "give a file with fewer tunes: cut it at the lines that begin with `X:`",
+        ),
+        _ => (
+            LARGEST_LINE,
+            "give a file with one part; a long one fits into a hundred thousand bytes",
+        ),
+    };
+    let bytes = bytes(path, name, most)?;
+    if bytes.len() > most {
+        return Err(fault(format!(
+            "{name}: a file over {} MiB is not read\n  hint: {hint}",
+            most >> 20
+        )));
+    }
+    Ok(bytes)
+}
+
+/// The bytes of a file, or of the standard input for `-`; of more than `most` only one more.
+fn bytes(path: &Path, name: &str, most: usize) -> Result<Vec<u8>, Failure> {
+    let bytes = if path == Path::new(STANDARD_INPUT) {
+        capped(io::stdin().lock(), most)
+    } else {
+        File::open(path).and_then(|file| capped(file, most))
+    };
+    bytes.map_err(|error| unreadable(name, &error))
 }
 
 /// The files of a chart and a style that are read, and so never written: what they are called,
@@ -110,10 +134,12 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
         });
     }
     let name = name(Path::new(wanted));
-    let bytes = File::open(wanted).and_then(|file| capped(file, LARGEST_FILE));
-    let bytes = bytes
-        .map_err(|error| unreadable(&name, &error))?
-        .ok_or_else(|| Failure::style(format!("{name}: a style file over 256 KiB is not read\n  hint: give a style file; a style that says everything fits into a few thousand bytes")))?;
+    let bytes = bytes(Path::new(wanted), &name, LARGEST_FILE)?;
+    if bytes.len() > LARGEST_FILE {
+        return Err(Failure::style(format!(
+            "{name}: a style file over 256 KiB is not read\n  hint: give a style file; a style that says everything fits into a few thousand bytes"
+        )));
+    }
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to() + 1;
         Failure::style(format!(
@@ -125,11 +151,11 @@ pub fn style(wanted: &str) -> Result<Style, Failure> {
     Ok(style)
 }
 
-/// All bytes, or `None` when there are more than `most`; never reads further than one more.
-fn capped(source: impl Read, most: usize) -> io::Result<Option<Vec<u8>>> {
+/// All bytes, or one more than `most`.
+fn capped(source: impl Read, most: usize) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     source.take(most as u64 + 1).read_to_end(&mut bytes)?;
-    Ok((bytes.len() <= most).then_some(bytes))
+    Ok(bytes)
 }
 
 /// A chart's or style's path as messages call it.

@@ -10,7 +10,8 @@ use crate::args::Vary;
 use crate::exit::Failure;
 use crate::files::Outputs;
 use crate::keys::AskedKey;
-use crate::{bars, given, output, pages, read};
+use crate::memory::{self, Way};
+use crate::{bars, given, pages, read};
 
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
@@ -32,7 +33,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
     let settings = pages::settings(options.clone(), &arguments.sheet);
     let mut sources = read::sources(Some(&arguments.chart), arguments.style.as_deref());
     sources.extend(arguments.line.as_deref().map(|line| ("line", line)));
-    let mut outputs = Outputs::check(
+    let outputs = Outputs::check(
         &arguments.output,
         1..2,
         arguments.force,
@@ -43,10 +44,8 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
         VaryError::TooWide => Failure::line(error),
     })?;
-    outputs.stage(1, &varied)?;
-    pages::Printer::coloured(arguments.colour, options).print(&varied)?;
-    output::tell(&outputs.finish()?);
-    Ok(())
+    let mut printer = pages::Printer::coloured(arguments.colour, options);
+    outputs.hand_over(1, &varied, &mut printer)
 }
 
 fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Line), Failure> {
@@ -69,6 +68,7 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Lin
 
 fn composed_line(arguments: &Vary, chart: &Chart) -> Result<(Tune, Line), Failure> {
     let tune = read::tune(chart, arguments.style.as_deref(), &arguments.playing)?;
+    memory::check(tune.timeline(), Way::to(tune.drawn()))?;
     let line = tune.compose(arguments.seed, 0, tune.drawn());
     Ok((tune, line.map_err(Failure::no_line)?))
 }

@@ -24,6 +24,7 @@
 pub mod clean;
 mod diagnostic;
 mod diagnostics;
+mod file_kind;
 mod nearest;
 mod place;
 mod source;
@@ -31,6 +32,7 @@ mod utf8;
 
 pub use diagnostic::{Diagnostic, Severity};
 pub use diagnostics::Diagnostics;
+pub use file_kind::FileKind;
 pub use nearest::{is_slip_of, nearest};
 pub use place::Place;
 pub use source::Source;

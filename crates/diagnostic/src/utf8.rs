@@ -1,8 +1,12 @@
 //! Bytes that should be a text.
 
+use crate::FileKind;
+
 /// Why bytes are no text that is read.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotText {
+    /// They are a file of another kind.
+    Other(FileKind),
     /// There are too many.
     TooLong {
         /// How many there are.
@@ -29,6 +33,9 @@ pub enum NotText {
 /// # Errors
 /// Why it is none; each format says in its own words what to give instead.
 pub fn utf8(bytes: &[u8], most: usize) -> Result<&str, NotText> {
+    if let Some(kind) = FileKind::of(bytes) {
+        return Err(NotText::Other(kind));
+    }
     if bytes.len() > most {
         return Err(NotText::TooLong { bytes: bytes.len() });
     }
@@ -58,6 +65,8 @@ mod tests {
         assert_eq!(refusal(b"ab\0c"), NotText::Zero { byte: 3 });
         assert_eq!(refusal(b"a\nb\xFFc"), NotText::NotUtf8 { byte: 4, line: 2 });
         assert_eq!(refusal(b"\xFF\xFEa\0"), NotText::Utf16);
+        let other = NotText::Other(FileKind::Pdf);
+        assert_eq!(refusal(b"%PDF-1.7 and more"), other);
         assert_eq!(refusal(&[b' '; 11]), NotText::TooLong { bytes: 11 });
         assert_eq!(utf8(b"\xEF\xBB\xBF123", 10), Ok("123"));
     }

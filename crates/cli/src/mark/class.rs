@@ -1,6 +1,8 @@
 //! Many files: a table with a row for each line.
 
-use std::path::{Path, PathBuf};
+use std::collections::{BTreeMap, BTreeSet};
+use std::ffi::OsStr;
+use std::path::PathBuf;
 
 use linewright::study::mark::Asked;
 use linewright::{Assessed, Class, Entry, Exporter, Report};
@@ -8,19 +10,16 @@ use linewright::{Assessed, Class, Entry, Exporter, Report};
 use super::Marking;
 use super::targets::{Lines, Targets};
 use crate::exit::Failure;
-use crate::files::{Goals, Which, exported, file_for};
+use crate::files::{Goals, NAME, Which, exported, file_for};
 use crate::line_files::{Found, files};
 use crate::output::path_name;
 use crate::parallel::{in_order, processors};
-use crate::{given, output, progress};
+use crate::{output, progress};
 
 /// The row of a line, and the files that are for it alone.
 struct Row {
     entry: Entry,
     files: Vec<(PathBuf, Vec<u8>)>,
-    /// Whether its files were not checked yet, because it was not known that there are several
-    /// lines in the file.
-    unchecked: bool,
 }
 
 /// Marks all lines, prints and writes.
@@ -32,8 +31,9 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
     }
     let targets = || Targets::of(&arguments.output, Lines::OfMany, &marking.settings);
     let own = targets()?;
-    let mut goals = check(marking, &own, &found)?;
     let reports = !own.pieces.is_empty();
+    let names = names(&found, reports);
+    let goals = check(marking, &own, &found, &names)?;
     let asked = Asked {
         mends: reports,
         fix: arguments.fix().filter(|_| reports),
@@ -45,14 +45,11 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
         processors(),
         // They were made once already.
         || targets().map_or(Vec::new(), |targets| targets.pieces),
-        |pieces, nth| rows(marking, &found[nth], pieces, asked),
+        |pieces, nth| rows(marking, &found[nth], &names[nth], pieces, asked),
         &mut |rows: Result<Vec<Row>, Failure>| {
             for row in rows? {
-                for (goal, bytes) in row.files {
-                    if row.unchecked {
-                        goals.check(&goal)?;
-                    }
-                    goals.stage(goal, &bytes)?;
+                for (goal, bytes) in &row.files {
+                    goals.write(goal, bytes)?;
                 }
                 class.entries.push(row.entry);
             }
@@ -61,7 +58,6 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
         },
     )?;
     bar.finish_and_clear();
-    own.write_tables(&class, &marking.settings, &mut goals)?;
     let mut options = marking.settings.page.clone();
     options.colour = output::is_coloured(arguments.page.colour);
     match output::bytes(class.page(&options).as_bytes()) {
@@ -69,7 +65,7 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
         Err(failure) if !failure.is_quiet() => return Err(failure),
         _ => {}
     }
-    output::tell(&goals.finish()?);
+    own.write_tables(&class, &marking.settings, &goals)?;
     let unread = class.entries.len() - class.marked().count();
     if unread > 0 {
         return Err(Failure::line(format!(
@@ -95,35 +91,76 @@ fn nothing_there(found: &[Found]) -> Option<Failure> {
     )))
 }
 
-/// Checks every file that is known to be written.
-fn check(marking: &Marking, targets: &Targets, found: &[Found]) -> Result<Goals, Failure> {
+/// Checks every file that is to be written.
+fn check(
+    marking: &Marking,
+    targets: &Targets,
+    found: &[Found],
+    names: &[String],
+) -> Result<Goals, Failure> {
     let mut sources = marking.sources();
-    let files = || {
-        found.iter().filter_map(|found| match found {
-            Found::File(path) => Some(path.as_path()),
-            Found::Trouble(..) => None,
-        })
-    };
-    sources.extend(files().map(|path| ("line", path)));
+    sources.extend(
+        found
+            .iter()
+            .filter_map(|found| Some(("line", found.file()?))),
+    );
     let mut goals = Goals::new(marking.arguments.force, &sources);
     targets
         .tables
         .iter()
         .try_for_each(|path| goals.check(path))?;
-    for file in files() {
-        let name = stem(file);
-        for (path, _) in &targets.pieces {
-            goals.check(&file_for(path, which(1, false, &name)))?;
+    if targets.pieces.is_empty() {
+        return Ok(goals);
+    }
+    for (found, name) in found.iter().zip(names) {
+        // How many lines a file holds is known by reading it; one that cannot be read has none.
+        let lines = found.file().map(|path| marking.lines(path));
+        let count = lines.map_or(0, |lines| lines.map_or(0, |(lines, _)| lines.len()));
+        for number in 1..=count {
+            for (path, _) in &targets.pieces {
+                goals.check(&file_for(path, which(number, count > 1, name)))?;
+            }
         }
     }
     Ok(goals)
 }
 
-fn stem(path: &Path) -> String {
-    path.file_stem()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned()
+/// What stands for each file in the names of its pages: its own name, and where several have one
+/// name, its extension after it, and a number where that is the same too; `told` says whether
+/// such names are told.
+fn names(found: &[Found], told: bool) -> Vec<String> {
+    let text = |part: Option<&OsStr>| part.unwrap_or_default().to_string_lossy().into_owned();
+    let mut times: BTreeMap<String, usize> = BTreeMap::new();
+    for path in found.iter().filter_map(Found::file) {
+        *times.entry(text(path.file_stem())).or_default() += 1;
+    }
+    let is_alone = |stem: &String| times[stem] == 1;
+    let alone = times.keys().filter(|stem| is_alone(stem));
+    let mut taken: BTreeSet<String> = alone.cloned().collect();
+    let name = |found: &Found| {
+        let Some(path) = found.file() else {
+            return String::new();
+        };
+        let stem = text(path.file_stem());
+        if is_alone(&stem) {
+            return stem;
+        }
+        let longer = format!("{stem}-{}", text(path.extension()));
+        let mut name = longer.clone();
+        let mut number = 1;
+        while !taken.insert(name.clone()) {
+            number += 1;
+            name = format!("{longer}-{number}");
+        }
+        if told {
+            output::note(&format!(
+                "several files are called {stem}: {NAME} is {name} for {}",
+                path_name(path)
+            ));
+        }
+        name
+    };
+    found.iter().map(name).collect()
 }
 
 fn which(number: usize, many: bool, name: &str) -> Which<'_> {
@@ -139,15 +176,14 @@ fn which(number: usize, many: bool, name: &str) -> Which<'_> {
 fn rows(
     marking: &Marking,
     found: &Found,
+    name: &str,
     pieces: &[(PathBuf, Box<dyn Exporter>)],
     asked: Asked,
 ) -> Result<Vec<Row>, Failure> {
-    let (path, read) = match found {
-        Found::File(path) => {
-            let part = marking.arguments.given.part.as_deref();
-            (path, given::lines_in_short(path, part))
-        }
-        Found::Trouble(folder, why) => (folder, Err(why.clone())),
+    let path = found.path();
+    let read = match found {
+        Found::File(path) => marking.lines(path),
+        Found::Trouble(_, why) => Err(why.clone()),
     };
     let entry = Entry {
         file: path_name(path),
@@ -163,22 +199,17 @@ fn rows(
             return Ok(vec![Row {
                 entry: Entry { outcome, ..entry },
                 files: Vec::new(),
-                unchecked: false,
             }]);
         }
     };
-    let (name, many) = (stem(path), lines.len() > 1);
+    let many = lines.len() > 1;
     let row = |(number, line)| {
         let line: &linewright::Given = line;
         let marked = marking.mark(line, asked);
         let mut files = Vec::new();
         let outcome = match marked {
             Ok(marked) => {
-                for (path, exporter) in pieces {
-                    let goal = file_for(path, which(number, many, &name));
-                    let bytes = exported(exporter.as_ref(), &marked, &goal)?;
-                    files.push((goal, bytes));
-                }
+                files = exported(pieces, which(number, many, name), &marked)?;
                 let mut assessed = Assessed::of(&marked);
                 assessed.remarks.splice(0..0, otherwise.iter().cloned());
                 Ok(assessed)
@@ -194,7 +225,6 @@ fn rows(
                 outcome,
             },
             files,
-            unchecked: many,
         })
     };
     (1..).zip(&lines).map(row).collect()

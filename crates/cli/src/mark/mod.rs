@@ -37,6 +37,11 @@ struct Marking<'a> {
 }
 
 impl Marking<'_> {
+    /// The lines of a file with what was read otherwise than written, or why it has none.
+    fn lines(&self, path: &Path) -> Result<(Vec<Given>, Vec<String>), String> {
+        given::lines_in_short(path, self.arguments.given.part.as_deref())
+    }
+
     /// Marks a line.
     fn mark(&self, line: &Given, asked: Asked) -> Result<Marked, Failure> {
         let (tune, study) = given::study(&self.chart, line, &self.how)?;

@@ -9,7 +9,8 @@ use super::Marking;
 use super::targets::{Lines, Targets};
 use crate::exit::Failure;
 use crate::files::{Goals, Which, exported, file_for};
-use crate::{given, output, pages};
+use crate::output::path_name;
+use crate::{given, pages};
 
 /// Marks the lines of a file, prints and writes.
 pub fn run(marking: &Marking, path: &Path) -> Result<(), Failure> {
@@ -42,22 +43,19 @@ pub fn run(marking: &Marking, path: &Path) -> Result<(), Failure> {
     let mut class = Class::default();
     for (number, line) in (1..).zip(&lines) {
         let marked = marking.mark(line, asked)?;
-        for (path, exporter) in &targets.pieces {
-            let goal = file_for(path, which(number));
-            let bytes = exported(exporter.as_ref(), &marked, &goal)?;
-            goals.stage(goal, &bytes)?;
-        }
+        let files = exported(&targets.pieces, which(number), &marked)?;
         printer.print(&marked)?;
+        files
+            .iter()
+            .try_for_each(|(goal, bytes)| goals.write(goal, bytes))?;
         let many = lines.len() > 1;
         class.entries.push(Entry {
-            file: crate::output::path_name(path),
+            file: path_name(path),
             line: many.then_some(number),
             student: line.student().map(str::to_owned),
             title: line.score.title.clone(),
             outcome: Ok(Assessed::of(&marked)),
         });
     }
-    targets.write_tables(&class, &marking.settings, &mut goals)?;
-    output::tell(&goals.finish()?);
-    Ok(())
+    targets.write_tables(&class, &marking.settings, &goals)
 }

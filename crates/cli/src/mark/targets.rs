@@ -72,17 +72,17 @@ impl Targets {
         Ok(targets)
     }
 
-    /// Writes the tables beside their goals.
+    /// Writes the tables.
     pub fn write_tables(
         &self,
         class: &Class,
         settings: &Settings,
-        goals: &mut Goals,
+        goals: &Goals,
     ) -> Result<(), Failure> {
         for path in &self.tables {
             let extension = path.extension().unwrap_or_default().to_string_lossy();
             if let Some(bytes) = report(&extension, class, settings) {
-                goals.stage(path.clone(), &bytes)?;
+                goals.write(path, &bytes)?;
             }
         }
         Ok(())

@@ -13,8 +13,8 @@
 //! | (key: Bb) Bb1 D2 F2 . | . r r C2 |]
 //! ```
 //!
-//! A UTF-8 text of at most 1 MiB. Where a word could begin, `#` begins a comment to the end of
-//! the line.
+//! A UTF-8 text of at most 1 MiB, a page of at most 32. Where a word could begin, `#` begins a
+//! comment to the end of the line.
 //!
 //! **Header lines** `name: value` stand before the first bar. `title`, `composer`, `time`, `key`,
 //! `tempo` (quarter notes a minute), `feel` and `pickup` (the beats of the first bar where that is
@@ -70,15 +70,25 @@ mod write;
 
 pub use write::{beats, write};
 
-use linewright_diagnostic::Diagnostics;
+use linewright_diagnostic::{Diagnostics, Place};
 
 use crate::score::Score;
 
-/// Most bytes of a text; longer ones are refused.
-pub const MAX_BYTES: usize = 1 << 20;
-
 /// Most bars of a line.
 pub const MAX_BARS: usize = 4096;
+
+/// Most bars of all lines of a text: a thousand lines of a form are read.
+const MAX_IN_ALL: usize = 16 * MAX_BARS;
+
+/// Most bytes of a text; longer ones are refused. So the longest page that is written is read:
+/// with all reasons, a bar of seven beats takes 5,100 bytes.
+pub const MAX_BYTES: usize = MAX_BARS * (8 << 10);
+
+/// Most lines of text; the longest page has 70 for each bar.
+const MAX_ROWS: usize = MAX_BARS * 128;
+
+/// Most bytes of one row of a page, and of a line that is no page.
+const MAX_PLAIN: usize = 1 << 20;
 
 /// Reads a bass line, or the lines of a page.
 ///
@@ -97,9 +107,27 @@ pub const MAX_BARS: usize = 4096;
 /// ```
 pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let text = source::check(bytes)?;
-    let lines: Vec<String> = source::lines(text).collect();
+    let lines: Vec<String> = source::lines(text).take(MAX_ROWS + 1).collect();
+    if lines.len() > MAX_ROWS || lines.iter().any(|line| line.len() > MAX_PLAIN) {
+        return Err(Diagnostics::one(
+            Place::Whole,
+            format!(
+                "the text has more than {MAX_ROWS} rows, or a row of more than {MAX_PLAIN} bytes"
+            ),
+            "give the text of one line, or a page as it was printed",
+        ));
+    }
     if lines.iter().any(|line| page::is_notes_row(line)) {
         page::read(&lines)
+    } else if text.len() > MAX_PLAIN {
+        Err(Diagnostics::one(
+            Place::Whole,
+            format!(
+                "the text has {} bytes, and a line may have at most {MAX_PLAIN}",
+                text.len()
+            ),
+            "give the text of a line; a long one fits into a few thousand bytes",
+        ))
     } else {
         let (score, problems) = plain::read(&lines)?;
         Ok((vec![score], problems))

@@ -9,11 +9,11 @@
 use linewright_diagnostic::{Diagnostic, Diagnostics, Place, clean::quoted};
 use linewright_theory::Chord;
 
-use super::MAX_BARS;
 use super::bar::{self, Reader, Token, words};
 use super::build;
 use super::page_head::{self, Head};
 use super::source::Word;
+use super::{MAX_BARS, MAX_IN_ALL};
 use crate::score::{Measure, QUARTER, Score, Symbol, SymbolAt, TimeSignature};
 
 /// Whether a line is a row of notes.
@@ -50,7 +50,7 @@ fn cells(line: &str) -> Vec<Word<'_>> {
 pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let mut pages = vec![Page::default()];
     let mut all = Diagnostics::default();
-    let mut number = 0;
+    let (mut number, mut bars) = (0, 0);
     // Whether a block of lines begins here.
     let mut fresh = true;
     while let Some(line) = lines.get(number) {
@@ -66,6 +66,8 @@ pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagno
             && let block = &rest[..end.unwrap_or(rest.len())]
             && let Some(head) = page_head::read(block)
         {
+            // One without notes gives no line.
+            pages.pop_if(|page| page.measures.is_empty());
             pages.push(Page {
                 head,
                 ..Page::default()
@@ -74,7 +76,19 @@ pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagno
             continue;
         }
         number += 1;
-        page(&mut pages).line(number, line, &mut all);
+        let page = page(&mut pages);
+        let before = page.measures.len();
+        page.line(number, line, &mut all);
+        bars += page.measures.len() - before;
+        if bars > MAX_IN_ALL {
+            let message = format!("the pages have more than {MAX_IN_ALL} bars in all");
+            all.error(
+                Place::Line(number),
+                message,
+                "split them into several files",
+            );
+            break;
+        }
     }
     pages.retain(|page| !page.measures.is_empty());
     if pages.is_empty() && !all.has_errors() {

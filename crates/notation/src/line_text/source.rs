@@ -7,9 +7,13 @@ use super::MAX_BYTES;
 /// The text of a file, if it can be read as one. A byte order mark is skipped.
 pub(super) fn check(bytes: &[u8]) -> Result<&str, Diagnostic> {
     utf8(bytes, MAX_BYTES).map_err(|why| match why {
+        NotText::Other(kind) => Diagnostic::error(
+            format!("this is {}, and no text", kind.name()),
+            kind.hint_for_line(),
+        ),
         NotText::TooLong { bytes } => Diagnostic::error(
             format!("the text has {bytes} bytes, and a line may have at most {MAX_BYTES}"),
-            "give the text of a line; a long one fits into a few thousand bytes",
+            "give the text of one line, or a page as it was printed",
         ),
         NotText::Utf16 => Diagnostic::error("the text is in UTF-16", "save the file as UTF-8"),
         NotText::Zero { byte } => Diagnostic::error(
@@ -64,6 +68,7 @@ pub(super) struct Word<'a> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::{MAX_PLAIN, MAX_ROWS};
     use super::*;
 
     #[test]
@@ -85,7 +90,24 @@ mod tests {
         assert!(refusal(b"ab\0c").contains("byte 3 is zero"));
         assert!(refusal(b"a\nb\xFFc").starts_with("2: byte 4"));
         assert!(refusal(b"\xFF\xFEa\0").contains("UTF-16"));
-        assert!(refusal(&vec![b' '; MAX_BYTES + 1]).contains("1048577 bytes"));
+        assert!(refusal(b"MThd\0\0\0\x06").contains("a MIDI file"));
+        let bytes = format!("{} bytes", MAX_BYTES + 1);
+        assert!(refusal(&vec![b' '; MAX_BYTES + 1]).contains(&bytes));
         assert!(check(&vec![b' '; MAX_BYTES]).is_ok());
+    }
+
+    #[test]
+    fn pages_may_be_longer_than_lines_but_not_in_rows_and_bars_without_end() {
+        let read = |text: &str| super::super::read(text.as_bytes());
+        let refusal = |text: &str| read(text).unwrap_err().to_string();
+        let long = "# a remark\n".repeat(MAX_PLAIN / 11 + 1);
+        assert!(refusal(&format!("{long}| F1 |")).contains("a line may have at most"));
+        assert!(read(&format!("{long}\nnotes | F1 |\n")).is_ok());
+        assert!(refusal(&"\n".repeat(MAX_ROWS + 1)).contains("rows"));
+        let row = format!("notes |{}", " F1 |".repeat(MAX_PLAIN / 5));
+        assert!(refusal(&row).contains("a row of more than"));
+        let page = format!("T\nlinewright 1\n\nnotes |{}\n\n", " F1 |".repeat(4000));
+        assert_eq!(read(&page.repeat(16)).unwrap().0.len(), 16);
+        assert!(refusal(&page.repeat(17)).contains("bars in all"));
     }
 }

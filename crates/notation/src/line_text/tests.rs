@@ -241,7 +241,7 @@ fn a_name_that_is_nearly_a_header_line_is_kept_and_remarked() {
 
 #[test]
 fn texts_that_are_nothing_but_faults_are_refused_at_once() {
-    let size = super::MAX_BYTES;
+    let size = super::MAX_PLAIN;
     for sign in [
         "[", "(", ")", "x ", "q|", "| ", "[]", "(q)", "%|", "a:", "\u{1b}[",
     ] {

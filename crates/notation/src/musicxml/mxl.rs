@@ -19,7 +19,7 @@ const PACKED: &str = "application/vnd.recordare.musicxml";
 const CONTAINER: &str = "META-INF/container.xml";
 
 /// The most bytes of a score inside an archive.
-pub(super) const MOST_UNPACKED: u64 = 16 << 20;
+pub(super) const MOST_UNPACKED: u64 = 32 << 20;
 
 /// The most bytes of an archive.
 const MOST_PACKED: usize = 4 << 20;

@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use super::at_most::{some_bars, some_chords, some_events};
 use super::{FORMAT, VERSION};
 
 /// A bass line over a chart, with everything that is known of it.
@@ -44,8 +45,10 @@ pub(super) struct LineText {
     #[schemars(with = "i64")]
     pub(super) score_millipoints: Option<i64>,
     /// All bars as played.
+    #[serde(deserialize_with = "some_bars")]
     pub(super) bars: Vec<Bar>,
     /// The walk: all notes on beats, in order.
+    #[serde(deserialize_with = "some_events")]
     pub(super) notes: Vec<Note>,
     /// All that is written, in order: notes, what is tied to them, rests. Where it is missing,
     /// the notes of the walk are all that is written.
@@ -116,6 +119,7 @@ pub(super) struct Bar {
     #[serde(alias = "tempo")]
     pub(super) tempo_bpm: u16,
     /// The chords that sound, in order.
+    #[serde(deserialize_with = "some_chords")]
     pub(super) chords: Vec<Chord>,
     /// What the plan wishes of the bar.
     #[serde(skip_deserializing)]

@@ -80,6 +80,7 @@
 //! `least_distance`; marks have their `line`, and a line tells its `composer` and `student`.
 //! Version 1 is read as well.
 
+mod at_most;
 mod class;
 mod explained;
 mod from_line;
@@ -103,7 +104,7 @@ pub use explained::explained;
 pub use marked::marked;
 pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
 pub use profiled::{compared, profiled};
-pub use read::read;
+pub use read::{MAX_BYTES, read};
 pub use schema::json_schema;
 pub use varied::{ordered, varied};
 

@@ -7,13 +7,15 @@ use linewright_notation::{Event, Measure, QUARTER, Score, Symbol, SymbolAt, Tick
 use serde::Deserialize;
 
 use super::FORMAT;
+use super::at_most::{MOST_BARS, MOST_BEATS, MOST_EVENTS};
 use super::line::{Bar, Event as Written, LineText, Note};
 
-/// Most bars of a line that is read.
-const MOST_BARS: usize = 4096;
+/// Most bytes of a text that is read; with everything that is known of it, a bar of seven beats
+/// takes 14 kB.
+pub const MAX_BYTES: usize = MOST_BARS * (32 << 10);
 
-/// Most beats of a bar that is read.
-const MOST_BEATS: u8 = 32;
+/// Most bytes of a list of lines.
+const MAX_LIST: usize = 16 << 20;
 
 /// What is known of an object at first sight: what it is, and in one that tells something of a
 /// line, the line.
@@ -55,6 +57,18 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
     let hint = "give a file that `compose`, `explain` or `mark` wrote with the ending .json";
     // Told apart by hand: so nothing is kept that a line does not have.
     let many = bytes.trim_ascii_start().starts_with(b"[");
+    let most = if many { MAX_LIST } else { MAX_BYTES };
+    if bytes.len() > most {
+        let message = format!(
+            "the JSON has {} bytes, and at most {most} are read",
+            bytes.len()
+        );
+        return Err(Diagnostics::one(
+            Place::Whole,
+            message,
+            "give fewer lines or a shorter one",
+        ));
+    }
     let objects = if many {
         serde_json::from_slice::<Vec<Around>>(bytes)
     } else {
@@ -84,8 +98,13 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<Score>, Diagnostics), Diagnostics> {
             hint,
         ));
     }
-    if objects.iter().any(|object| object.bars.len() > MOST_BARS) {
-        let message = format!("a line of more than {MOST_BARS} bars is not read");
+    let is_long = |object: &LineText| {
+        let written = object.written.as_ref().map_or(0, Vec::len);
+        object.bars.len() > MOST_BARS || object.notes.len().max(written) > MOST_EVENTS
+    };
+    if objects.iter().any(is_long) {
+        let message =
+            format!("a line of more than {MOST_BARS} bars or {MOST_EVENTS} notes is not read");
         return Err(Diagnostics::one(
             Place::Whole,
             message,

@@ -7,7 +7,7 @@ use linewright_study::mark::{Assessed, Class, CriterionMark, Entry, Means};
 use super::Options;
 use super::paint::{Paint, Part};
 use super::table::table;
-use crate::wording::marks::marks;
+use crate::wording::marks::{adding_up, marks};
 use crate::wording::study::count;
 
 /// What stands where there is nothing to tell.
@@ -54,6 +54,20 @@ fn share(got: i64, total: i64) -> String {
     format!("{}/{}", marks(got), marks(total))
 }
 
+/// A cell for each of the criteria; `known` are those that count, each with what was got and what
+/// could be had.
+fn shares(criteria: &[Criterion], known: &[(Criterion, i64, i64)]) -> Vec<String> {
+    let got: Vec<i64> = known.iter().map(|(_, got, _)| *got).collect();
+    let got = adding_up(&got);
+    let cell = |criterion: &Criterion| {
+        let at = known.iter().position(|(other, ..)| other == criterion);
+        at.map_or(NOTHING.to_owned(), |at| {
+            format!("{}/{}", got[at], marks(known[at].2))
+        })
+    };
+    criteria.iter().map(cell).collect()
+}
+
 fn row(entry: &Entry, criteria: &[Criterion]) -> Vec<String> {
     let number = entry
         .line
@@ -65,9 +79,9 @@ fn row(entry: &Entry, criteria: &[Criterion]) -> Vec<String> {
     ];
     match &entry.outcome {
         Ok(line) => {
-            cells.extend(criteria.iter().map(|criterion| {
-                of(line, *criterion).map_or(NOTHING.to_owned(), |mark| share(mark.got, mark.total))
-            }));
+            let known = line.mark.criteria.iter();
+            let known: Vec<_> = known.map(|c| (c.criterion, c.got, c.total)).collect();
+            cells.extend(shares(criteria, &known));
             let result = if line.mark.passes() {
                 "pass"
             } else {
@@ -98,10 +112,7 @@ fn remarks(remarks: &[String]) -> String {
 
 fn mean(means: &Means, criteria: &[Criterion]) -> Vec<String> {
     let mut cells = vec!["mean".to_owned(), String::new()];
-    cells.extend(criteria.iter().map(|criterion| {
-        let found = means.criteria.iter().find(|(other, ..)| other == criterion);
-        found.map_or(NOTHING.to_owned(), |(_, got, total)| share(*got, *total))
-    }));
+    cells.extend(shares(criteria, &means.criteria));
     cells.extend([share(means.got, means.total), String::new(), String::new()]);
     cells
 }

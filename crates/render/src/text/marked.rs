@@ -6,7 +6,7 @@ use super::explained::{making, remarks};
 use super::paint::{Paint, Part};
 use super::table::table;
 use super::{Options, header, legend, shown, system, wrapped};
-use crate::wording::marks::{change, credit, criterion, marks, remark, silence};
+use crate::wording::marks::{adding_up, change, credit, criterion, marks, remark, silence};
 use crate::wording::study::count;
 
 const HEADS: [&str; 3] = ["criterion", "marks", "what speaks for it"];
@@ -33,13 +33,15 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
         ),
     ));
     page.push_str(&format!(" ({} are needed)\n\n", marks(mark.pass())));
+    let got: Vec<i64> = mark.criteria.iter().map(|c| c.got).collect();
     let rows: Vec<Vec<String>> = mark
         .criteria
         .iter()
-        .map(|c| {
+        .zip(adding_up(&got))
+        .map(|(c, got)| {
             vec![
                 criterion(c.criterion).to_owned(),
-                format!("{} of {}", marks(c.got), marks(c.total)),
+                format!("{got} of {}", marks(c.total)),
                 credit(line, &c.credit),
             ]
         })

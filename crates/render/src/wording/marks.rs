@@ -3,7 +3,7 @@
 use linewright_compose::Line;
 use linewright_rulebook::style::Criterion;
 use linewright_rulebook::{Place, Rule, rule_named};
-use linewright_study::mark::{Change, Fault, Marked, Mend, Wrong, bar_and_beat};
+use linewright_study::mark::{Change, Fault, Marked, Mend, Wrong, bar_and_beat, in_units};
 
 use super::study::{bar_runs, count, listed};
 use linewright_theory::pitch_name;
@@ -23,7 +23,16 @@ pub fn criterion(criterion: Criterion) -> &'static str {
 
 /// Thousandths of a mark with one decimal, rounded down: nobody passes by rounding.
 pub fn marks(milli: i64) -> String {
-    let tenths = milli.max(0) / 100;
+    tenths(milli.max(0) / 100)
+}
+
+/// Thousandths of a mark that were got under the criteria, each with one decimal, so that they add
+/// up to what [`marks`] says of their sum.
+pub fn adding_up(milli: &[i64]) -> Vec<String> {
+    in_units(milli, 100).into_iter().map(tenths).collect()
+}
+
+fn tenths(tenths: i64) -> String {
     if tenths % 10 == 0 {
         (tenths / 10).to_string()
     } else {

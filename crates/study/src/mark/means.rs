@@ -2,9 +2,10 @@
 
 use linewright_rulebook::style::Criterion;
 
-use super::Mark;
+use super::{Mark, in_units};
 
-/// The marks of many lines in the mean, in thousandths of a mark, rounded down.
+/// The marks of many lines in the mean, in thousandths of a mark, rounded down. Where every
+/// criterion counts in every line, those got add up to what was got in all.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Means {
     /// How many lines were marked.
@@ -34,12 +35,22 @@ impl Means {
                 .filter(|count| *count > 0)?;
             let got: i64 = here().map(|mark| mark.got).sum();
             let total: i64 = here().map(|mark| mark.total).sum();
-            Some((criterion, got / count, total / count))
+            Some((criterion, got, total, count))
         };
+        let sums: Vec<_> = Criterion::ALL.into_iter().filter_map(criterion).collect();
+        let got = if sums.iter().all(|(.., times)| *times == count) {
+            let parts: Vec<i64> = sums.iter().map(|(_, got, ..)| *got).collect();
+            in_units(&parts, count)
+        } else {
+            sums.iter().map(|(_, got, _, times)| got / times).collect()
+        };
+        let criteria = sums.iter().zip(got);
+        let criteria =
+            criteria.map(|((criterion, _, total, times), got)| (*criterion, got, total / times));
         Some(Self {
             lines: marks.len(),
             passed: marks.iter().filter(|mark| mark.passes()).count(),
-            criteria: Criterion::ALL.into_iter().filter_map(criterion).collect(),
+            criteria: criteria.collect(),
             got: marks.iter().map(|mark| mark.got()).sum::<i64>() / count,
             total: marks.iter().map(|mark| mark.total()).sum::<i64>() / count,
         })
@@ -84,6 +95,33 @@ mod tests {
             ]
         );
         assert_eq!((means.got, means.total), (13_000, 35_000));
+    }
+
+    #[test]
+    fn the_criteria_add_up_where_all_count_in_every_line() {
+        let line = |harmony, device| {
+            mark(&[
+                (Criterion::Harmony, harmony, 30_000),
+                (Criterion::Device, device, 10_000),
+            ])
+        };
+        let means = Means::of(&[line(10_001, 5_001), line(10_002, 5_002)]).unwrap();
+        let got: Vec<i64> = means.criteria.iter().map(|(_, got, _)| *got).collect();
+        assert_eq!(
+            (got.as_slice(), means.got),
+            ([10_002, 5_001].as_slice(), 15_003)
+        );
+    }
+
+    #[test]
+    fn parts_in_whole_units_add_up_to_their_sum() {
+        assert_eq!(
+            in_units(&[20_860, 13_360, 3_740, 0], 100),
+            [209, 133, 37, 0]
+        );
+        assert_eq!(in_units(&[50, 50, 99], 100), [0, 0, 1]);
+        assert_eq!(in_units(&[25_000, 9_999], 100), [250, 99]);
+        assert_eq!(in_units(&[], 100), [0_i64; 0]);
     }
 
     #[test]

@@ -225,6 +225,19 @@ fn credit(line: &Line, scheme: &Scheme, criterion: Criterion) -> Vec<(RuleId, us
     counts
 }
 
+/// Parts of a sum in whole units: each rounded down, but those with the largest remainders up, so
+/// that they add up to the sum, rounded down. No part may be negative.
+pub fn in_units(parts: &[i64], unit: i64) -> Vec<i64> {
+    let mut whole: Vec<i64> = parts.iter().map(|part| part / unit).collect();
+    let missing = parts.iter().sum::<i64>() / unit - whole.iter().sum::<i64>();
+    let mut order: Vec<usize> = (0..parts.len()).collect();
+    order.sort_by_key(|&nth| std::cmp::Reverse(parts[nth] % unit));
+    // Fewer are missing than there are remainders.
+    let missing = usize::try_from(missing).unwrap_or(0);
+    order.iter().take(missing).for_each(|&nth| whole[nth] += 1);
+    whole
+}
+
 /// The bar in which a device is heard: that of the note which bears its name. An approach belongs
 /// to the bar that it leads out of.
 pub(crate) fn bar_of_device(rule: &Rule, plan: &Plan, place: Place) -> usize {

@@ -15,6 +15,10 @@ pub(super) fn decode(bytes: &[u8]) -> Result<Cow<'_, str>, Diagnostics> {
         Err(NotText::NotUtf8 { .. }) => Ok(Cow::Owned(
             bytes.iter().map(|&byte| char::from(byte)).collect(),
         )),
+        Err(NotText::Other(kind)) => refuse(
+            format!("this is {}, and no ABC", kind.name()),
+            kind.hint_for_line(),
+        ),
         Err(NotText::TooLong { bytes }) => refuse(
             format!("the file has {bytes} bytes, and at most {MAX_BYTES} are read"),
             "give a file with fewer tunes: cut it at the lines that begin with `X:`",

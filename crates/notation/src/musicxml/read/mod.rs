@@ -44,7 +44,7 @@ const MOST: usize = mxl::MOST_UNPACKED as usize;
 ///
 /// # Errors
 /// When there is no score to give: the file is no MusicXML, is damaged, declares entities, is
-/// larger than 16 MB (4 MB compressed), or has no such part. The problem says where and what to
+/// larger than 32 MB (4 MB compressed), or has no such part. The problem says where and what to
 /// do.
 pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Diagnostics), Diagnostics> {
     let mut problems = Diagnostics::default();
@@ -58,7 +58,7 @@ pub fn read(bytes: &[u8], part: Option<&str>) -> Result<(Score, Diagnostics), Di
     if bytes.len() > MOST {
         return Err(Diagnostics::one(
             Place::Whole,
-            "the file is larger than 16 MB",
+            "the file is larger than 32 MB",
             "give the score of one piece",
         ));
     }

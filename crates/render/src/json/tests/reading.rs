@@ -47,6 +47,30 @@ fn other_json_and_no_json_are_refused_with_a_hint() {
 }
 
 #[test]
+fn lines_that_are_too_long_are_refused_and_not_held() {
+    let refusal = |text: &str| read(text.as_bytes()).unwrap_err().to_string();
+    let mut value: serde_json::Value =
+        serde_json::from_str(&text(&[line(BLUES, "plain", 1)])).unwrap();
+    let list = |value: &serde_json::Value, key: &str, count: usize| {
+        let one = value[key][0].clone();
+        serde_json::Value::Array(vec![one; count])
+    };
+    let (bars, notes) = (value["bars"].clone(), value["notes"].clone());
+    value["bars"] = list(&value, "bars", 4096);
+    assert!(read(value.to_string().as_bytes()).is_ok());
+    value["bars"] = list(&value, "bars", 5000);
+    assert!(refusal(&value.to_string()).contains("more than 4096 bars"));
+    value["bars"] = bars;
+    value["notes"] = list(&value, "notes", 200_001);
+    assert!(refusal(&value.to_string()).contains("200000 notes"));
+    value["notes"] = notes;
+    assert!(read(value.to_string().as_bytes()).is_ok());
+    let blanks = " ".repeat(crate::json::MAX_BYTES);
+    assert!(refusal(&format!("{{{blanks}")).contains("bytes"));
+    assert!(refusal(&format!("[{}", &blanks[..16 << 20])).contains("bytes"));
+}
+
+#[test]
 fn what_no_bar_can_have_is_told_and_left_out() {
     let bar = r#"{"number":0,"section":"A\nB","metre":"0/4","beats":0,"key":"H","tempo":0,
         "chords":[{"beat":9,"symbol":"F7"},{"beat":1,"symbol":"x\ny"}]}"#;

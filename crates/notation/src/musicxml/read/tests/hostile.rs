@@ -116,7 +116,7 @@ fn deep_wide_and_endless_files_are_refused() {
         &format!("<score-partwise{attributes}/>"),
         "more than 64 attributes",
     );
-    assert_refused(&" ".repeat((16 << 20) + 1), "larger than 16 MB");
+    assert_refused(&" ".repeat((32 << 20) + 1), "larger than 32 MB");
 }
 
 #[test]
@@ -159,7 +159,7 @@ fn zip_bombs_are_refused_by_what_they_unpack_to() {
     assert!(bomb.len() < 1 << 20);
     let told = error(&bomb);
     assert!(
-        told.contains("\"a.xml\" in the compressed file is larger than 16384 KB"),
+        told.contains("\"a.xml\" in the compressed file is larger than 32768 KB"),
         "{told}"
     );
     let told = error(&archive(&[(CONTAINER, &zeros)]));
