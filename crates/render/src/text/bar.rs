@@ -50,10 +50,15 @@ pub(crate) fn shown_functions<'a>(
 ) -> impl Iterator<Item = &'a Function> {
     let is_tone = |function: &Function| line.book.entry(function.rule).rule.family == Family::Tone;
     let does_more = note.functions.iter().any(|function| !is_tone(function));
+    // A cadence on the next root is always an early root, too.
+    let is = |function: &Function, rule: &'static Rule| *function.rule.rule() == *rule;
+    let closes = note.functions.iter().any(|function| is(function, &NEXT_ROOT_CADENCE));
     note.functions
         .iter()
         .filter(move |function| {
-            *function.rule.rule() != CHORD_TONE && !(does_more && is_tone(function))
+            *function.rule.rule() != CHORD_TONE
+                && !(does_more && is_tone(function))
+                && !(closes && is(function, &EARLY_ROOT))
         })
         .take(FUNCTIONS)
 }

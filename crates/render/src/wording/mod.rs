@@ -117,7 +117,7 @@ pub const REASONS: &str = "reasons";
 
 /// How the reasons are to be read.
 pub const REASONS_NOTE: &str =
-    "points of every finding; what the style gives no weight is left out";
+    "the points of every rule; what the style gives no weight is left out";
 
 /// The sum over the bars that are shown.
 pub const THESE_BARS: &str = "these bars";
