@@ -11,7 +11,7 @@ use linewright::render::{playback, score};
 use linewright::text::{Options, page};
 use linewright::{Chart, Choice, Composer, Library, Line, Setting, Settings, exporter, read_lines};
 use linewright_diagnostic::Diagnostics;
-use linewright_notation::{BarLine, Measure, Score, line_text};
+use linewright_notation::{BarLine, Measure, Score, line_text, musicxml};
 use linewright_workshop::shipped::{charts, compose, composers, pairs};
 
 /// A line in each style over each chart.

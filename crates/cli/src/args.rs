@@ -231,7 +231,7 @@ pub struct Page {
     #[arg(long)]
     pub no_plan: bool,
 
-    /// Add the reasons: every finding with its points, adding up to the score.
+    /// Add the reasons: the points of every rule, adding up to the score.
     #[arg(long, short)]
     pub reasons: bool,
 

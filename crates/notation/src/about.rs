@@ -57,5 +57,23 @@ pub const SAMPLED: [&str; 2] = ["sampled at ", " points"];
 /// The choice of a line that was given.
 pub const GIVEN: &str = "given";
 
+/// What the pages of the program say of a line's making, in words for musicians.
+pub mod page {
+    /// Before the program and its version, in the last line of a page of a line that it made.
+    pub const MADE: &str = "made by ";
+    /// The same where it only read the line.
+    pub const READ: &str = "read by ";
+    /// Before the name of the style.
+    pub const STYLE: &str = "style ";
+    /// Before the temperature in points, where the line was drawn.
+    pub const BOLD: &str = "how bold: ";
+    /// Where it is the best line.
+    pub const BEST: &str = "the best line";
+    /// Before and behind the place of one of the best lines.
+    pub const RANKED: [&str; 2] = ["number ", " of the best lines"];
+    /// Before the General MIDI program, in the last line.
+    pub const SOUND: &str = "MIDI program ";
+}
+
 /// What stands behind a tempo that is not that of the whole piece.
 pub const AT_FIRST: &str = " at first, then as in the chart";

@@ -118,7 +118,7 @@ pub fn blues() -> Score {
 /// A form with a pick-up, endings, segno, coda and changes of key and metre.
 pub fn form() -> Score {
     let mut score = tune(
-        "Round and Round",
+        "Twice to the Gate",
         "Eb",
         4,
         "Bb7: r r r Bb1 | Ebmaj7: Eb2 G2 Bb2 C3 | Cm7: C3 Bb2 G2 Eb2 | Fm7: F1 Ab1 C2 Eb2 \

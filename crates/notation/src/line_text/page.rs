@@ -1,8 +1,8 @@
 //! The page that the program prints of its lines: the rows `notes`, with what stands around
 //! them.
 //!
-//! A page begins with a block of lines that has the title first and `linewright` with a version
-//! later; systems follow, in which bars stand between `|`: a head without a name, `chords`,
+//! A page begins with a block of lines that has the title first and the style later, and ends with
+//! a line that begins with `made by linewright` and a version; systems follow, in which bars stand between `|`: a head without a name, `chords`,
 //! `notes` and more. A head numbers its bars, the pick-up 0. Chords stand over the beat where
 //! they begin. What is written elsewhere on a page says nothing about the line.
 
@@ -60,18 +60,21 @@ pub(super) fn read(lines: &[String]) -> Result<(Vec<Score>, Diagnostics), Diagno
             number += 1;
             continue;
         }
-        if std::mem::take(&mut fresh)
-            && let rest = &lines[number..]
-            && let end = rest.iter().position(|line| line.trim().is_empty())
-            && let block = &rest[..end.unwrap_or(rest.len())]
-            && let Some(head) = page_head::read(block)
-        {
+        let begins = std::mem::take(&mut fresh);
+        let rest = if begins { &lines[number..] } else { &[] };
+        let end = rest.iter().position(|line| line.trim().is_empty());
+        let block = &rest[..end.unwrap_or(rest.len())];
+        if begins && let Some(head) = page_head::read(block) {
             // One without notes gives no line.
             pages.pop_if(|page| page.measures.is_empty());
             pages.push(Page {
                 head,
                 ..Page::default()
             });
+            number += block.len();
+            continue;
+        }
+        if begins && page(&mut pages).head.last_line(block) {
             number += block.len();
             continue;
         }
@@ -222,12 +225,13 @@ impl Page {
             first.key = self.head.key;
             first.tempo = self.head.tempo;
         }
+        let about = self.head.take_facts();
         Score {
             title: self.head.title,
             composer: self.head.composer,
             student: self.head.student,
             feel: self.head.feel,
-            about: self.head.facts,
+            about,
             measures: self.measures,
             ..Score::default()
         }

@@ -3,8 +3,10 @@
 use linewright_chart::Harmony;
 use linewright_compose::{Line, Role};
 use linewright_notation::{Measure, QUARTER, Ticks, line_text};
-use linewright_rulebook::rules::tone::CHORD_TONE;
-use linewright_rulebook::{Between, Family, Function, NoteReading};
+use linewright_rulebook::rules::{
+    approach::EARLY_ROOT, cadence::NEXT_ROOT_CADENCE, tone::CHORD_TONE,
+};
+use linewright_rulebook::{Between, Family, Function, NoteReading, Rule};
 use linewright_theory::Member;
 
 use super::paint::Part;
@@ -50,10 +52,18 @@ pub(crate) fn shown_functions<'a>(
 ) -> impl Iterator<Item = &'a Function> {
     let is_tone = |function: &Function| line.book.entry(function.rule).rule.family == Family::Tone;
     let does_more = note.functions.iter().any(|function| !is_tone(function));
+    // A cadence on the next root is always an early root, too.
+    let is = |function: &Function, rule: &'static Rule| *function.rule.rule() == *rule;
+    let closes = note
+        .functions
+        .iter()
+        .any(|function| is(function, &NEXT_ROOT_CADENCE));
     note.functions
         .iter()
         .filter(move |function| {
-            *function.rule.rule() != CHORD_TONE && !(does_more && is_tone(function))
+            *function.rule.rule() != CHORD_TONE
+                && !(does_more && is_tone(function))
+                && !(closes && is(function, &EARLY_ROOT))
         })
         .take(FUNCTIONS)
 }

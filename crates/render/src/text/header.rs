@@ -1,7 +1,9 @@
-//! The head of a page: title, composer and student, and what the line was made from.
+//! The head of a page: title, composer and student, and what the line is; and its last line, which
+//! tells what it takes to make the line again.
 
 use linewright_compose::{Line, VERSION};
 use linewright_diagnostic::clean::one_line;
+use linewright_notation::about::{self, page};
 
 use super::Options;
 use super::paint::{Paint, Part};
@@ -10,24 +12,34 @@ use crate::wording;
 
 /// Title and particulars, with a blank line after them.
 pub(super) fn header(line: &Line, options: &Options, paint: Paint) -> String {
-    let making = vec![
-        format!("linewright {VERSION}"),
-        style(line),
-        format!("seed {}", line.origin.seed),
-        format!("line {}", line.origin.number()),
-        line.origin.chosen(),
-        format!("score {}", points(line.reading.score)),
-    ];
+    let mut making = vec![style(line)];
+    making.extend(line.origin.choice.map(wording::chosen));
+    making.push(format!("score {}", points(line.reading.score)));
     head(line, &making, options, paint)
 }
 
-/// The style and its hash.
+/// The style.
 pub(super) fn style(line: &Line) -> String {
-    format!(
-        "style {} (hash {})",
-        one_line(&line.style.name),
-        line.origin.hash()
-    )
+    format!("{}{}", page::STYLE, one_line(&line.style.name))
+}
+
+/// The last line of a page, after a blank one: the program, the style's hash, seed and number.
+pub(super) fn last_line(line: &Line, options: &Options) -> String {
+    let made = if line.origin.choice.is_some() {
+        page::MADE
+    } else {
+        page::READ
+    };
+    let mut parts = vec![
+        format!("{made}{} {VERSION}", about::PROGRAM),
+        format!("{} {}", about::STYLE_HASH, line.origin.hash()),
+    ];
+    if line.origin.choice.is_some() {
+        parts.push(format!("seed {}", line.origin.seed));
+        parts.push(format!("line {}", line.origin.number()));
+    }
+    parts.push(format!("{}{}", page::SOUND, line.style.instrument.program));
+    format!("\n{}", wrapped(&parts, options.width))
 }
 
 /// Title, composer and student where they are told, the tune's particulars, and these.
@@ -38,11 +50,7 @@ pub(super) fn head(line: &Line, making: &[String], options: &Options, paint: Pai
     tune.extend(timeline.feel.as_deref().map(one_line));
     let instrument = &line.style.instrument;
     let [low, high] = wording::range(line.style.range);
-    tune.push(format!(
-        "{} (program {}), {low} to {high}",
-        one_line(&instrument.name),
-        instrument.program
-    ));
+    tune.push(format!("{}, {low} to {high}", one_line(&instrument.name)));
     let choruses = match timeline.choruses {
         1 => "1 chorus".to_owned(),
         many => format!("{many} choruses"),

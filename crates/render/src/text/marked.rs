@@ -98,5 +98,6 @@ pub fn marked(marked: &Marked, options: &Options) -> String {
         options.width,
         paint,
     ));
+    page.push_str(&header::last_line(line, options));
     page
 }

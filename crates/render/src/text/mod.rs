@@ -2,9 +2,8 @@
 //!
 //! ```text
 //! Backyard blues
-//! F major · 140 beats a minute · double bass (program 33), E1 to G3 · 1 chorus, 12 bars
-//! linewright 0.1.0 · style plain (hash 0123456789abcdef) · seed 1 · line 1
-//! sampled at 0.7 points · score +105.30
+//! F major · 140 beats a minute · double bass, E1 to G3 · 1 chorus, 12 bars
+//! style plain · how bold: 0.7 · score +105.30
 //!
 //! [A]
 //!         | 1 statement        | 2 departure        | …
@@ -12,6 +11,8 @@
 //! notes   | F2   A2   C3   B2  | Bb2  D3   F3   E3  | …
 //! degrees | 1    3    5    #11 | 1    3    5    #11 | …
 //! why     | cad1           ½↓  |           nbr  ½↑  | …
+//!
+//! made by linewright 0.1.0 · style hash 0123456789abcdef · seed 1 · line 1 · MIDI program 33
 //! ```
 //!
 //! A row of a system begins with its name, and its bars stand between `|`. The row `notes`
@@ -108,6 +109,7 @@ pub fn page(line: &Line, options: &Options) -> String {
         page.push_str(&reasons::reasons(line, &shown, paint));
     }
     page.push_str(&legend::legend(line, &shown, options.width, paint));
+    page.push_str(&header::last_line(line, options));
     page
 }
 

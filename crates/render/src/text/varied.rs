@@ -1,12 +1,20 @@
 //! The page of a passage and other ways through it.
 
-use linewright_compose::{Line, VERSION};
+use linewright_compose::Line;
 use linewright_study::vary::{Variation, Varied};
 
 use super::paint::{Paint, Part};
 use super::{Options, header, legend, system, wrapped};
 use crate::numbers::points;
 use crate::wording::study::{answer_name, count, listed};
+
+/// What the worth of an answer is.
+const WORTH: &str = "Answers stand by their worth: how many points more or less than the line's own \
+                     passage they get by the same rules, with no wish for clarity or cadence.";
+
+/// How they were chosen.
+const IN_TURN: &str = "They were chosen one after the other: each is the best of its kind that keeps \
+                       away from the line and from those chosen before it.";
 
 /// The page of a passage and other ways through it. Ends with a line break.
 pub fn varied(varied: &Varied, options: &Options) -> String {
@@ -15,7 +23,6 @@ pub fn varied(varied: &Varied, options: &Options) -> String {
     let number = |bar: usize| line.timeline.bar_number(bar);
     let (first, last) = (number(varied.bars.start), number(varied.bars.end - 1));
     let making = vec![
-        format!("linewright {VERSION}"),
         header::style(line),
         format!(
             "bars {first} to {last} in {}",
@@ -24,6 +31,10 @@ pub fn varied(varied: &Varied, options: &Options) -> String {
         format!("at least {} apart", count(varied.distance, "note")),
     ];
     let mut page = header::head(line, &making, options, paint);
+    for sentence in [WORTH, IN_TURN] {
+        page.push_str(&wrapped(sentence, options.width));
+    }
+    page.push('\n');
     let shown: Vec<usize> = around(varied);
     page.push_str(&paint.paint(Part::Section, "the line"));
     page.push('\n');
@@ -44,9 +55,12 @@ pub fn varied(varied: &Varied, options: &Options) -> String {
         page.push_str("There is no other way that keeps the distance.\n");
     }
     if varied.cut_short {
-        page.push_str("The search was ended before it was known that nothing else is left.\n");
+        let sentence =
+            "Not every way could be looked at in time: there may be better answers, or more.";
+        page.push_str(&wrapped(sentence, options.width));
     }
     page.push_str(&legend::legend_of(&used, &shown, options.width, paint));
+    page.push_str(&header::last_line(line, options));
     page
 }
 
@@ -81,7 +95,7 @@ fn heading(
         })
         .collect();
     let differs = format!(
-        "{} {} of {notes} notes differ, on {}; worth {} points beside the line",
+        "{} {} of {notes} notes differ, on {}; worth {}",
         variation.strategy.sentence,
         variation.changed.len(),
         listed(&places),

@@ -12,7 +12,9 @@ pub mod study;
 pub mod summary;
 
 use linewright_chart::Timeline;
-use linewright_compose::Tempo;
+use linewright_compose::thousandths::decimal;
+use linewright_compose::{Choice, Tempo};
+use linewright_notation::about::page;
 use linewright_rulebook::plan::{Cadence, Clarity};
 use linewright_rulebook::style::Range;
 use linewright_rulebook::{AMBIGUOUS, CLEAR, Direction, Function};
@@ -115,7 +117,7 @@ pub const REASONS: &str = "reasons";
 
 /// How the reasons are to be read.
 pub const REASONS_NOTE: &str =
-    "points of every finding; what the style gives no weight is left out";
+    "the points of every rule; what the style gives no weight is left out";
 
 /// The sum over the bars that are shown.
 pub const THESE_BARS: &str = "these bars";
@@ -152,6 +154,15 @@ pub fn speed(timeline: &Timeline) -> String {
     let Tempo { first, steady } = Tempo::of(timeline);
     let then = if steady { "" } else { " at first" };
     format!("{first} beats a minute{then}")
+}
+
+/// How a line was chosen, for people: `how bold: 0.65`.
+pub fn chosen(choice: Choice) -> String {
+    match choice {
+        Choice::Best => page::BEST.to_owned(),
+        Choice::Ranked { place } => format!("{}{place}{}", page::RANKED[0], page::RANKED[1]),
+        Choice::Sampled { temperature } => format!("{}{}", page::BOLD, decimal(temperature.into())),
+    }
 }
 
 /// The lowest and the highest note of a range as they sound, named as in C major.

@@ -5,7 +5,6 @@ mod cadences;
 mod notes;
 mod register;
 
-use linewright_compose::VERSION;
 use linewright_study::explain::Explanation;
 use linewright_study::{PlanSource, Study};
 
@@ -58,6 +57,7 @@ pub fn explained(study: &Study, details: Details, options: &Options) -> String {
         page.push_str(&reasons::reasons(line, &shown, paint));
     }
     page.push_str(&legend::legend(line, &shown, options.width, paint));
+    page.push_str(&header::last_line(line, options));
     page
 }
 
@@ -74,7 +74,6 @@ pub(super) fn making(study: &Study) -> Vec<String> {
         PlanSource::Inferred => "under the plan that it seems to follow".to_owned(),
     };
     let mut making = vec![
-        format!("read by linewright {VERSION}"),
         header::style(line),
         plan,
         format!("score {}", points(line.reading.score)),

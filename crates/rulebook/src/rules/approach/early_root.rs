@@ -10,7 +10,7 @@ pub static EARLY_ROOT: Rule = Rule {
     sentence: "The next chord's root already sounds on the last note before it.",
     look: Look::Note(test),
     most: FULL,
-    label: Label::This(FunctionName::silent("early root", "R>")),
+    label: Label::This(FunctionName::silent("early root", "next")),
     remarks: Remarks::found("the next root sounds early, which comes at a later grade"),
 };
 

@@ -12,7 +12,7 @@ pub static NEXT_ROOT_CADENCE: Rule = Rule {
     sentence: "Where the plan asks for it, the next chord's root closes the bar on its last beat.",
     look: Look::Note(test),
     most: FULL,
-    label: Label::This(FunctionName::silent("cadence on the next root", "cad>")),
+    label: Label::This(FunctionName::silent("cadence on the next root", "cad")),
     remarks: Remarks::missing(
         "the phrase should land here: the next chord's root on the last beat",
     ),
