@@ -34,11 +34,11 @@ fn a_key_of_the_other_mode_is_refused_by_every_command() {
     for command in [
         "compose blues.chart --key Gm",
         "vary blues.chart --bars 3-4 --key Gm",
-        "vary blues.chart --bars 3-4 --line line.txt --key Gm",
-        "explain line.txt --chart blues.chart --key Gm",
-        "mark line.txt --chart blues.chart --key Gm",
+        "vary blues.chart --bars 3-4 --line line.txt --line-key Gm",
+        "explain line.txt --chart blues.chart --line-key Gm",
+        "mark line.txt --chart blues.chart --line-key Gm",
         "profile --style plain --seeds 1-2 --chart blues.chart --key Gm",
-        "profile line.txt --chart blues.chart --key Gm",
+        "profile line.txt --chart blues.chart --line-key Gm",
         "chart blues.chart --transpose Gm",
     ] {
         let said = folder.line(command).fails(2);

@@ -50,7 +50,7 @@ fn lines_do_not_depend_on_threads_nor_on_their_neighbours() {
             .ok();
         assert_eq!(more, one, "{threads} threads");
     }
-    let fourth = folder.line("compose blues.chart --line 4").ok();
+    let fourth = folder.line("compose blues.chart --nth 4").ok();
     assert!(one.contains(&fourth), "line 4 alone is line 4 of five");
 }
 
@@ -82,7 +82,7 @@ fn the_best_line_scores_at_least_as_high_as_any_that_is_drawn() {
     let best = json(&folder, "--best");
     assert_eq!(best["made_by"]["choice"], "best");
     for temperature in ["0.3", "0.7", "3"] {
-        let drawn = json(&folder, &format!("--temperature {temperature}"));
+        let drawn = json(&folder, &format!("--bold {temperature}"));
         assert!(score(&drawn) <= score(&best), "at {temperature}");
     }
 }

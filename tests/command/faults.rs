@@ -192,7 +192,7 @@ fn arguments_that_make_no_sense_are_refused() {
         "compose blues.chart --choruses 0",
         "compose blues.chart --choruses 1000000000",
         "compose blues.chart --seed 18446744073709551616",
-        "compose blues.chart --line 0",
+        "compose blues.chart --nth 0",
         "compose blues.chart --key Fb",
         "compose blues.chart --low A9",
         "compose blues.chart --tempo 100000",

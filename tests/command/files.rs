@@ -37,7 +37,7 @@ fn several_lines_get_a_file_each_with_their_number() {
             "blues.chart",
             "--lines",
             "2",
-            "--line",
+            "--nth",
             "5",
             "-o",
             "a.b.mid",

@@ -13,6 +13,7 @@ mod lead_sheets;
 mod lists;
 mod mark;
 mod mark_class;
+mod monday;
 mod orders;
 mod profile;
 mod remake;

@@ -51,7 +51,7 @@ impl Told {
             "ranked" => format!("--ranked --lines {}", place.unwrap()),
             "sampled" => {
                 let milli = made["temperature_millipoints"].as_u64().unwrap();
-                format!("--temperature {}.{:03}", milli / 1000, milli % 1000)
+                format!("--bold {}.{:03}", milli / 1000, milli % 1000)
             }
             other => panic!("{other}"),
         };
@@ -109,7 +109,7 @@ impl Told {
                 // Written out like the thousandths of the other file.
                 let points = rest.strip_suffix(" points").unwrap();
                 let (whole, decimals) = points.split_once('.').unwrap_or((points, ""));
-                format!("--temperature {whole}.{decimals:0<3}")
+                format!("--bold {whole}.{decimals:0<3}")
             }
             (None, Some(place)) => format!("--ranked --lines {place}"),
             (None, None) => format!("--{told}"),
@@ -143,7 +143,7 @@ impl Told {
         let mut add =
             |name: &str, value: &str| arguments.extend([name.to_owned(), value.to_owned()]);
         if self.place.is_none() {
-            add("--line", &self.line);
+            add("--nth", &self.line);
         }
         if let Some(tempo) = &self.tempo {
             add("--tempo", tempo);
@@ -249,7 +249,7 @@ fn a_line_that_was_asked_for_plainly() {
 
 #[test]
 fn a_line_moved_sped_up_repeated_and_fitted() {
-    let arguments = "--style chromatic --seed 99 --line 7 --temperature 1.25 --key Eb --tempo 203 \
+    let arguments = "--style chromatic --seed 99 --nth 7 --bold 1.25 --key Eb --tempo 203 \
         --choruses 3 --low G1 --high F#3 --instrument bass-guitar";
     let told = comes_again(crate::run::BLUES, arguments, "line");
     let said = [

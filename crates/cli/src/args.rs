@@ -1,5 +1,6 @@
 //! The arguments of the command.
 
+mod common;
 mod profile;
 mod sheet;
 
@@ -15,6 +16,7 @@ use crate::keys::AskedKey;
 use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
+pub use common::{ChartGiven, ChartPart, Colours, Files, StyleChoice};
 pub use profile::Profile;
 pub use sheet::{Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 
@@ -30,6 +32,10 @@ pub use sheet::{Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 pub struct Arguments {
     #[command(subcommand)]
     pub command: Command,
+
+    /// Print nothing but errors.
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
 }
 
 #[derive(Debug, Subcommand)]
@@ -40,7 +46,7 @@ pub enum Command {
     Explain(Explain),
     /// Find other ways through a passage.
     Vary(Box<Vary>),
-    /// List every order of a cell, ranked.
+    /// List every order (permutation) of the notes of a cell, ranked.
     Orders(Orders),
     /// Mark a line that somebody wrote, or a folder of them.
     Mark(Box<Mark>),
@@ -81,47 +87,17 @@ pub enum SchemaOf {
     Style,
 }
 
-/// Which of several charts in a file.
-#[derive(Debug, Args)]
-pub struct ChartPart {
-    /// Which tune of a chart file in ABC (by its number), or part of one in MusicXML.
-    #[arg(long = "chart-part", value_name = "NAME", id = "chart_part")]
-    name: Option<String>,
-}
-
-impl ChartPart {
-    /// Its name, or its number.
-    pub fn name(&self) -> Option<&str> {
-        self.name.as_deref()
-    }
-}
-
 #[derive(Debug, Args)]
 #[command(after_help = examples::COMPOSE)]
 pub struct Compose {
-    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
-    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
-    pub chart: PathBuf,
+    #[command(flatten)]
+    pub chart: ChartGiven,
 
     #[command(flatten)]
-    pub chart_part: ChartPart,
+    pub style: StyleChoice,
 
-    /// The style: one that ships with the program (see `linewright styles`), or a file
-    /// that ends with .toml. When not given, the chart tells: waltz for a chart in 3/4,
-    /// two-feel where its feel is "in two", else plain. The page says which.
-    #[arg(long, short, value_name = "NAME|FILE.toml")]
-    pub style: Option<String>,
-
-    /// Write the line to a file, in the format of its extension: .mid, .txt, .json,
-    /// .musicxml, .mxl, .abc, .svg, .pdf, .png or .html, a page to practise with. Can be given
-    /// several times. Several lines go to one file each: {line} in the name becomes the line's
-    /// number, and without it -1, -2 and so on come before the extension.
-    #[arg(long, short, value_name = "FILE")]
-    pub output: Vec<PathBuf>,
-
-    /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
-    pub force: bool,
+    #[command(flatten)]
+    pub files: Files,
 
     #[command(flatten, next_help_heading = "Which lines")]
     pub choice: ChoiceArguments,
@@ -134,50 +110,45 @@ pub struct Compose {
 
     /// How many threads compose; as many as there are processors when not given, and fewer
     /// for very long pieces. The lines do not depend on it.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", value_parser = values::number::<u16, 1, 256>, hide_short_help = true)]
     pub threads: Option<u16>,
 
-    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    #[command(flatten)]
     pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
 pub struct ChoiceArguments {
     /// The seed. The same chart, style, options and seed always give the same lines.
-    #[arg(
-        long,
-        value_name = "N",
-        default_value_t = 1,
-        allow_negative_numbers = true
-    )]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u64, 0, { u64::MAX }>)]
     pub seed: u64,
 
     /// How many lines.
-    #[arg(long, short = 'n', value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=1000))]
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 1000>)]
     pub lines: u16,
 
     /// Begin with this line of the seed.
-    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u64).range(1..=1_000_000_000), conflicts_with = "ranked")]
-    pub line: u64,
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u64, 1, 1_000_000_000>, conflicts_with = "ranked", hide_short_help = true)]
+    pub nth: u64,
 
     /// Take the line with the highest score under each plan, instead of drawing one.
     #[arg(long)]
     pub best: bool,
 
     /// Print the best lines under one plan, best first; as many as --lines says.
-    #[arg(long, conflicts_with_all = ["best", "temperature"])]
+    #[arg(long, conflicts_with_all = ["best", "bold"])]
     pub ranked: bool,
 
-    /// How freely lines are drawn, in points: the higher, the freer. The style's own when
-    /// not given.
-    #[arg(long, value_name = "POINTS", allow_negative_numbers = true, value_parser = values::temperature, conflicts_with = "best")]
-    pub temperature: Option<u32>,
+    /// How bold the lines are, in points: 0.3 is tame, 1 is wild; the style's own `temperature`
+    /// when not given.
+    #[arg(long, alias = "temperature", value_name = "POINTS", allow_negative_numbers = true, value_parser = values::temperature, conflicts_with = "best")]
+    pub bold: Option<u32>,
 }
 
 #[derive(Debug, Args)]
 pub struct Playing {
     /// How many times the form is played.
-    #[arg(long, short, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    #[arg(long, short, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 4096>)]
     pub choruses: u16,
 
     /// Move the chart to a key. Major and minor stay as they are: a tonic alone will do.
@@ -185,7 +156,7 @@ pub struct Playing {
     pub key: Option<AskedKey>,
 
     /// One tempo for the whole piece, in quarter notes a minute.
-    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
+    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = values::number::<u16, 20, 400>)]
     pub tempo: Option<u16>,
 
     /// The instrument: its sound, and no note beyond its reach.
@@ -235,13 +206,8 @@ pub struct Page {
     #[arg(long, short)]
     pub reasons: bool,
 
-    /// The width of the page in columns.
-    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]
-    pub width: u16,
-
-    /// Whether to colour.
-    #[arg(long, value_name = "WHEN", default_value = "auto")]
-    pub colour: Colour,
+    #[command(flatten)]
+    pub colours: Colours,
 }
 
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
@@ -284,60 +250,51 @@ impl Instrument {
 
 #[derive(Debug, Args)]
 pub struct GivenLine {
-    /// The chart that the line is played over: a file, or - for the standard input. A file in
-    /// MusicXML (.musicxml, .mxl) or ABC (.abc) is read for its chord symbols; any other one is
-    /// chart text.
+    /// The chart, where it does not stand first.
     #[arg(long, short = 'C', value_name = "FILE")]
-    pub chart: PathBuf,
+    pub chart: Option<PathBuf>,
 
     #[command(flatten)]
     pub chart_part: ChartPart,
 
-    /// The style to read it in: a name, or a file that ends with .toml. When not given, the
-    /// one that the line was made in, else the one that suits the chart.
-    #[arg(long, short, value_name = "NAME|FILE.toml")]
-    pub style: Option<String>,
+    #[command(flatten)]
+    pub style: StyleChoice,
 
     /// Which track of a MIDI file, part of a MusicXML file or tune (by its number) of an ABC
     /// file.
     #[arg(long, value_name = "NAME")]
     pub part: Option<String>,
 
-    /// Infer the plan from the notes, also where the file tells the plan that it was made by.
-    #[arg(long)]
-    pub infer: bool,
+    /// Take the plan from the notes, also where the file tells the plan that it was made by.
+    #[arg(long, alias = "infer", hide_short_help = true)]
+    pub plan_from_notes: bool,
 
     /// How many times the form is played; as the line tells when not given.
-    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number::<u16, 1, 4096>)]
     pub choruses: Option<u16>,
 
-    /// The key that the line is in, if it is not the chart's own. Major and minor stay as they
-    /// are: a tonic alone will do.
-    #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
-    pub key: Option<AskedKey>,
+    /// The key that the line is written in, if it is not the chart's own; major and minor stay.
+    #[arg(long, value_name = "KEY", value_parser = AskedKey::read)]
+    pub line_key: Option<AskedKey>,
 
     /// One tempo for the whole piece, in quarter notes a minute.
-    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=400))]
+    #[arg(long, short, value_name = "BPM", allow_negative_numbers = true, value_parser = values::number::<u16, 20, 400>)]
     pub tempo: Option<u16>,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = examples::EXPLAIN)]
 pub struct Explain {
-    /// The line: a text, .mid, .musicxml, .mxl or .abc file, or - for a text on the standard
-    /// input.
-    pub line: PathBuf,
+    /// The chart, and the line: a text, .mid, .musicxml, .mxl, .abc or .json file, or - for a text
+    /// on the standard input.
+    #[arg(value_names = ["CHART", "LINE"], required = true, num_args = 1..=2)]
+    pub inputs: Vec<PathBuf>,
 
     #[command(flatten)]
     pub given: GivenLine,
 
-    /// Write it to a file, in the format of its extension. Can be given several times.
-    #[arg(long, short, value_name = "FILE")]
-    pub output: Vec<PathBuf>,
-
-    /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
-    pub force: bool,
+    #[command(flatten)]
+    pub files: Files,
 
     /// Leave out the table of notes: what each is to its chord, what it does, where it moves.
     #[arg(long)]
@@ -346,19 +303,15 @@ pub struct Explain {
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
 
-    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    #[command(flatten)]
     pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = examples::VARY, after_long_help = format!("{}\n\n{}", strategies(), examples::VARY))]
 pub struct Vary {
-    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
-    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
-    pub chart: PathBuf,
-
     #[command(flatten)]
-    pub chart_part: ChartPart,
+    pub chart: ChartGiven,
 
     /// The passage: its first and last bar, counted as played. Two bars of one chord have most
     /// strategies.
@@ -369,54 +322,40 @@ pub struct Vary {
     #[arg(long, value_name = "FILE")]
     pub line: Option<PathBuf>,
 
+    /// The key that the line is written in, if it is not the chart's own; major and minor stay.
+    #[arg(long, value_name = "KEY", value_parser = AskedKey::read, requires = "line", conflicts_with = "key")]
+    pub line_key: Option<AskedKey>,
+
     /// How many answers.
-    #[arg(long, short = 'n', value_name = "N", default_value_t = 10, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=100))]
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 10, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 100>)]
     pub count: u16,
 
     /// Only this strategy. Can be given several times; `linewright help vary` lists them.
-    #[arg(long, value_name = "NAME", value_parser = values::strategy)]
+    #[arg(long, value_name = "NAME", value_parser = values::StrategyName, hide_possible_values = true)]
     pub strategy: Vec<&'static Strategy>,
 
     /// In how many notes each answer differs at least from the line and from every other
     /// answer; three eighths of the notes, but two at least, when not given.
-    #[arg(long, value_name = "NOTES", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=100))]
+    #[arg(long, value_name = "NOTES", allow_negative_numbers = true, value_parser = values::number::<u16, 1, 100>)]
     pub distance: Option<u16>,
 
-    /// The style: a name, or a file that ends with .toml; as for `compose` and `explain` when
-    /// not given.
-    #[arg(long, short, value_name = "NAME|FILE.toml")]
-    pub style: Option<String>,
+    #[command(flatten)]
+    pub style: StyleChoice,
 
-    /// Write the answers to a file, in the format of its extension; in a .mid file they sound
-    /// one after the other with a bar of rest between. Can be given several times.
-    #[arg(long, short, value_name = "FILE")]
-    pub output: Vec<PathBuf>,
-
-    /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
-    pub force: bool,
+    #[command(flatten)]
+    pub files: Files,
 
     /// The seed of the line that is composed first.
-    #[arg(
-        long,
-        value_name = "N",
-        default_value_t = 1,
-        allow_negative_numbers = true
-    )]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u64, 0, { u64::MAX }>)]
     pub seed: u64,
 
     #[command(flatten, next_help_heading = "How it is played")]
     pub playing: Playing,
 
-    /// The width of the page in columns.
-    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]
-    pub width: u16,
+    #[command(flatten)]
+    pub colours: Colours,
 
-    /// Whether to colour.
-    #[arg(long, value_name = "WHEN", default_value = "auto")]
-    pub colour: Colour,
-
-    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    #[command(flatten)]
     pub sheet: Sheet,
 }
 
@@ -440,12 +379,13 @@ pub struct Orders {
     pub cell: String,
 
     /// The chord that it is played over.
-    #[arg(long, short, value_name = "CHORD", default_value = "C7")]
+    #[arg(long, value_name = "CHORD", default_value = "C7")]
     pub chord: String,
 
-    /// The key; the major key of the chord's root, or its minor key, when not given.
-    #[arg(long, short, value_name = "KEY", value_parser = values::key)]
-    pub key: Option<Key>,
+    /// The key that it is heard in; the major key of the chord's root, or its minor key, when not
+    /// given.
+    #[arg(long, value_name = "KEY", value_parser = values::key)]
+    pub in_key: Option<Key>,
 
     /// The note before the cell.
     #[arg(long, value_name = "NOTE", value_parser = values::note)]
@@ -464,12 +404,11 @@ pub struct Orders {
     pub placements: bool,
 
     /// How many to list.
-    #[arg(long, short = 'n', value_name = "N", default_value_t = 24, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=10_000))]
+    #[arg(long, short = 'n', value_name = "N", default_value_t = 24, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 10_000>)]
     pub count: u16,
 
-    /// The style that ranks them: a name, or a file that ends with .toml.
-    #[arg(long, short, value_name = "NAME|FILE.toml", default_value = "plain")]
-    pub style: String,
+    #[command(flatten)]
+    pub style: StyleChoice,
 
     /// The lowest note as it sounds.
     #[arg(long, value_name = "NOTE", value_parser = values::note)]
@@ -479,37 +418,34 @@ pub struct Orders {
     #[arg(long, value_name = "NOTE", value_parser = values::note)]
     pub high: Option<Pitch>,
 
-    /// Write them to a file, in the format of its extension. Can be given several times.
-    #[arg(long, short, value_name = "FILE")]
-    pub output: Vec<PathBuf>,
-
-    /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
-    pub force: bool,
+    #[command(flatten)]
+    pub files: Files,
 
     /// Whether to colour.
-    #[arg(long, value_name = "WHEN", default_value = "auto")]
+    #[arg(
+        long,
+        visible_alias = "color",
+        value_name = "WHEN",
+        default_value = "auto",
+        hide_short_help = true
+    )]
     pub colour: Colour,
 
-    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    #[command(flatten)]
     pub sheet: Sheet,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = examples::MARK)]
 pub struct Mark {
-    /// The lines: files as for `explain`, or folders of them. Several files, or those of a folder,
-    /// are told in a table with a row for each line; of a folder all .txt, .mid, .midi, .musicxml,
-    /// .mxl, .xml, .abc and .json files are taken.
-    #[arg(required = true)]
-    pub lines: Vec<PathBuf>,
+    /// The chart, and the line or lines: files as for `explain`. With --chart all are lines, and may
+    /// be folders of them: of a folder every .txt, .mid, .midi, .musicxml, .mxl, .xml, .abc and
+    /// .json file is taken. Several are told in a table.
+    #[arg(value_names = ["CHART", "LINE"], required = true, num_args = 1..)]
+    pub inputs: Vec<PathBuf>,
 
     #[command(flatten)]
     pub given: GivenLine,
-
-    /// The grade to mark by, 1 to 8; the style otherwise.
-    #[arg(long, short, value_name = "1-8", conflicts_with = "style", value_parser = clap::value_parser!(u8).range(1..=8))]
-    pub grade: Option<u8>,
 
     /// Leave out the nearest line that passes, for a line that does not. For a table alone
     /// it is not looked for.
@@ -517,25 +453,16 @@ pub struct Mark {
     pub no_fix: bool,
 
     /// How many notes the nearest line that passes may change at most.
-    #[arg(long, value_name = "N", default_value_t = 12, conflicts_with = "no_fix", value_parser = clap::value_parser!(u8).range(1..=99))]
+    #[arg(long, value_name = "N", default_value_t = 12, conflicts_with = "no_fix", value_parser = values::number::<u8, 1, 99>)]
     pub most_changes: u8,
 
-    /// Write to a file, in the format of its extension: the page and the marks of one line, or the
-    /// table of many (.csv, .txt or .json). With {name} in it, each line of many has a file with
-    /// its page, and {name} becomes the name of the file that it was read from; where several have
-    /// one name, their extensions stand after it, as in kim-txt and kim-mid. Can be given several
-    /// times.
-    #[arg(long, short, value_name = "FILE")]
-    pub output: Vec<PathBuf>,
-
-    /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
-    pub force: bool,
+    #[command(flatten)]
+    pub files: Files,
 
     #[command(flatten, next_help_heading = "What the page shows")]
     pub page: Page,
 
-    #[command(flatten, next_help_heading = "Staff pages and notation")]
+    #[command(flatten)]
     pub sheet: Sheet,
 }
 
@@ -550,11 +477,11 @@ impl Mark {
 #[command(after_help = examples::RULES)]
 pub struct Rules {
     /// The rule to show.
+    #[arg(value_parser = values::Name(values::rules), hide_possible_values = true)]
     pub name: Option<String>,
 
-    /// Show the weights that a style gives: a name, or a file that ends with .toml.
-    #[arg(long, short, value_name = "NAME|FILE.toml")]
-    pub style: Option<String>,
+    #[command(flatten)]
+    pub style: StyleChoice,
 }
 
 #[derive(Debug, Args)]
@@ -562,18 +489,15 @@ pub struct Rules {
 pub struct Styles {
     /// The style to show: a name, or a file that ends with .toml. It is printed with all
     /// that it inherits, as a style file to start your own from.
+    #[arg(value_parser = values::Name(values::styles), hide_possible_values = true)]
     pub name: Option<String>,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = examples::CHART)]
 pub struct Chart {
-    /// The chart: a file, or - for the standard input. A file in MusicXML (.musicxml, .mxl) or
-    /// ABC (.abc) is read for its chord symbols; any other one is chart text.
-    pub chart: PathBuf,
-
     #[command(flatten)]
-    pub chart_part: ChartPart,
+    pub chart: ChartGiven,
 
     /// Print the chart tidily.
     #[arg(long, short)]
@@ -585,6 +509,6 @@ pub struct Chart {
 
     /// Move the chart to a key, or by so many semitones; prints it when nothing else is
     /// asked for. Major and minor stay as they are: a tonic alone will do.
-    #[arg(long, short, value_name = "KEY|±N", value_parser = values::transposition, allow_hyphen_values = true)]
+    #[arg(long, value_name = "KEY|±N", value_parser = values::transposition, allow_hyphen_values = true)]
     pub transpose: Option<Transposition>,
 }

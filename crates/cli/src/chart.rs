@@ -12,7 +12,7 @@ use crate::{output, read};
 
 /// Checks a chart; prints, transposes or unrolls it.
 pub fn run(arguments: &args::Chart) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
+    let chart = read::chart(arguments.chart.path(), arguments.chart.part())?;
     let chart = match &arguments.transpose {
         Some(Transposition::Key(key)) => chart.transposed(&key.of(&chart)?),
         Some(Transposition::Semitones(semitones)) => chart.transposed_by(*semitones),

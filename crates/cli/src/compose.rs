@@ -1,7 +1,5 @@
 //! `linewright compose`.
 
-use std::path::Path;
-
 use linewright::{Choice, Line, NoLine, Timeline, Tune};
 
 use crate::args::Compose;
@@ -20,19 +18,20 @@ const MOST_BARS_AT_ONCE: usize = 1024;
 
 /// Composes, prints and writes.
 pub fn run(arguments: &Compose) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
-    let tune = read::tune(&chart, arguments.style.as_deref(), &arguments.playing)?;
+    let chart = read::chart(arguments.chart.path(), arguments.chart.part())?;
+    let style = arguments.style.name();
+    let tune = read::tune(&chart, style.as_deref(), &arguments.playing)?;
     let options = pages::options(&arguments.page, Some(tune.timeline()))?;
     let mut printer = Printer::new(&arguments.page, options.clone());
-    let first = arguments.choice.line;
+    let first = arguments.choice.nth;
     let numbers = first..first + u64::from(arguments.choice.lines);
     let settings = pages::settings(options, &arguments.sheet);
     let outputs = Outputs::check(
-        &arguments.output,
+        &arguments.files.output,
         numbers.clone(),
-        arguments.force,
+        arguments.files.force,
         &settings,
-        &sources(arguments),
+        &read::sources(Some(arguments.chart.path()), style.as_deref()),
     )?;
     let mut number = first;
     compose(arguments, &tune, &mut |line| {
@@ -47,12 +46,6 @@ pub fn run(arguments: &Compose) -> Result<(), Failure> {
         ));
     }
     Ok(())
-}
-
-/// The files that are read, and so never written: what they are called, and where.
-fn sources(arguments: &Compose) -> Vec<(&'static str, &Path)> {
-    let chart = arguments.chart.as_path();
-    read::sources(Some(chart), arguments.style.as_deref())
 }
 
 /// On how many threads lines over this form are made, if they can be.
@@ -87,7 +80,7 @@ fn compose(
             .into_iter()
             .try_for_each(take);
     }
-    let choice = match asked.temperature {
+    let choice = match asked.bold {
         _ if asked.best => Choice::Best,
         Some(temperature) => Choice::Sampled { temperature },
         None => tune.drawn(),
@@ -99,7 +92,7 @@ fn compose(
         count,
         threads,
         || tune.batch(),
-        |batch, nth| batch.line(asked.seed, asked.line - 1 + nth as u64, choice),
+        |batch, nth| batch.line(asked.seed, asked.nth - 1 + nth as u64, choice),
         &mut |line: Result<Line, NoLine>| take(line.map_err(Failure::no_line)?),
     )
 }

@@ -13,6 +13,7 @@ pub const COMPOSE: &str = "\
 Examples:
   linewright compose blues.chart
   linewright compose blues.chart --style chromatic --seed 7 --reasons --bars 1-4
+  linewright compose blues.chart --grade 3 --bold 0.4
   linewright compose blues.chart --lines 3 -o take.mid -o take.txt
   linewright compose blues.chart --lines 2 -o 'blues {line}.json'
   linewright compose blues.chart --ranked --lines 5
@@ -25,10 +26,10 @@ volume modest.";
 /// For `explain`.
 pub const EXPLAIN: &str = "\
 Examples:
-  linewright explain line.txt --chart blues.chart
-  linewright explain take.mid --chart blues.chart --brief
-  linewright explain line.txt --chart blues.chart --bars 1-4 --reasons
-  linewright explain line.txt --chart blues.chart --style chromatic -o line.json
+  linewright explain blues.chart line.txt
+  linewright explain blues.chart take.mid --brief
+  linewright explain blues.chart line.txt --bars 1-4 --reasons
+  linewright explain blues.chart line.txt --style chromatic -o line.json
 
 A line as text has note names with octaves, a beat each, and bars between |:
   | F1 A1 C2 E2 | Bb1 . D2 r | (F2 F2) C2 A1 G1 |
@@ -53,10 +54,10 @@ Examples:
 /// For `mark`.
 pub const MARK: &str = "\
 Examples:
-  linewright mark line.txt --chart blues.chart --grade 3
-  linewright mark line.txt --chart blues.chart --grade 3 -o marks.json
+  linewright mark blues.chart line.txt --grade 3
+  linewright mark blues.chart line.txt --grade 3 -o marks.json
   linewright mark homework --chart blues.chart --grade 3 -o class.csv
-  linewright mark homework/*.txt --chart blues.chart --grade 3 -o '{name}.txt'
+  linewright mark blues.chart homework/*.txt --grade 3 -o '{name}.txt'
 
 A file says who wrote it in a line of its own, `student: Kim`, which the table shows.";
 

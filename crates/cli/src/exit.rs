@@ -5,8 +5,11 @@ use std::io::{self, Write};
 use std::process::ExitCode;
 
 use clap::Parser as _;
+use clap::builder::StyledStr;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 use linewright::TuneError;
 use linewright::diagnostic::clean::{tame, tame_lines};
+use linewright::diagnostic::nearest;
 
 use crate::args::Arguments;
 
@@ -131,9 +134,68 @@ pub fn arguments() -> Result<Arguments, ExitCode> {
         let safe = std::env::args_os().map(|typed| tame(&typed.to_string_lossy()));
         // Nobody to tell if this fails; the exit code still says it.
         let _ = match Arguments::try_parse_from(safe) {
-            Err(safe) if safe.kind() == error.kind() => safe.print(),
+            Err(mut safe) if safe.kind() == error.kind() => {
+                improve(&mut safe);
+                safe.print()
+            }
             _ => write!(io::stderr(), "{}", tame_lines(&error.to_string())),
         };
         ExitCode::from(2)
     })
+}
+
+/// Words that people type for commands, and what they are after.
+const OTHER_WORDS: [(&[&str], &str); 4] = [
+    (
+        &["play", "listen", "hear", "sound"],
+        "to hear a line, write it: `linewright compose blues.chart -o line.mid`, or -o line.html for a page that plays",
+    ),
+    (
+        &["generate", "create", "make", "write", "new"],
+        "to make a line: `linewright compose blues.chart`",
+    ),
+    (
+        &["analyse", "analyze", "analysis", "check", "read"],
+        "to take a line apart: `linewright explain blues.chart line.txt`; to check a chart: `linewright chart blues.chart`",
+    ),
+    (
+        &["permute", "permutations", "shuffle", "reorder"],
+        "for every order of some notes: `linewright orders 1-3-5-6`; for other ways through some bars: `linewright vary`",
+    ),
+];
+
+/// Gives an unknown command or option a tip that helps, or none.
+fn improve(error: &mut clap::Error) {
+    match error.kind() {
+        ErrorKind::InvalidSubcommand => {
+            let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidSubcommand)
+            else {
+                return;
+            };
+            let typed = typed.to_lowercase();
+            let meant = OTHER_WORDS
+                .iter()
+                .find(|(words, _)| words.contains(&&typed[..]));
+            if let Some((_, tip)) = meant {
+                error.remove(ContextKind::SuggestedSubcommand);
+                let tips = vec![StyledStr::from(*tip)];
+                error.insert(ContextKind::Suggested, ContextValue::StyledStrs(tips));
+            }
+        }
+        ErrorKind::UnknownArgument => {
+            // That an unknown option could be the name of a file helps nobody.
+            error.remove(ContextKind::Suggested);
+            let Some(ContextValue::String(near)) = error.get(ContextKind::SuggestedArg) else {
+                return;
+            };
+            let Some(ContextValue::String(typed)) = error.get(ContextKind::InvalidArg) else {
+                return;
+            };
+            let name = |text: &str| text.trim_start_matches('-').to_owned();
+            if nearest(&name(typed), [&name(near)[..]]).is_none() {
+                error.remove(ContextKind::SuggestedArg);
+            }
+        }
+        _ => {}
+    }
 }

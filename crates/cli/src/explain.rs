@@ -10,9 +10,15 @@ use crate::{given, pages, read};
 
 /// Reads, explains, prints and writes.
 pub fn run(arguments: &Explain) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.given.chart, arguments.given.chart_part.name())?;
-    let how = given::reading(&arguments.given, &chart, None)?;
-    let lines = given::lines(&arguments.line, arguments.given.part.as_deref())?;
+    let (chart_file, lines) = given::inputs(&arguments.given, &arguments.inputs)?;
+    let [line_file] = lines else {
+        return Err(Failure::usage(
+            "one line is explained at a time\n  hint: give the chart and one line, such as `linewright explain blues.chart line.txt`",
+        ));
+    };
+    let chart = read::chart(chart_file, arguments.given.chart_part.name())?;
+    let how = given::reading(&arguments.given, &chart)?;
+    let lines = given::lines(line_file, arguments.given.part.as_deref())?;
     let details = Details {
         notes: !arguments.brief,
     };
@@ -20,14 +26,14 @@ pub fn run(arguments: &Explain) -> Result<(), Failure> {
     if arguments.sheet.under.is_empty() {
         settings.staff_under = Some(vec![Under::Degrees, Under::Functions, Under::Cadences]);
     }
-    let given = &arguments.given;
-    let mut sources = read::sources(Some(&given.chart), given.style.as_deref());
-    sources.push(("line", arguments.line.as_path()));
+    let style = arguments.given.style.name();
+    let mut sources = read::sources(Some(chart_file), style.as_deref());
+    sources.push(("line", line_file));
     let numbers = 1..lines.len() as u64 + 1;
     let outputs = Outputs::check(
-        &arguments.output,
+        &arguments.files.output,
         numbers,
-        arguments.force,
+        arguments.files.force,
         &settings,
         &sources,
     )?;

@@ -1,30 +1,45 @@
 //! Lines that are given: reading their files, and reading them over a chart.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use linewright::{Chart, Diagnostic, Given, Reading, Tune, read_lines, study::Study};
 
 use crate::args::GivenLine;
 use crate::exit::Failure;
 use crate::keys::AskedKey;
+use crate::output::path_name;
 use crate::{output, read};
 
-/// How a line is to be read over a chart, as the arguments say; `grade` takes the place of the
-/// style.
-pub fn reading(
-    arguments: &GivenLine,
-    chart: &Chart,
-    grade: Option<u8>,
-) -> Result<Reading, Failure> {
-    let grade = grade.map(|grade| format!("grade-{grade}"));
-    let named = grade.as_deref().or(arguments.style.as_deref());
+/// The chart and the lines: the chart stands first, or is given by name.
+pub fn inputs<'a>(
+    arguments: &'a GivenLine,
+    inputs: &'a [PathBuf],
+) -> Result<(&'a Path, &'a [PathBuf]), Failure> {
+    if let Some(chart) = &arguments.chart {
+        return Ok((chart, inputs));
+    }
+    match inputs {
+        [first, ..] if first.is_dir() => Err(Failure::usage(format!(
+            "the chart is missing: {} is a folder\n  hint: give the chart by name, such as `--chart blues.chart`",
+            path_name(first)
+        ))),
+        [chart, lines @ ..] if !lines.is_empty() => Ok((chart, lines)),
+        _ => Err(Failure::usage(
+            "a chart and a line are needed, and only one file is given\n  hint: give the chart first, then the line, such as `blues.chart line.txt`",
+        )),
+    }
+}
+
+/// How a line is to be read over a chart, as the arguments say.
+pub fn reading(arguments: &GivenLine, chart: &Chart) -> Result<Reading, Failure> {
+    let style = arguments.style.name();
     Ok(Reading {
-        style: named.map(read::style).transpose()?,
-        key: AskedKey::of_any(arguments.key, chart)?,
+        style: style.as_deref().map(read::style).transpose()?,
+        key: AskedKey::of_any(arguments.line_key, chart)?,
         tempo: arguments.tempo,
         choruses: arguments.choruses.map(usize::from),
         fit: Default::default(),
-        infer: arguments.infer,
+        infer: arguments.plan_from_notes,
     })
 }
 

@@ -40,6 +40,9 @@ fn main() -> ExitCode {
         Ok(arguments) => arguments,
         Err(ended) => return ended,
     };
+    if arguments.quiet {
+        output::be_quiet();
+    }
     stop::watch();
     let ended = run(arguments.command);
     output::tell(&stop::done());

@@ -19,12 +19,14 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
         ..Fit::default()
     };
     let style = fit
-        .style(read::style(&arguments.style)?)
+        .style(read::style(
+            arguments.style.name().as_deref().unwrap_or("plain"),
+        )?)
         .map_err(Failure::style)?;
     let composer = Composer::new(style).map_err(Failure::style)?;
     let cell = Cell {
         classes: classes(&arguments.cell, &chord)?,
-        key: arguments.key.unwrap_or_else(|| own_key(&chord)),
+        key: arguments.in_key.unwrap_or_else(|| own_key(&chord)),
         chord,
         before: arguments.before,
         after: arguments.after,
@@ -41,7 +43,13 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
     };
     let options = Options::default();
     let settings = pages::settings(options.clone(), &arguments.sheet);
-    let outputs = Outputs::check(&arguments.output, 1..2, arguments.force, &settings, &[])?;
+    let outputs = Outputs::check(
+        &arguments.files.output,
+        1..2,
+        arguments.files.force,
+        &settings,
+        &[],
+    )?;
     let found = orders(&composer, &cell, listed, arguments.count.into());
     let found = found.map_err(Failure::usage)?;
     let mut printer = pages::Printer::coloured(arguments.colour, options);

@@ -2,6 +2,7 @@
 
 use std::io::{self, IsTerminal, Write};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use linewright::diagnostic::clean::{shortened, tame, tame_lines};
 
@@ -11,8 +12,19 @@ use crate::exit::Failure;
 /// Longer paths are cut in messages, in characters.
 const LONGEST_NAME: usize = 255;
 
+/// Whether nothing is to be said but what is wrong.
+static QUIET: AtomicBool = AtomicBool::new(false);
+
+/// From now on nothing is printed but errors.
+pub fn be_quiet() {
+    QUIET.store(true, Ordering::Relaxed);
+}
+
 /// Writes to the output as it is.
 pub fn bytes(bytes: &[u8]) -> Result<(), Failure> {
+    if QUIET.load(Ordering::Relaxed) {
+        return Ok(());
+    }
     let mut out = io::stdout().lock();
     out.write_all(bytes)
         .and_then(|()| out.flush())
@@ -54,6 +66,9 @@ pub fn path_name(path: &Path) -> String {
 
 /// A remark beside the output.
 pub fn note(text: &str) {
+    if QUIET.load(Ordering::Relaxed) {
+        return;
+    }
     // A remark that cannot be made is no reason to fail.
     let _ = writeln!(io::stderr(), "linewright: {}", tame_lines(text));
 }

@@ -28,13 +28,14 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
         let chart = arguments.chart.as_deref();
         chart.map(|path| read::chart(path, part)).transpose()?
     };
+    let style = arguments.style.name();
     let run = Run {
         arguments,
         chart,
-        style: arguments.style.as_deref(),
+        style: style.as_deref(),
     };
     let here = if arguments.lines.is_empty() {
-        Lines::Composed(arguments.style.as_deref().unwrap_or_default())
+        Lines::Composed(style.as_deref().unwrap_or_default())
     } else {
         Lines::Files(files(&arguments.lines, &arguments.output))
     };
@@ -60,8 +61,8 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
         }
     };
     let page = Options {
-        width: arguments.width.into(),
-        colour: output::is_coloured(arguments.colour),
+        width: arguments.colours.width.into(),
+        colour: output::is_coloured(arguments.colours.colour),
         ..Options::default()
     };
     let settings = Settings {
@@ -192,7 +193,7 @@ impl Run<'_> {
         let how = Reading {
             style,
             key: match &self.chart {
-                Some(chart) => AskedKey::of_any(self.arguments.key, chart)?,
+                Some(chart) => AskedKey::of_any(self.arguments.line_key, chart)?,
                 // Each line has a chart of its own.
                 None => None,
             },
@@ -261,7 +262,7 @@ impl Run<'_> {
                 })?;
                 // All choruses stand in the file.
                 let how = Reading {
-                    key: AskedKey::of_any(self.arguments.key, &chart).map_err(in_short)?,
+                    key: AskedKey::of_any(self.arguments.line_key, &chart).map_err(in_short)?,
                     choruses: Some(1),
                     infer: true,
                     ..how.clone()

@@ -122,7 +122,7 @@ pub fn is_style_file(wanted: &str) -> bool {
 pub fn style(wanted: &str) -> Result<Style, Failure> {
     let library = Library::builtin();
     if !is_style_file(wanted) {
-        return library.style(wanted).map_err(|fault| {
+        return library.style(&values::listed(wanted)).map_err(|fault| {
             // A style file without its ending is an easy slip.
             let file = format!("{wanted}.toml");
             let slip = library.text(wanted).is_none() && Path::new(&file).is_file();

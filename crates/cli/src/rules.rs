@@ -8,16 +8,16 @@ use linewright::{RULES, Rule, rule_named};
 
 use crate::args::Rules;
 use crate::exit::Failure;
-use crate::{output, read};
+use crate::{output, read, values};
 
 /// Lists the rules, or shows one.
 pub fn run(arguments: &Rules) -> Result<(), Failure> {
-    let book = match &arguments.style {
+    let book = match &arguments.style.name() {
         Some(style) => Some(RuleBook::new(&read::style(style)?).map_err(Failure::style)?),
         None => None,
     };
     let text = match &arguments.name {
-        Some(name) => one(find(name)?, book.as_ref()),
+        Some(name) => one(find(&values::listed(name))?, book.as_ref()),
         None => list(book.as_ref()),
     };
     output::bytes(text.as_bytes())

@@ -1,11 +1,14 @@
 //! Reading the values of options.
 
+use std::ffi::OsStr;
 use std::ops::RangeInclusive;
 use std::str::FromStr;
 
+use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
+use clap::{Arg, Command};
 use linewright::diagnostic::nearest;
 use linewright::study::vary::{STRATEGIES, Strategy, strategy_named};
-use linewright::{Diagnostic, Key, Note, Pitch};
+use linewright::{Diagnostic, Key, Library, Note, Pitch, RULES};
 
 use crate::keys::AskedKey;
 
@@ -44,9 +47,80 @@ pub fn temperature(text: &str) -> Result<u32, String> {
         .ok_or_else(wrong)
 }
 
+/// A whole number from `LOW` to `HIGH`.
+pub fn number<T: TryFrom<u64>, const LOW: u64, const HIGH: u64>(text: &str) -> Result<T, String> {
+    let number = text.trim().parse::<u64>().ok();
+    let number = number.filter(|number| (LOW..=HIGH).contains(number));
+    let number = number.and_then(|number| T::try_from(number).ok());
+    number.ok_or_else(|| match HIGH {
+        u64::MAX => format!("write a whole number, {LOW} or more"),
+        _ => format!("write a whole number from {LOW} to {HIGH}"),
+    })
+}
+
+/// A name as it is listed: in small letters, with hyphens.
+pub fn listed(text: &str) -> String {
+    let text = text.trim().to_lowercase();
+    let words = text.split(|c: char| c.is_whitespace() || c == '_' || c == '-');
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join("-")
+}
+
+/// The names of the styles that ship with the program.
+pub fn styles() -> Vec<&'static str> {
+    Library::builtin_names().collect()
+}
+
+/// The names of the rules.
+pub fn rules() -> Vec<&'static str> {
+    RULES.iter().map(|rule| rule.name).collect()
+}
+
+/// A name: one of these, which a shell completes, or another text.
+#[derive(Clone, Copy, Debug)]
+pub struct Name(pub fn() -> Vec<&'static str>);
+
+impl TypedValueParser for Name {
+    type Value = String;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        argument: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<String, clap::Error> {
+        StringValueParser::new().parse_ref(command, argument, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new((self.0)().into_iter().map(PossibleValue::new)))
+    }
+}
+
 /// A strategy by its name.
-pub fn strategy(text: &str) -> Result<&'static Strategy, String> {
-    strategy_named(text).ok_or_else(|| {
+#[derive(Clone, Copy, Debug)]
+pub struct StrategyName;
+
+impl TypedValueParser for StrategyName {
+    type Value = &'static Strategy;
+
+    fn parse_ref(
+        &self,
+        command: &Command,
+        argument: Option<&Arg>,
+        value: &OsStr,
+    ) -> Result<&'static Strategy, clap::Error> {
+        strategy.parse_ref(command, argument, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        let names = STRATEGIES.iter().map(|strategy| strategy.name);
+        Some(Box::new(names.map(PossibleValue::new)))
+    }
+}
+
+fn strategy(text: &str) -> Result<&'static Strategy, String> {
+    strategy_named(&listed(text)).ok_or_else(|| {
         let names = STRATEGIES.iter().map(|strategy| strategy.name);
         match nearest(text, names.clone()) {
             Some(name) => format!("did you mean {name}?"),
@@ -135,6 +209,32 @@ mod tests {
         ] {
             assert!(temperature(wrong).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn numbers_are_whole_and_within_their_range() {
+        assert_eq!(number::<u8, 1, 8>(" 8"), Ok(8));
+        assert_eq!(
+            number::<u64, 0, { u64::MAX }>("18446744073709551615"),
+            Ok(u64::MAX)
+        );
+        for wrong in ["0", "9", "", "x", "1.5", "-1", "99999999999999999999999"] {
+            let told = number::<u8, 1, 8>(wrong);
+            assert_eq!(
+                told,
+                Err("write a whole number from 1 to 8".to_owned()),
+                "{wrong}"
+            );
+        }
+    }
+
+    #[test]
+    fn names_are_taken_in_any_case_with_blanks_or_hyphens() {
+        for typed in ["closing-four", "Closing Four", " CLOSING_four "] {
+            assert_eq!(listed(typed), "closing-four");
+        }
+        let name = strategy("Other Order").map(|strategy| strategy.name);
+        assert_eq!(name, Ok("other-order"));
     }
 
     #[test]

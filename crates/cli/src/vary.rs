@@ -15,7 +15,7 @@ use crate::{bars, given, pages, read};
 
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.chart, arguments.chart_part.name())?;
+    let chart = read::chart(arguments.chart.path(), arguments.chart.part())?;
     let (tune, line) = match &arguments.line {
         Some(path) => given_line(arguments, &chart, path)?,
         None => composed_line(arguments, &chart)?,
@@ -27,16 +27,17 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         distance: arguments.distance.map(usize::from),
     };
     let options = Options {
-        width: arguments.width.into(),
+        width: arguments.colours.width.into(),
         ..Options::default()
     };
     let settings = pages::settings(options.clone(), &arguments.sheet);
-    let mut sources = read::sources(Some(&arguments.chart), arguments.style.as_deref());
+    let style = arguments.style.name();
+    let mut sources = read::sources(Some(arguments.chart.path()), style.as_deref());
     sources.extend(arguments.line.as_deref().map(|line| ("line", line)));
     let outputs = Outputs::check(
-        &arguments.output,
+        &arguments.files.output,
         1..2,
-        arguments.force,
+        arguments.files.force,
         &settings,
         &sources,
     )?;
@@ -44,7 +45,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
         VaryError::TooWide => Failure::line(error),
     })?;
-    let mut printer = pages::Printer::coloured(arguments.colour, options);
+    let mut printer = pages::Printer::coloured(arguments.colours.colour, options);
     outputs.hand_over(1, &varied, &mut printer)
 }
 
@@ -54,9 +55,15 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Lin
         .first()
         .ok_or_else(|| Failure::line("the file holds no line"))?;
     let playing = &arguments.playing;
+    if playing.key.is_some() {
+        return Err(Failure::usage(
+            "--key moves a line that is composed, and --line gives one\n  hint: to say which key the line is written in, use --line-key",
+        ));
+    }
+    let style = arguments.style.name();
     let how = Reading {
-        style: arguments.style.as_deref().map(read::style).transpose()?,
-        key: AskedKey::of_any(playing.key, chart)?,
+        style: style.as_deref().map(read::style).transpose()?,
+        key: AskedKey::of_any(arguments.line_key, chart)?,
         tempo: playing.tempo,
         choruses: (playing.choruses > 1).then_some(usize::from(playing.choruses)),
         fit: arguments.playing.fit(),
@@ -67,7 +74,7 @@ fn given_line(arguments: &Vary, chart: &Chart, path: &Path) -> Result<(Tune, Lin
 }
 
 fn composed_line(arguments: &Vary, chart: &Chart) -> Result<(Tune, Line), Failure> {
-    let tune = read::tune(chart, arguments.style.as_deref(), &arguments.playing)?;
+    let tune = read::tune(chart, arguments.style.name().as_deref(), &arguments.playing)?;
     memory::check(tune.timeline(), Way::to(tune.drawn()))?;
     let line = tune.compose(arguments.seed, 0, tune.drawn());
     Ok((tune, line.map_err(Failure::no_line)?))

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::Colour;
+use super::{Colours, StyleChoice};
 use crate::keys::AskedKey;
 use crate::{examples, values};
 
@@ -14,7 +14,7 @@ use crate::{examples, values};
 pub struct Profile {
     /// The lines: files as for `explain`, or folders of them. Without any, lines are composed in
     /// the style of --style.
-    #[arg(required_unless_present = "style")]
+    #[arg(required_unless_present_any = ["style", "grade"])]
     pub lines: Vec<PathBuf>,
 
     /// The chart that the lines are played over: a file, or - for the standard input. When not
@@ -25,10 +25,8 @@ pub struct Profile {
     #[command(flatten)]
     pub chart_part: super::ChartPart,
 
-    /// The style to compose in, or to read given lines in: a name, or a file that ends with
-    /// .toml. Given lines are read in their own style when it is not given.
-    #[arg(long, short, value_name = "NAME|FILE.toml")]
-    pub style: Option<String>,
+    #[command(flatten)]
+    pub style: StyleChoice,
 
     /// The seeds of lines that are composed, one line each.
     #[arg(long, value_name = "M-N", default_value = "1-50", value_parser = values::seeds)]
@@ -48,11 +46,11 @@ pub struct Profile {
     pub against_style: Option<String>,
 
     /// Write it to a file: .csv, .txt or .json. Can be given several times.
-    #[arg(long, short, value_name = "FILE")]
+    #[arg(long, short, value_name = "FILE", help_heading = "Files")]
     pub output: Vec<PathBuf>,
 
     /// Overwrite files that exist.
-    #[arg(long, requires = "output")]
+    #[arg(long, requires = "output", help_heading = "Files")]
     pub force: bool,
 
     /// Which track of MIDI files, part of MusicXML files or tune (by its number) of ABC files.
@@ -61,18 +59,18 @@ pub struct Profile {
 
     /// How many times the form is played; as each line tells when not given, and once in lines
     /// that are composed.
-    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(1..=4096))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number::<u16, 1, 4096>)]
     pub choruses: Option<u16>,
 
-    /// Move the chart to a key. Major and minor stay as they are: a tonic alone will do.
+    /// The key that given lines are written in, if it is not the chart's own; major and minor stay.
+    #[arg(long, value_name = "KEY", value_parser = AskedKey::read)]
+    pub line_key: Option<AskedKey>,
+
+    /// Compose in this key: the chart is moved. Major and minor stay as they are: a tonic alone
+    /// will do.
     #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
     pub key: Option<AskedKey>,
 
-    /// The width of the page in columns.
-    #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = clap::value_parser!(u16).range(20..=1000))]
-    pub width: u16,
-
-    /// Whether to colour.
-    #[arg(long, value_name = "WHEN", default_value = "auto")]
-    pub colour: Colour,
+    #[command(flatten)]
+    pub colours: Colours,
 }

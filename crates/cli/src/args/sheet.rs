@@ -5,6 +5,7 @@ use clap::{Args, ValueEnum};
 use super::Instrument;
 
 #[derive(Debug, Args)]
+#[command(next_help_heading = "Staff pages and notation")]
 pub struct Sheet {
     /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
     /// .pdf, .png, .html). Can be given several times. When not given, nothing; on the .svg, .pdf
@@ -13,29 +14,29 @@ pub struct Sheet {
     pub under: Vec<UnderNotes>,
 
     /// Whether fingerings use open strings; without, only for what has no other place.
-    #[arg(long, default_value = "yes")]
+    #[arg(long, default_value = "yes", hide_short_help = true)]
     pub open_strings: YesNo,
 
     /// What fingerings are for; the line's own instrument when not given.
-    #[arg(long, value_name = "INSTRUMENT")]
+    #[arg(long, value_name = "INSTRUMENT", hide_short_help = true)]
     pub neck: Option<Instrument>,
 
     /// Write every bar as it is played. When not given, the repeats and jumps of the chart stay
     /// where the line is the same each time and the format allows it; .html files and pages with
     /// a curve of tension are always unrolled.
-    #[arg(long)]
+    #[arg(long, hide_short_help = true)]
     pub unroll: bool,
 
     /// Draw a curve of tension under the systems of staff pages.
-    #[arg(long)]
+    #[arg(long, hide_short_help = true)]
     pub tension: bool,
 
     /// The paper of .pdf files, and that .html files are printed on.
-    #[arg(long, default_value = "a4")]
+    #[arg(long, default_value = "a4", hide_short_help = true)]
     pub paper: SheetPaper,
 
     /// The colours of staff pages; a .html file takes those of the browser.
-    #[arg(long, default_value = "light")]
+    #[arg(long, default_value = "light", hide_short_help = true)]
     pub theme: SheetTheme,
 }
 

@@ -23,13 +23,13 @@ struct Row {
 }
 
 /// Marks all lines, prints and writes.
-pub fn run(marking: &Marking) -> Result<(), Failure> {
+pub fn run(marking: &Marking, lines: &[PathBuf]) -> Result<(), Failure> {
     let arguments = marking.arguments;
-    let found = files(&arguments.lines, &arguments.output);
+    let found = files(lines, &arguments.files.output);
     if let Some(failure) = nothing_there(&found) {
         return Err(failure);
     }
-    let targets = || Targets::of(&arguments.output, Lines::OfMany, &marking.settings);
+    let targets = || Targets::of(&arguments.files.output, Lines::OfMany, &marking.settings);
     let own = targets()?;
     let reports = !own.pieces.is_empty();
     let names = names(&found, reports);
@@ -59,7 +59,7 @@ pub fn run(marking: &Marking) -> Result<(), Failure> {
     )?;
     bar.finish_and_clear();
     let mut options = marking.settings.page.clone();
-    options.colour = output::is_coloured(arguments.page.colour);
+    options.colour = output::is_coloured(arguments.page.colours.colour);
     match output::bytes(class.page(&options).as_bytes()) {
         // Files are still to be written when nobody reads the page.
         Err(failure) if !failure.is_quiet() => return Err(failure),
@@ -98,13 +98,13 @@ fn check(
     found: &[Found],
     names: &[String],
 ) -> Result<Goals, Failure> {
-    let mut sources = marking.sources();
+    let mut sources = marking.sources.clone();
     sources.extend(
         found
             .iter()
             .filter_map(|found| Some(("line", found.file()?))),
     );
-    let mut goals = Goals::new(marking.arguments.force, &sources);
+    let mut goals = Goals::new(marking.arguments.files.force, &sources);
     targets
         .tables
         .iter()

@@ -15,22 +15,27 @@ use crate::{given, pages, read};
 
 /// Reads, marks, prints and writes.
 pub fn run(arguments: &Mark) -> Result<(), Failure> {
-    let chart = read::chart(&arguments.given.chart, arguments.given.chart_part.name())?;
+    let (chart_file, lines) = given::inputs(&arguments.given, &arguments.inputs)?;
+    let chart = read::chart(chart_file, arguments.given.chart_part.name())?;
+    let style = arguments.given.style.name();
     let marking = Marking {
         arguments,
-        how: given::reading(&arguments.given, &chart, arguments.grade)?,
+        how: given::reading(&arguments.given, &chart)?,
+        sources: read::sources(Some(chart_file), style.as_deref()),
         chart,
         settings: pages::settings(pages::options(&arguments.page, None)?, &arguments.sheet),
     };
-    match arguments.lines.as_slice() {
+    match lines {
         [one] if !one.is_dir() => one::run(&marking, one),
-        _ => class::run(&marking),
+        _ => class::run(&marking, lines),
     }
 }
 
 /// How lines are marked.
 struct Marking<'a> {
     arguments: &'a Mark,
+    /// The files that are read besides the lines, and so never written.
+    sources: Vec<(&'static str, &'a Path)>,
     chart: Chart,
     how: Reading,
     settings: Settings,
@@ -52,11 +57,5 @@ impl Marking<'_> {
             ));
         }
         Ok(Marked::of(tune.composer(), study, asked))
-    }
-
-    /// The files that are read besides the lines, and so never written.
-    fn sources(&self) -> Vec<(&'static str, &Path)> {
-        let given = &self.arguments.given;
-        read::sources(Some(&given.chart), given.style.as_deref())
     }
 }

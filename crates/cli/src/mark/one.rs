@@ -16,10 +16,10 @@ use crate::{given, pages};
 pub fn run(marking: &Marking, path: &Path) -> Result<(), Failure> {
     let arguments = marking.arguments;
     let lines = given::lines(path, arguments.given.part.as_deref())?;
-    let targets = Targets::of(&arguments.output, Lines::OfOneFile, &marking.settings)?;
-    let mut sources = marking.sources();
+    let targets = Targets::of(&arguments.files.output, Lines::OfOneFile, &marking.settings)?;
+    let mut sources = marking.sources.clone();
     sources.push(("line", path));
-    let mut goals = Goals::new(arguments.force, &sources);
+    let mut goals = Goals::new(arguments.files.force, &sources);
     let name = path.file_stem().map(|name| name.to_string_lossy());
     let which = |number: usize| Which {
         number: number as u64,
