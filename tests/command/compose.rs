@@ -209,7 +209,7 @@ fn without_a_style_the_chart_tells_which_and_the_page_says_it() {
         folder.write("form.chart", format!("{header}\n| C | Am7 | Dm7 | G7 |\n"));
         let page = folder.line("compose form.chart").ok();
         assert!(
-            page.contains(&format!("style {style} (hash ")),
+            page.contains(&format!("\nstyle {style} · how bold: ")),
             "{header}: {page}"
         );
         assert_eq!(
@@ -219,7 +219,7 @@ fn without_a_style_the_chart_tells_which_and_the_page_says_it() {
             page
         );
         let other = folder.line("compose form.chart --style grade-1").ok();
-        assert!(other.contains("style grade-1 (hash "), "{header}: {other}");
+        assert!(other.contains("\nstyle grade-1 · how bold: "), "{header}: {other}");
     }
     let help = folder.line("compose --help").ok();
     assert!(
@@ -236,7 +236,7 @@ fn every_shipped_style_composes_over_the_blues() {
         let page = folder
             .line(&format!("compose blues.chart --style {style}"))
             .ok();
-        assert!(page.contains(&format!("style {style} (hash ")), "{page}");
+        assert!(page.contains(&format!("\nstyle {style} · how bold: ")), "{page}");
     }
 }
 

@@ -193,31 +193,32 @@ fn comes_again(chart: &str, arguments: &str, stem: &str) -> Told {
     }
     // The page says the same to people.
     let page = String::from_utf8(folder.read(&format!("{stem}.txt"))).unwrap();
-    let head: Vec<&str> = page
-        .split("\n\n")
-        .next()
-        .unwrap()
-        .split(['\n', '·'])
-        .map(str::trim)
-        .collect();
+    let parts = |block: Option<&str>| -> Vec<String> {
+        let parts = block.unwrap_or_default().split(['\n', '·']);
+        parts.map(|part| part.trim().to_owned()).collect()
+    };
+    let head = parts(page.split("\n\n").next());
+    let last = parts(page.rsplit("\n\n").next());
     let chorus = if told.choruses == "1" {
         "chorus"
     } else {
         "choruses"
     };
     for said in [
-        format!("linewright {}", env!("CARGO_PKG_VERSION")),
-        format!("style {} (hash {})", told.style, told.hash),
+        format!("style {}", told.style),
+        told.key.clone(),
+        format!("{}, {} to {}", told.instrument, told.low, told.high),
+    ] {
+        assert!(head.contains(&said), "{said} in {head:?}");
+    }
+    let made = [
+        format!("made by linewright {}", env!("CARGO_PKG_VERSION")),
+        format!("style hash {}", told.hash),
         format!("seed {}", told.seed),
         format!("line {}", told.line),
-        told.key.clone(),
-        format!(
-            "{} (program {}), {} to {}",
-            told.instrument, told.program, told.low, told.high
-        ),
-    ] {
-        assert!(head.contains(&said.as_str()), "{said} in {head:?}");
-    }
+        format!("MIDI program {}", told.program),
+    ];
+    assert_eq!(last, made);
     assert!(
         head.iter()
             .any(|part| part.starts_with(&format!("{} {chorus}, ", told.choruses))),
@@ -229,7 +230,7 @@ fn comes_again(chart: &str, arguments: &str, stem: &str) -> Told {
         .as_ref()
         .map(|tempo| format!("{tempo} beats a minute"));
     match steady {
-        Some(steady) => assert_eq!(speed, Some(&steady.as_str())),
+        Some(steady) => assert_eq!(speed, Some(&steady)),
         None => assert!(
             speed.is_some_and(|speed| speed.ends_with(" at first")),
             "{head:?}"

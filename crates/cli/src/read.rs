@@ -14,6 +14,7 @@ use linewright::{Chart, Library, RULES, SCORE_EXTENSIONS, Style, Tune, read_char
 use crate::args::Playing;
 use crate::exit::Failure;
 use crate::output::{self, path_name};
+use crate::values;
 
 /// Most bytes of the file of a line in any format but JSON; its format may allow fewer.
 const LARGEST_LINE: usize = 32 << 20;
