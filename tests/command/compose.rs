@@ -219,7 +219,10 @@ fn without_a_style_the_chart_tells_which_and_the_page_says_it() {
             page
         );
         let other = folder.line("compose form.chart --style grade-1").ok();
-        assert!(other.contains("\nstyle grade-1 · how bold: "), "{header}: {other}");
+        assert!(
+            other.contains("\nstyle grade-1 · how bold: "),
+            "{header}: {other}"
+        );
     }
     let help = folder.line("compose --help").ok();
     assert!(
@@ -236,7 +239,10 @@ fn every_shipped_style_composes_over_the_blues() {
         let page = folder
             .line(&format!("compose blues.chart --style {style}"))
             .ok();
-        assert!(page.contains(&format!("\nstyle {style} · how bold: ")), "{page}");
+        assert!(
+            page.contains(&format!("\nstyle {style} · how bold: ")),
+            "{page}"
+        );
     }
 }
 

@@ -118,7 +118,7 @@ fn the_nearest_line_that_passes_is_looked_for_within_so_many_changes() {
     assert!(page.contains(&told), "{page}");
     assert!(changes(fewer).is_null());
     let refused = folder.line("mark poor.txt --chart blues.chart --most-changes 0");
-    assert!(refused.fails(2).contains("1..=99"));
+    assert!(refused.fails(2).contains("a whole number from 1 to 99"));
 }
 
 #[test]

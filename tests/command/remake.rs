@@ -198,7 +198,7 @@ fn comes_again(chart: &str, arguments: &str, stem: &str) -> Told {
         parts.map(|part| part.trim().to_owned()).collect()
     };
     let head = parts(page.split("\n\n").next());
-    let last = parts(page.rsplit("\n\n").next());
+    let last = parts(page.trim_end().rsplit("\n\n").next());
     let chorus = if told.choruses == "1" {
         "chorus"
     } else {

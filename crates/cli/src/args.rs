@@ -88,7 +88,7 @@ pub enum SchemaOf {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::COMPOSE)]
+#[command(after_help = examples::short(examples::COMPOSE), after_long_help = examples::COMPOSE)]
 pub struct Compose {
     #[command(flatten)]
     pub chart: ChartGiven,
@@ -119,7 +119,9 @@ pub struct Compose {
 
 #[derive(Debug, Args)]
 pub struct ChoiceArguments {
-    /// The seed. The same chart, style, options and seed always give the same lines.
+    /// The seed: another one, another line.
+    ///
+    /// The same chart, style, options and seed always give the same lines.
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u64, 0, { u64::MAX }>)]
     pub seed: u64,
 
@@ -131,16 +133,17 @@ pub struct ChoiceArguments {
     #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u64, 1, 1_000_000_000>, conflicts_with = "ranked", hide_short_help = true)]
     pub nth: u64,
 
-    /// Take the line with the highest score under each plan, instead of drawing one.
+    /// Take the best line under its plan, instead of drawing one.
     #[arg(long)]
     pub best: bool,
 
     /// Print the best lines under one plan, best first; as many as --lines says.
-    #[arg(long, conflicts_with_all = ["best", "bold"])]
+    #[arg(long, conflicts_with_all = ["best", "bold"], hide_short_help = true)]
     pub ranked: bool,
 
-    /// How bold the lines are, in points: 0.3 is tame, 1 is wild; the style's own `temperature`
-    /// when not given.
+    /// How bold the lines are, in points: 0.3 is tame, 1 is wild.
+    ///
+    /// The `temperature` of the style when not given.
     #[arg(long, alias = "temperature", value_name = "POINTS", allow_negative_numbers = true, value_parser = values::temperature, conflicts_with = "best")]
     pub bold: Option<u32>,
 }
@@ -151,7 +154,9 @@ pub struct Playing {
     #[arg(long, short, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 4096>)]
     pub choruses: u16,
 
-    /// Move the chart to a key. Major and minor stay as they are: a tonic alone will do.
+    /// Move the chart to a key.
+    ///
+    /// Major and minor stay as they are: a tonic alone will do.
     #[arg(long, short, value_name = "KEY", value_parser = AskedKey::read)]
     pub key: Option<AskedKey>,
 
@@ -160,15 +165,15 @@ pub struct Playing {
     pub tempo: Option<u16>,
 
     /// The instrument: its sound, and no note beyond its reach.
-    #[arg(long, short)]
+    #[arg(long, short, hide_short_help = true)]
     pub instrument: Option<Instrument>,
 
     /// The lowest note as it sounds: E1 is the open E string.
-    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    #[arg(long, value_name = "NOTE", value_parser = values::note, hide_short_help = true)]
     pub low: Option<Pitch>,
 
     /// The highest note as it sounds: G2 is the open G string.
-    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    #[arg(long, value_name = "NOTE", value_parser = values::note, hide_short_help = true)]
     pub high: Option<Pitch>,
 }
 
@@ -194,12 +199,14 @@ impl Playing {
 
 #[derive(Debug, Args)]
 pub struct Page {
-    /// Show these bars only, counted as played; files other than .txt hold all of them.
+    /// Show these bars only, counted as played.
+    ///
+    /// Files other than .txt hold all of them.
     #[arg(long, short, value_name = "M-N", value_parser = values::bars)]
     pub bars: Option<RangeInclusive<usize>>,
 
     /// Leave out the plan: what every bar was meant to do, and what it does.
-    #[arg(long)]
+    #[arg(long, hide_short_help = true)]
     pub no_plan: bool,
 
     /// Add the reasons: the points of every rule, adding up to the score.
@@ -262,7 +269,7 @@ pub struct GivenLine {
 
     /// Which track of a MIDI file, part of a MusicXML file or tune (by its number) of an ABC
     /// file.
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", hide_short_help = true)]
     pub part: Option<String>,
 
     /// Take the plan from the notes, also where the file tells the plan that it was made by.
@@ -273,7 +280,9 @@ pub struct GivenLine {
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = values::number::<u16, 1, 4096>)]
     pub choruses: Option<u16>,
 
-    /// The key that the line is written in, if it is not the chart's own; major and minor stay.
+    /// The key that the line is written in, if it is not the chart's own.
+    ///
+    /// Major and minor stay as they are: a tonic alone will do.
     #[arg(long, value_name = "KEY", value_parser = AskedKey::read)]
     pub line_key: Option<AskedKey>,
 
@@ -283,10 +292,12 @@ pub struct GivenLine {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::EXPLAIN)]
+#[command(after_help = examples::short(examples::EXPLAIN), after_long_help = examples::EXPLAIN)]
 pub struct Explain {
-    /// The chart, and the line: a text, .mid, .musicxml, .mxl, .abc or .json file, or - for a text
-    /// on the standard input.
+    /// The chart, then the line.
+    ///
+    /// A line is a text, .mid, .musicxml, .mxl, .abc or .json file, or - for a text on the standard
+    /// input. The chart may be given by --chart instead.
     #[arg(value_names = ["CHART", "LINE"], required = true, num_args = 1..=2)]
     pub inputs: Vec<PathBuf>,
 
@@ -308,13 +319,14 @@ pub struct Explain {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::VARY, after_long_help = format!("{}\n\n{}", strategies(), examples::VARY))]
+#[command(after_help = examples::short(examples::VARY), after_long_help = format!("{}\n\n{}", strategies(), examples::VARY))]
 pub struct Vary {
     #[command(flatten)]
     pub chart: ChartGiven,
 
-    /// The passage: its first and last bar, counted as played. Two bars of one chord have most
-    /// strategies.
+    /// The passage: its first and last bar, counted as played.
+    ///
+    /// Two bars of one chord have most strategies.
     #[arg(long, short, value_name = "M-N", value_parser = values::bars)]
     pub bars: RangeInclusive<usize>,
 
@@ -322,7 +334,9 @@ pub struct Vary {
     #[arg(long, value_name = "FILE")]
     pub line: Option<PathBuf>,
 
-    /// The key that the line is written in, if it is not the chart's own; major and minor stay.
+    /// The key that the line is written in, if it is not the chart's own.
+    ///
+    /// Major and minor stay as they are: a tonic alone will do.
     #[arg(long, value_name = "KEY", value_parser = AskedKey::read, requires = "line", conflicts_with = "key")]
     pub line_key: Option<AskedKey>,
 
@@ -330,12 +344,13 @@ pub struct Vary {
     #[arg(long, short = 'n', value_name = "N", default_value_t = 10, allow_negative_numbers = true, value_parser = values::number::<u16, 1, 100>)]
     pub count: u16,
 
-    /// Only this strategy. Can be given several times; `linewright help vary` lists them.
+    /// Only this strategy; `linewright help vary` lists them. Can be given several times.
     #[arg(long, value_name = "NAME", value_parser = values::StrategyName, hide_possible_values = true)]
     pub strategy: Vec<&'static Strategy>,
 
-    /// In how many notes each answer differs at least from the line and from every other
-    /// answer; three eighths of the notes, but two at least, when not given.
+    /// In how many notes each answer differs at least from the line and from every other.
+    ///
+    /// Three eighths of the notes, but two at least, when not given.
     #[arg(long, value_name = "NOTES", allow_negative_numbers = true, value_parser = values::number::<u16, 1, 100>)]
     pub distance: Option<u16>,
 
@@ -372,7 +387,7 @@ fn strategies() -> String {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::ORDERS)]
+#[command(after_help = examples::short(examples::ORDERS), after_long_help = examples::ORDERS)]
 pub struct Orders {
     /// The cell: degrees joined by hyphens, such as 1-3-5-6 or 1-b3-5-b7, or note names. A plain
     /// number is the chord's own: 3 over Am7 is C, 7 over F7 is Eb.
@@ -411,11 +426,11 @@ pub struct Orders {
     pub style: StyleChoice,
 
     /// The lowest note as it sounds.
-    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    #[arg(long, value_name = "NOTE", value_parser = values::note, hide_short_help = true)]
     pub low: Option<Pitch>,
 
     /// The highest note as it sounds.
-    #[arg(long, value_name = "NOTE", value_parser = values::note)]
+    #[arg(long, value_name = "NOTE", value_parser = values::note, hide_short_help = true)]
     pub high: Option<Pitch>,
 
     #[command(flatten)]
@@ -436,11 +451,12 @@ pub struct Orders {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::MARK)]
+#[command(after_help = examples::short(examples::MARK), after_long_help = examples::MARK)]
 pub struct Mark {
-    /// The chart, and the line or lines: files as for `explain`. With --chart all are lines, and may
-    /// be folders of them: of a folder every .txt, .mid, .midi, .musicxml, .mxl, .xml, .abc and
-    /// .json file is taken. Several are told in a table.
+    /// The chart, then the line or lines; with --chart, lines alone, or folders of them.
+    ///
+    /// Lines are files as for `explain`. Of a folder every .txt, .mid, .midi, .musicxml, .mxl, .xml,
+    /// .abc and .json file is taken. Several are told in a table with a row for each line.
     #[arg(value_names = ["CHART", "LINE"], required = true, num_args = 1..)]
     pub inputs: Vec<PathBuf>,
 
@@ -449,7 +465,7 @@ pub struct Mark {
 
     /// Leave out the nearest line that passes, for a line that does not. For a table alone
     /// it is not looked for.
-    #[arg(long)]
+    #[arg(long, hide_short_help = true)]
     pub no_fix: bool,
 
     /// How many notes the nearest line that passes may change at most.
@@ -494,7 +510,7 @@ pub struct Styles {
 }
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::CHART)]
+#[command(after_help = examples::short(examples::CHART), after_long_help = examples::CHART)]
 pub struct Chart {
     #[command(flatten)]
     pub chart: ChartGiven,

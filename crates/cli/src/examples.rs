@@ -1,5 +1,11 @@
 //! The examples in the help; the tests run every one of them.
 
+/// The first of some examples, for a help that fits on a screen.
+pub fn short(examples: &str) -> String {
+    let lines: Vec<&str> = examples.lines().take(3).collect();
+    lines.join("\n")
+}
+
 /// For the program.
 pub const PROGRAM: &str = "\
 Examples:

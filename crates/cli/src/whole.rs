@@ -4,6 +4,7 @@ use std::ffi::OsStr;
 use std::fs::{self, File, Metadata};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use tempfile::NamedTempFile;
 
@@ -207,7 +208,17 @@ fn is_left(path: &Path) -> bool {
     // Removed while it is locked, so that no run takes it for its own.
     let locked =
         File::open(path).and_then(|file| file.try_lock().map(|()| file).map_err(Into::into));
-    locked.is_ok_and(|_file| fs::remove_file(path).is_ok())
+    locked.is_ok_and(|file| !is_just_made(&file) && fs::remove_file(path).is_ok())
+}
+
+/// Whether a file was made a moment ago: its run may be about to lock it.
+fn is_just_made(file: &File) -> bool {
+    const MOMENT: Duration = Duration::from_secs(60);
+    file.metadata().is_ok_and(|of| {
+        let made = of.modified().ok();
+        let age = made.and_then(|made| made.elapsed().ok());
+        of.len() == 0 && age.is_none_or(|age| age < MOMENT)
+    })
 }
 
 /// Whether a file is called as no file is once it is whole.

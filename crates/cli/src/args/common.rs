@@ -10,8 +10,9 @@ use crate::values;
 /// The chart.
 #[derive(Debug, Args)]
 pub struct ChartGiven {
-    /// The chart: a file, or - for the standard input. A .musicxml, .mxl or .abc file is read for
-    /// its chord symbols, any other one as chart text.
+    /// The chart: a file, or - for the standard input.
+    ///
+    /// A .musicxml, .mxl or .abc file is read for its chord symbols, any other one as chart text.
     #[arg(value_name = "CHART", required_unless_present = "chart_by_name")]
     chart: Option<PathBuf>,
 
@@ -66,13 +67,14 @@ impl ChartPart {
 /// The style.
 #[derive(Debug, Args)]
 pub struct StyleChoice {
-    /// The style: a name (see `linewright styles`), or a file that ends with .toml. When not given:
-    /// the one that a given line was made in, else the one that suits the chart (waltz in 3/4,
-    /// two-feel where its feel is "in two", else plain).
+    /// The style: a name (see `linewright styles`), or a .toml file.
+    ///
+    /// When not given: the one that a given line was made in, else the one that suits the chart:
+    /// waltz in 3/4, two-feel where its feel is "in two", else plain. The page says which.
     #[arg(long, short, value_name = "NAME|FILE.toml", value_parser = values::Name(values::styles), hide_possible_values = true)]
     style: Option<String>,
 
-    /// The style of a grade, 1 to 8: the same as --style grade-N.
+    /// The style of a grade: the same as --style grade-N.
     #[arg(long, short, value_name = "1-8", conflicts_with = "style", value_parser = values::number::<u8, 1, 8>)]
     grade: Option<u8>,
 }
@@ -89,8 +91,10 @@ impl StyleChoice {
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Files")]
 pub struct Files {
-    /// Write to a file, in the format of its extension: .mid, .txt, .json, .musicxml, .mxl, .abc,
-    /// .svg, .pdf, .png, or .html, a page to practise with. Can be given several times.
+    /// Write to a file: .mid to hear it, .pdf to print it, .html to practise with.
+    ///
+    /// Its extension says the format: .mid, .txt, .json, .musicxml, .mxl, .abc, .svg, .pdf, .png,
+    /// or .html, a page that plays. Can be given several times.
     ///
     /// Several lines go to a file each: {line} in the name becomes the line's number, and without
     /// it -1, -2 and so on come before the extension. Of marked lines, {name} becomes the name of

@@ -10,7 +10,7 @@ use crate::keys::AskedKey;
 use crate::{examples, values};
 
 #[derive(Debug, Args)]
-#[command(after_help = examples::PROFILE)]
+#[command(after_help = examples::short(examples::PROFILE), after_long_help = examples::PROFILE)]
 pub struct Profile {
     /// The lines: files as for `explain`, or folders of them. Without any, lines are composed in
     /// the style of --style.

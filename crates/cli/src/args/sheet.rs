@@ -7,9 +7,11 @@ use super::Instrument;
 #[derive(Debug, Args)]
 #[command(next_help_heading = "Staff pages and notation")]
 pub struct Sheet {
-    /// What stands under the notes in .musicxml, .mxl and .abc files and on staff pages (.svg,
-    /// .pdf, .png, .html). Can be given several times. When not given, nothing; on the .svg, .pdf
-    /// and .png pages of `explain` degrees, functions and cadences.
+    /// What stands under the notes. Can be given several times.
+    ///
+    /// In .musicxml, .mxl and .abc files and on staff pages (.svg, .pdf, .png, .html). When not
+    /// given, nothing; on the .svg, .pdf and .png pages of `explain` degrees, functions and
+    /// cadences.
     #[arg(long, value_name = "WHAT")]
     pub under: Vec<UnderNotes>,
 
