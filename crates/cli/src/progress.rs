@@ -1,6 +1,9 @@
 //! How far a long run has come.
 
 use std::io::{self, IsTerminal as _};
+use std::sync::mpsc::{Sender, channel};
+use std::thread;
+use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
 
@@ -13,5 +16,49 @@ pub fn bar(steps: usize, doing: &'static str) -> ProgressBar {
     match ProgressStyle::with_template("{msg} {bar:30} {pos} of {len}") {
         Ok(style) => bar.with_style(style),
         Err(_) => bar,
+    }
+}
+
+/// How long a run is silent before it says that it is at work.
+const PATIENCE: Duration = Duration::from_millis(500);
+
+/// Says what is being done until it is dropped, where that takes more than half a second.
+pub struct Busy {
+    /// Closed when it is done.
+    done: Option<Sender<()>>,
+    teller: Option<thread::JoinHandle<()>>,
+}
+
+/// Something that takes a while and has no steps to count.
+pub fn busy(doing: &'static str) -> Busy {
+    if !io::stderr().is_terminal() {
+        return Busy {
+            done: None,
+            teller: None,
+        };
+    }
+    let (done, waiting) = channel::<()>();
+    let teller = thread::spawn(move || {
+        // An answer means that it is over; only time that runs out has something to tell.
+        if waiting.recv_timeout(PATIENCE) != Err(std::sync::mpsc::RecvTimeoutError::Timeout) {
+            return;
+        }
+        let spinner = ProgressBar::new_spinner().with_message(doing);
+        spinner.enable_steady_tick(Duration::from_millis(100));
+        let _ = waiting.recv();
+        spinner.finish_and_clear();
+    });
+    Busy {
+        done: Some(done),
+        teller: Some(teller),
+    }
+}
+
+impl Drop for Busy {
+    fn drop(&mut self) {
+        drop(self.done.take());
+        if let Some(teller) = self.teller.take() {
+            let _ = teller.join();
+        }
     }
 }

@@ -11,7 +11,7 @@ use crate::exit::Failure;
 use crate::files::Outputs;
 use crate::keys::AskedKey;
 use crate::memory::{self, Way};
-use crate::{bars, given, pages, read};
+use crate::{bars, given, pages, progress, read};
 
 /// Reads or composes a line, varies it, prints and writes.
 pub fn run(arguments: &Vary) -> Result<(), Failure> {
@@ -41,10 +41,12 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         &settings,
         &sources,
     )?;
+    let busy = progress::busy("looking for other ways");
     let varied = vary(tune.composer(), &line, passage, &asked).map_err(|error| match error {
         VaryError::NoNotes | VaryError::TooLong { .. } => Failure::usage(error),
         VaryError::TooWide => Failure::line(error),
     })?;
+    drop(busy);
     let mut printer = pages::Printer::coloured(arguments.colours.colour, options);
     outputs.hand_over(1, &varied, &mut printer)
 }

@@ -8,6 +8,8 @@
 pub mod abc;
 pub mod about;
 mod accidentals;
+#[cfg(test)]
+mod any_score;
 mod endings;
 pub mod header_line;
 pub mod line_text;

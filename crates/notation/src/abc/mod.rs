@@ -62,4 +62,4 @@ pub use read::{MAX_BYTES, read, tunes};
 pub use write::{Options, write, write_with};
 
 #[cfg(test)]
-mod round_trip;
+pub(crate) mod round_trip;

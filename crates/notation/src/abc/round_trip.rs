@@ -260,7 +260,7 @@ fn a_score() -> impl Strategy<Value = Score> {
 }
 
 /// That what was read keeps what a score promises, and that what was refused says why.
-pub(super) fn assert_sound(read: &Result<(Score, Diagnostics), Diagnostics>) {
+pub(crate) fn assert_sound(read: &Result<(Score, Diagnostics), Diagnostics>) {
     let (score, problems) = match read {
         Ok((score, problems)) => (Some(score), problems),
         Err(problems) => (None, problems),

@@ -19,7 +19,7 @@ use crate::study::pitches;
 const MOST_NOTES: usize = 32;
 
 /// Most beginnings that are looked at for all answers together: a second's worth.
-const MOST_STEPS: usize = 300_000;
+const MOST_STEPS: usize = 200_000;
 
 /// Most beginnings that are looked at for one answer in one setting: they are kept in memory.
 const MOST_AT_ONCE: usize = 100_000;
