@@ -46,8 +46,8 @@ pub struct Found {
     pub best: Option<Scored>,
     /// Whether that is proven: that no path is better, or that there is none. Otherwise the search ended before.
     pub proven: bool,
-    /// Number of prefixes looked at.
-    pub expansions: usize,
+    /// The steps that it took: a prefix that was looked at is one, and tables count as many as take about the same time.
+    pub steps: usize,
 }
 
 /// How one pass of a search ended.
@@ -58,8 +58,8 @@ enum End {
     Spent,
 }
 
-/// Prefixes looked at without multipliers, before they are put in.
-const PLAIN_EXPANSIONS: usize = 4_096;
+/// Steps without multipliers, before they are put in.
+const PLAIN_STEPS: usize = 1 << 15;
 
 /// How often multipliers are mended before a search, at most.
 const DUAL_STEPS: usize = 3;
@@ -125,8 +125,10 @@ impl Apart {
     /// The best path that keeps the distance and of which `predicate` holds for every prefix (as for
     /// [`Lattice::ranked_where`]); equals rank as in [`Lattice::best`].
     ///
-    /// Looks at `max_expansions` prefixes at most (0.6 KB and about two microseconds each); when that does not do, the
-    /// best path found is given as not proven. All tables are made up to three times for each of up to four passes.
+    /// Takes `most_steps` at most: a prefix that is looked at is one (0.6 KB and about two microseconds), and all tables,
+    /// which are made up to three times for the multipliers and once for each of up to four passes, count as many as
+    /// take that time, in proportion to the layers and the square of the candidates. When that does not do, the best
+    /// path found is given as not proven.
     ///
     /// ```
     /// # use std::sync::Arc;
@@ -149,32 +151,32 @@ impl Apart {
     pub fn best_where(
         &mut self,
         mut predicate: impl FnMut(&[u8]) -> bool,
-        max_expansions: usize,
+        most_steps: usize,
     ) -> Found {
         let mut found = Found {
             best: None,
             proven: false,
-            expansions: 0,
+            steps: 0,
         };
         if !self.is_priced {
             let multipliers = vec![0; self.others.len()];
-            let most = PLAIN_EXPANSIONS.min(max_expansions);
+            let most = PLAIN_STEPS.min(most_steps);
             let (end, _) = self.pass(&multipliers, &mut predicate, most, &mut found);
             found.proven = matches!(end, End::Proven);
-            if found.proven || found.expansions == max_expansions || self.others.is_empty() {
+            if found.proven || most == most_steps || self.others.is_empty() {
                 return found;
             }
             self.is_priced = true;
         }
-        self.mend_multipliers();
+        self.mend_multipliers(most_steps / 2, &mut found);
         let largest = self.largest_multiplier();
         let mut multipliers: Vec<i64> = self.others.iter().map(|o| o.multiplier).collect();
         for pass in 1..=PASSES {
-            let left = max_expansions - found.expansions;
+            let left = most_steps - found.steps;
             let most = if pass == PASSES { left } else { left / 2 };
             let (end, refusals) = self.pass(&multipliers, &mut predicate, most, &mut found);
             found.proven = matches!(end, End::Proven);
-            if found.proven || found.best.is_some() || most == left {
+            if found.proven || found.best.is_some() || left <= self.steps_of_tables() {
                 break;
             }
             for (multiplier, refused) in multipliers.iter_mut().zip(refusals) {
@@ -184,6 +186,12 @@ impl Apart {
             }
         }
         found
+    }
+
+    /// How many steps making all tables counts: in the time of one step, forty moves between two candidates are weighed,
+    /// about.
+    fn steps_of_tables(&self) -> usize {
+        self.lattice.len() * self.lattice.candidates.pow(2) / 40
     }
 
     /// The lattice in which every agreement with one of the others costs its multiplier.
@@ -211,9 +219,13 @@ impl Apart {
 
     /// Moves the multipliers against the agreements of the best path under them: a few steps of the subgradient method
     /// on the dual (N. Shor, "Minimization methods for non-differentiable functions", 1985; from memory).
-    fn mend_multipliers(&mut self) {
+    fn mend_multipliers(&mut self, most: usize, found: &mut Found) {
         let largest = self.largest_multiplier();
         for _ in 0..DUAL_STEPS {
+            if found.steps + self.steps_of_tables() > most {
+                return;
+            }
+            found.steps += self.steps_of_tables();
             let multipliers: Vec<i64> = self.others.iter().map(|o| o.multiplier).collect();
             let mut frontier = self.frontier(&multipliers);
             let mut path = Vec::new();
@@ -257,8 +269,8 @@ impl Apart {
         }
     }
 
-    /// Branch and bound under some multipliers, up to `most` more prefixes; also by how many prefixes each of the others
-    /// was come too near.
+    /// Branch and bound under some multipliers, up to `most` more steps; also by how many prefixes each of the others was
+    /// come too near.
     fn pass(
         &self,
         multipliers: &[i64],
@@ -268,6 +280,10 @@ impl Apart {
     ) -> (End, Vec<usize>) {
         let count = self.others.len();
         let mut refusals = vec![0; count];
+        let Some(most) = most.checked_sub(self.steps_of_tables()) else {
+            return (End::Spent, refusals);
+        };
+        found.steps += self.steps_of_tables();
         // What a path is worth at most beside its Lagrangian value.
         let allowance = multipliers.iter().sum::<i64>() * self.most_equal as i64;
         let mut frontier = self.frontier(multipliers);
@@ -285,7 +301,7 @@ impl Apart {
                 return (End::Spent, refusals);
             }
             looked_at += 1;
-            found.expansions += 1;
+            found.steps += 1;
             let from = out.from as usize * count;
             here.copy_from_slice(&equal[from..from + count]);
             let t = frontier.depth(out) - 1;

@@ -125,7 +125,7 @@ proptest! {
         }
         for _ in 0..4 {
             let few = apart.clone().best_where(admits, 40);
-            prop_assert!(few.expansions <= 40);
+            prop_assert!(few.steps <= 40);
             let found = apart.best_where(admits, 1 << 20);
             prop_assert!(found.proven);
             // What is found in a hurry is a path, and never better.

@@ -18,10 +18,10 @@ use crate::study::pitches;
 /// Most notes of a passage.
 const MOST_NOTES: usize = 32;
 
-/// Most beginnings that are looked at for all answers together: a second's worth.
-const MOST_STEPS: usize = 200_000;
+/// Most steps of the search for all answers together: a second's worth.
+const MOST_STEPS: usize = 500_000;
 
-/// Most beginnings that are looked at for one answer in one setting: they are kept in memory.
+/// Most steps for one answer in one setting: what they look at is kept in memory.
 const MOST_AT_ONCE: usize = 100_000;
 
 /// Passages with no more notes are soon searched without the help that longer ones need.
@@ -30,7 +30,7 @@ const SHORT: usize = 12;
 /// How many steps of those left an answer may take, where so many answers are asked for: more
 /// than its share, for most take few.
 fn steps_for_one(left: usize, answers: usize) -> usize {
-    (left / answers.max(1) * 4).min(left / 2).min(MOST_AT_ONCE)
+    (left / answers.max(1) * 2).min(left / 2).min(MOST_AT_ONCE)
 }
 
 /// A passage of a line.
@@ -283,7 +283,7 @@ impl<'a> Search<'a> {
         let found = ways.apart.best_where(admits, most);
         *cut_short |= !found.proven;
         ways.best = found.best;
-        found.expansions
+        found.steps
     }
 
     fn variation(&self, strategy: &'static Strategy, found: Found) -> Variation {
