@@ -65,6 +65,12 @@ struct Ways {
     best: Option<Scored>,
 }
 
+/// What a step costs in hundredths: more where a line of many octaves makes many candidates.
+fn cost_of_a_step(candidates: usize) -> usize {
+    const USUAL: usize = 40;
+    (candidates.pow(2) * 100 / USUAL.pow(2)).max(100)
+}
+
 /// One answer of a strategy.
 struct Found {
     setting: Setting,
@@ -217,8 +223,9 @@ impl<'a> Search<'a> {
         cut_short: &mut bool,
     ) -> Option<Found> {
         for ways in settings.iter_mut() {
-            let spent = self.search(ways, taken, most.min(*steps), cut_short);
-            *steps -= spent;
+            let cost = cost_of_a_step(ways.passage.lattice().candidates());
+            let spent = self.search(ways, taken, most.min(*steps) * 100 / cost, cut_short);
+            *steps = steps.saturating_sub(spent * cost / 100);
         }
         let mut best: Option<(i64, &Ways, &Scored)> = None;
         for ways in settings.iter() {
