@@ -16,7 +16,7 @@ use crate::keys::AskedKey;
 use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
-pub use common::{ChartGiven, ChartPart, Colours, Files, StyleChoice};
+pub use common::{ChartGiven, ChartPart, Colours, Files, Look, StyleChoice};
 pub use profile::Profile;
 pub use sheet::{Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 
@@ -214,7 +214,7 @@ pub struct Page {
     pub reasons: bool,
 
     #[command(flatten)]
-    pub colours: Colours,
+    pub look: Look,
 }
 
 #[derive(Copy, Clone, Debug, PartialEq, Eq, ValueEnum)]
@@ -368,7 +368,7 @@ pub struct Vary {
     pub playing: Playing,
 
     #[command(flatten)]
-    pub colours: Colours,
+    pub look: Look,
 
     #[command(flatten)]
     pub sheet: Sheet,
@@ -436,15 +436,8 @@ pub struct Orders {
     #[command(flatten)]
     pub files: Files,
 
-    /// Whether to colour.
-    #[arg(
-        long,
-        visible_alias = "color",
-        value_name = "WHEN",
-        default_value = "auto",
-        hide_short_help = true
-    )]
-    pub colour: Colour,
+    #[command(flatten)]
+    pub colours: Colours,
 
     #[command(flatten)]
     pub sheet: Sheet,

@@ -52,7 +52,7 @@ pub fn run(arguments: &Orders) -> Result<(), Failure> {
     )?;
     let found = orders(&composer, &cell, listed, arguments.count.into());
     let found = found.map_err(Failure::usage)?;
-    let mut printer = pages::Printer::coloured(arguments.colour, options);
+    let mut printer = pages::Printer::coloured(arguments.colours.colour, options);
     outputs.hand_over(1, &found, &mut printer)
 }
 

@@ -13,7 +13,7 @@ pub fn options(asked: &Page, timeline: Option<&Timeline>) -> Result<Options, Fai
         check_bars(asked, timeline)?;
     }
     Ok(Options {
-        width: asked.colours.width.into(),
+        width: asked.look.width.into(),
         colour: false,
         bars: asked.bars.clone(),
         plan: !asked.no_plan,
@@ -69,7 +69,7 @@ pub struct Printer {
 impl Printer {
     /// Prints pages with these options, coloured as asked.
     pub fn new(asked: &Page, options: Options) -> Self {
-        Self::coloured(asked.colours.colour, options)
+        Self::coloured(asked.look.colours.colour, options)
     }
 
     /// Prints pages with these options, coloured or not.

@@ -61,8 +61,8 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
         }
     };
     let page = Options {
-        width: arguments.colours.width.into(),
-        colour: output::is_coloured(arguments.colours.colour),
+        width: arguments.look.width.into(),
+        colour: output::is_coloured(arguments.look.colours.colour),
         ..Options::default()
     };
     let settings = Settings {

@@ -23,19 +23,12 @@ pub fn bar(steps: usize, doing: &'static str) -> ProgressBar {
 const PATIENCE: Duration = Duration::from_millis(500);
 
 /// Says what is being done until it is dropped, where that takes more than half a second.
-pub struct Busy {
-    /// Closed when it is done.
-    done: Option<Sender<()>>,
-    teller: Option<thread::JoinHandle<()>>,
-}
+pub struct Busy(Option<(Sender<()>, thread::JoinHandle<()>)>);
 
 /// Something that takes a while and has no steps to count.
 pub fn busy(doing: &'static str) -> Busy {
     if !io::stderr().is_terminal() {
-        return Busy {
-            done: None,
-            teller: None,
-        };
+        return Busy(None);
     }
     let (done, waiting) = channel::<()>();
     let teller = thread::spawn(move || {
@@ -48,16 +41,14 @@ pub fn busy(doing: &'static str) -> Busy {
         let _ = waiting.recv();
         spinner.finish_and_clear();
     });
-    Busy {
-        done: Some(done),
-        teller: Some(teller),
-    }
+    Busy(Some((done, teller)))
 }
 
 impl Drop for Busy {
     fn drop(&mut self) {
-        drop(self.done.take());
-        if let Some(teller) = self.teller.take() {
+        if let Some((done, teller)) = self.0.take() {
+            // Closed, it tells that it is over.
+            drop(done);
             let _ = teller.join();
         }
     }

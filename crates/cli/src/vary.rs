@@ -27,7 +27,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         distance: arguments.distance.map(usize::from),
     };
     let options = Options {
-        width: arguments.colours.width.into(),
+        width: arguments.look.width.into(),
         ..Options::default()
     };
     let settings = pages::settings(options.clone(), &arguments.sheet);
@@ -47,7 +47,7 @@ pub fn run(arguments: &Vary) -> Result<(), Failure> {
         VaryError::TooWide => Failure::line(error),
     })?;
     drop(busy);
-    let mut printer = pages::Printer::coloured(arguments.colours.colour, options);
+    let mut printer = pages::Printer::coloured(arguments.look.colours.colour, options);
     outputs.hand_over(1, &varied, &mut printer)
 }
 

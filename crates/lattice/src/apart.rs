@@ -9,7 +9,6 @@
 //! search ends when the bound of what is left is below the best path found.
 
 use std::ops::Range;
-use std::sync::Arc;
 
 use crate::active::ActiveFactors;
 use crate::frontier::{Frontier, MAX_EXPANSIONS};
@@ -37,6 +36,14 @@ pub struct Apart {
 struct Other {
     path: Vec<Option<u8>>,
     multiplier: i64,
+}
+
+impl Other {
+    /// In how many layers of the scope a path agrees with it; `inside` is what the path has there.
+    fn equal(&self, inside: &[u8]) -> usize {
+        let pairs = inside.iter().zip(&self.path);
+        pairs.filter(|(k, other)| Some(**k) == **other).count()
+    }
 }
 
 /// What a search found.
@@ -100,6 +107,10 @@ impl Apart {
         i64::from(MAX_WEIGHT) / self.others.len().max(1) as i64
     }
 
+    fn multipliers(&self) -> Vec<i64> {
+        self.others.iter().map(|other| other.multiplier).collect()
+    }
+
     /// Paths that are found from now on keep away from this one, given by its candidates in the scope; `None` where its
     /// candidate is none of the lattice's, so that every path differs.
     ///
@@ -108,18 +119,16 @@ impl Apart {
     pub fn keep_from(&mut self, path: Vec<Option<u8>>) {
         assert_eq!(path.len(), self.scope.len(), "one entry for each layer");
         // A new path is mostly one that was found: it is as hard to keep away from as those before.
-        let multipliers = self.others.iter().map(|other| other.multiplier);
-        let sum: i64 = multipliers.sum();
+        let sum: i64 = self.multipliers().iter().sum();
         let multiplier = sum / self.others.len().max(1) as i64;
         self.others.push(Other { path, multiplier });
     }
 
     /// Whether a path keeps the distance from all given.
     pub fn is_apart(&self, path: &[u8]) -> bool {
-        self.others.iter().all(|other| {
-            let inside = path[self.scope.clone()].iter().zip(&other.path);
-            inside.filter(|(k, other)| Some(**k) == **other).count() <= self.most_equal
-        })
+        let inside = &path[self.scope.clone()];
+        let mut others = self.others.iter();
+        others.all(|other| other.equal(inside) <= self.most_equal)
     }
 
     /// The best path that keeps the distance and of which `predicate` holds for every prefix (as for
@@ -170,7 +179,7 @@ impl Apart {
         }
         self.mend_multipliers(most_steps / 2, &mut found);
         let largest = self.largest_multiplier();
-        let mut multipliers: Vec<i64> = self.others.iter().map(|o| o.multiplier).collect();
+        let mut multipliers = self.multipliers();
         for pass in 1..=PASSES {
             let left = most_steps - found.steps;
             let most = if pass == PASSES { left } else { left / 2 };
@@ -196,20 +205,17 @@ impl Apart {
 
     /// The lattice in which every agreement with one of the others costs its multiplier.
     fn priced(&self, multipliers: &[i64]) -> Lattice {
-        let mut layers = self.lattice.layers.as_ref().clone();
-        for (other, &multiplier) in self.others.iter().zip(multipliers) {
-            let inside = layers[self.scope.clone()].iter_mut().zip(&other.path);
-            for (layer, &k) in inside {
-                let weight = k.and_then(|k| layer.unary.get_mut(usize::from(k)));
-                if let Some(weight) = weight.filter(|weight| **weight != NEVER) {
-                    *weight -= multiplier as i32;
+        self.lattice.with_layers(|layers| {
+            for (other, &multiplier) in self.others.iter().zip(multipliers) {
+                let inside = layers[self.scope.clone()].iter_mut().zip(&other.path);
+                for (layer, &k) in inside {
+                    let weight = k.and_then(|k| layer.unary.get_mut(usize::from(k)));
+                    if let Some(weight) = weight.filter(|weight| **weight != NEVER) {
+                        *weight -= multiplier as i32;
+                    }
                 }
             }
-        }
-        Lattice {
-            layers: Arc::new(layers),
-            ..self.lattice.clone()
-        }
+        })
     }
 
     fn frontier(&self, multipliers: &[i64]) -> Frontier {
@@ -226,8 +232,7 @@ impl Apart {
                 return;
             }
             found.steps += self.steps_of_tables();
-            let multipliers: Vec<i64> = self.others.iter().map(|o| o.multiplier).collect();
-            let mut frontier = self.frontier(&multipliers);
+            let mut frontier = self.frontier(&self.multipliers());
             let mut path = Vec::new();
             // Without a predicate the best path is reached at once; what its second bests lose on the way tells what a
             // change costs.
@@ -252,8 +257,7 @@ impl Apart {
             }
             let mut most_over = 0;
             for other in &mut self.others {
-                let inside = path[self.scope.clone()].iter().zip(&other.path);
-                let equal = inside.filter(|(k, other)| Some(**k) == **other).count();
+                let equal = other.equal(&path[self.scope.clone()]);
                 let over = equal as i64 - self.most_equal as i64;
                 most_over = most_over.max(over);
                 if over > 0 {

@@ -362,6 +362,16 @@ impl Lattice {
         })
     }
 
+    /// The same lattice with other weights in its layers.
+    pub(crate) fn with_layers(&self, change: impl FnOnce(&mut [Layer])) -> Self {
+        let mut layers = self.layers.as_ref().clone();
+        change(&mut layers);
+        Self {
+            layers: Arc::new(layers),
+            ..self.clone()
+        }
+    }
+
     /// Class of candidate `candidate` at layer `layer`.
     #[inline]
     pub fn class(&self, layer: usize, candidate: usize) -> usize {

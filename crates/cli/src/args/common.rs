@@ -109,13 +109,20 @@ pub struct Files {
     pub force: bool,
 }
 
-/// How wide the page is, and whether it has colours.
+/// How the page looks on the terminal.
 #[derive(Debug, Args)]
-pub struct Colours {
+pub struct Look {
     /// The width of the page in columns.
     #[arg(long, short, value_name = "COLUMNS", default_value_t = 100, allow_negative_numbers = true, value_parser = values::number::<u16, 20, 1000>, hide_short_help = true)]
     pub width: u16,
 
+    #[command(flatten)]
+    pub colours: Colours,
+}
+
+/// Whether the page has colours.
+#[derive(Debug, Args)]
+pub struct Colours {
     /// Whether to colour.
     #[arg(
         long,

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::{Colours, StyleChoice};
+use super::{Look, StyleChoice};
 use crate::keys::AskedKey;
 use crate::{examples, values};
 
@@ -72,5 +72,5 @@ pub struct Profile {
     pub key: Option<AskedKey>,
 
     #[command(flatten)]
-    pub colours: Colours,
+    pub look: Look,
 }

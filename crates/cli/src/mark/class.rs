@@ -59,7 +59,7 @@ pub fn run(marking: &Marking, lines: &[PathBuf]) -> Result<(), Failure> {
     )?;
     bar.finish_and_clear();
     let mut options = marking.settings.page.clone();
-    options.colour = output::is_coloured(arguments.page.colours.colour);
+    options.colour = output::is_coloured(arguments.page.look.colours.colour);
     match output::bytes(class.page(&options).as_bytes()) {
         // Files are still to be written when nobody reads the page.
         Err(failure) if !failure.is_quiet() => return Err(failure),

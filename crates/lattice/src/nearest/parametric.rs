@@ -5,8 +5,6 @@
 //! the breakpoints of a parametric problem in "Mathematical techniques for efficient record segmentation in large shared
 //! databases", Journal of the ACM 23 (1976; from memory).
 
-use std::sync::Arc;
-
 use super::{MAX_MULTIPLIER, NearestError, Point, Relaxation};
 use crate::dead_end::DeadEnd;
 use crate::lattice::Lattice;
@@ -206,18 +204,15 @@ impl Relaxation {
 
     /// The relaxed problem: the lattice in which every change costs the multiplier.
     pub(super) fn relaxed(&self, multiplier: i64) -> Lattice {
-        let mut layers = self.lattice.layers.as_ref().clone();
-        for (layer, &stay) in layers.iter_mut().zip(&self.reference) {
-            for (k, weight) in layer.unary.iter_mut().enumerate() {
-                if k != usize::from(stay) && *weight != NEVER {
-                    *weight -= multiplier as i32;
+        self.lattice.with_layers(|layers| {
+            for (layer, &stay) in layers.iter_mut().zip(&self.reference) {
+                for (k, weight) in layer.unary.iter_mut().enumerate() {
+                    if k != usize::from(stay) && *weight != NEVER {
+                        *weight -= multiplier as i32;
+                    }
                 }
             }
-        }
-        Lattice {
-            layers: Arc::new(layers),
-            ..self.lattice.clone()
-        }
+        })
     }
 
     /// The best path of the relaxed problem.

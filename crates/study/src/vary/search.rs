@@ -141,6 +141,7 @@ impl<'a> Search<'a> {
             open.push((strategy, ways.collect::<Result<Vec<_>, _>>()?));
         }
         drop(tables);
+        let own = self.worth(&self.line.plan, &self.played, &[]);
         let mut taken: Vec<Vec<Pitch>> = vec![self.played[self.slots.clone()].to_vec()];
         let mut variations: Vec<Variation> = Vec::new();
         let (mut cut_short, mut steps) = (false, MOST_STEPS);
@@ -154,7 +155,7 @@ impl<'a> Search<'a> {
                 let found = self.best(&mut ways, &taken, most, &mut steps, &mut cut_short);
                 if let Some(found) = found {
                     taken.push(found.notes.clone());
-                    variations.push(self.variation(strategy, found));
+                    variations.push(self.variation(strategy, found, own));
                     left.push((strategy, ways));
                 }
             }
@@ -251,24 +252,19 @@ impl<'a> Search<'a> {
         most: usize,
         cut_short: &mut bool,
     ) -> usize {
-        let passage = &ways.passage;
-        let fresh = &taken[ways.away_from..];
+        // Where nothing was left, nothing comes again.
         if ways.away_from > 0 && ways.best.is_none() {
             return 0;
         }
-        for notes in fresh {
+        let passage = &ways.passage;
+        for notes in &taken[ways.away_from..] {
             let path = notes.iter().map(|note| passage.candidate(*note)).collect();
             ways.apart.keep_from(path);
         }
-        let is_first = ways.away_from == 0;
         ways.away_from = taken.len();
         // What was the best still is, where it keeps away from what was taken since.
-        if !is_first
-            && ways
-                .best
-                .as_ref()
-                .is_some_and(|best| ways.apart.is_apart(&best.path))
-        {
+        let best = ways.best.as_ref();
+        if best.is_some_and(|best| ways.apart.is_apart(&best.path)) {
             return 0;
         }
         let view = View::of(&ways.plan, &ways.inside, &ways.given, self.line, &self.bars);
@@ -293,7 +289,8 @@ impl<'a> Search<'a> {
         found.steps
     }
 
-    fn variation(&self, strategy: &'static Strategy, found: Found) -> Variation {
+    /// An answer; `own` is the worth of the line's own passage.
+    fn variation(&self, strategy: &'static Strategy, found: Found, own: i64) -> Variation {
         let mut notes = self.played.clone();
         notes[self.slots.clone()].copy_from_slice(&found.notes);
         let changed = self
@@ -301,7 +298,6 @@ impl<'a> Search<'a> {
             .clone()
             .filter(|&slot| notes[slot] != self.played[slot]);
         let changed = changed.collect();
-        let own = self.worth(&self.line.plan, &self.played, &[]);
         let worth = self.worth(&found.setting.plan, &notes, strategy.weights) - own;
         let timeline = found
             .setting
