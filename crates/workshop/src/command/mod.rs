@@ -3,6 +3,7 @@
 mod count;
 mod lines;
 mod pages;
+mod practice;
 
 use linewright_compose::Composer;
 use linewright_rulebook::style::Library;
@@ -22,7 +23,12 @@ struct Command {
 }
 
 /// Every command; the first is meant where none is named.
-const COMMANDS: &[Command] = &[lines::COMMAND, pages::COMMAND, count::COMMAND];
+const COMMANDS: &[Command] = &[
+    lines::COMMAND,
+    practice::COMMAND,
+    pages::COMMAND,
+    count::COMMAND,
+];
 
 /// Runs the command that the arguments name.
 pub fn run(mut arguments: Vec<String>) -> Result<bool, String> {
@@ -39,16 +45,18 @@ pub fn run(mut arguments: Vec<String>) -> Result<bool, String> {
 }
 
 fn usage() -> String {
-    let row = |command: &Command| {
-        let Command {
-            name,
-            arguments,
-            about,
-            ..
-        } = command;
-        format!("linewright-workshop {name} {arguments}\n    {about}\n")
-    };
-    COMMANDS.iter().map(row).collect()
+    COMMANDS.iter().map(usage_of).collect()
+}
+
+/// How one command is asked.
+fn usage_of(command: &Command) -> String {
+    let Command {
+        name,
+        arguments,
+        about,
+        ..
+    } = command;
+    format!("linewright-workshop {name} {arguments}\n    {about}\n")
 }
 
 /// The composers of these styles, or of all that are shipped.
