@@ -32,9 +32,10 @@ pub struct Figure {
 }
 
 impl Figure {
-    /// Whether the lines' figure lies in the interval of players.
+    /// Whether the lines' figure lies in the interval of players, as exactly as that is told.
     pub fn is_inside(&self) -> bool {
-        (self.interval.0..=self.interval.1).contains(&self.value)
+        let half = 0.5 / 10f64.powi(self.decimals as i32);
+        (self.interval.0 - half..=self.interval.1 + half).contains(&self.value)
     }
 }
 

@@ -77,6 +77,18 @@ fn figures_of_nothing_are_no_numbers_and_never_inside() {
 }
 
 #[test]
+fn a_figure_is_inside_as_exactly_as_the_interval_is_told() {
+    let at = |value| Figure {
+        value,
+        interval: (10.0, 30.0),
+        decimals: 1,
+        ..figures(&[])[0]
+    };
+    assert!(at(9.96).is_inside() && at(30.04).is_inside());
+    assert!(!at(9.94).is_inside() && !at(30.06).is_inside());
+}
+
+#[test]
 fn runs_are_bars_on_end_with_a_note_over_a_chord_on_every_beat() {
     let chart = "| C | C F | N.C. | F | F | F | (time: 3/4) F |";
     let line = "C2 C2 C2 C2 | C2 C2 C2 C2 | C2 C2 C2 C2 | F2 F2 F2 F2 | F2 - F2 F2 | F2 F2 F2 F2 | F2 F2 F2";
