@@ -1,6 +1,7 @@
 //! The arguments of the command.
 
 mod common;
+mod learn;
 mod profile;
 mod sheet;
 
@@ -17,6 +18,7 @@ use crate::values::{self, Transposition};
 use crate::{examples, exit};
 
 pub use common::{ChartGiven, ChartPart, Colours, Files, Look, StyleChoice};
+pub use learn::Learn;
 pub use profile::Profile;
 pub use sheet::{Sheet, SheetPaper, SheetTheme, UnderNotes, YesNo};
 
@@ -52,6 +54,8 @@ pub enum Command {
     Mark(Box<Mark>),
     /// Count what lines are like: degrees, moves, cadences, range; and compare lines with others.
     Profile(Profile),
+    /// Learn a style from lines that somebody played.
+    Learn(Learn),
     /// List the rules that lines are chosen and explained by, or show one.
     Rules(Rules),
     /// List the styles that ship with the program, or show one in full.

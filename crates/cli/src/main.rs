@@ -10,6 +10,7 @@ mod explain;
 mod files;
 mod given;
 mod keys;
+mod learn;
 mod line_files;
 mod mark;
 mod memory;
@@ -60,6 +61,7 @@ fn run(command: Command) -> Result<(), Failure> {
         Command::Orders(arguments) => orders::run(&arguments),
         Command::Mark(arguments) => mark::run(&arguments),
         Command::Profile(arguments) => profile::run(&arguments),
+        Command::Learn(arguments) => learn::run(&arguments),
         Command::Rules(arguments) => rules::run(&arguments),
         Command::Styles(arguments) => styles::run(&arguments),
         Command::Chart(arguments) => chart::run(&arguments),

@@ -3,6 +3,7 @@
 mod align;
 mod excerpt;
 pub mod explain;
+pub mod learn;
 pub mod mark;
 pub mod orders;
 pub mod profile;

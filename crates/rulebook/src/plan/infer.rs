@@ -59,6 +59,19 @@ impl Plan {
         Self { bars, slots }
     }
 
+    /// The same slots with nothing wished of them: no cadence, no clarity, no move of the
+    /// register away from `centre`.
+    pub fn without_wishes(mut self, centre: Pitch) -> Self {
+        for bar in &mut self.bars {
+            (bar.cadence, bar.clarity) = (None, Clarity::Free);
+            (bar.centre, bar.shift) = (centre, false);
+        }
+        for slot in &mut self.slots {
+            (slot.centre, slot.shift) = (centre, false);
+        }
+        self
+    }
+
     /// Whether a bar has room for a cadence of this kind.
     pub fn has_room(&self, bar: usize, kind: Cadence) -> bool {
         let row = self.bars[bar].slots.clone();

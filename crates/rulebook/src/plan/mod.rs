@@ -23,4 +23,4 @@ pub use draw::Plan;
 pub use ground::{Ground, GroundShape};
 pub use infer::{Heard, PhrasePlace};
 pub use register::SHIFT_LEAP;
-pub use slot::{Beat, Onset, Slot};
+pub use slot::{Beat, BeatOfBar, Onset, Slot};

@@ -69,7 +69,7 @@ fn elsewhere(home: i32, middle: i32, span: i32, dice: &mut Dice) -> i32 {
 }
 
 fn middle(range: &Range) -> i32 {
-    (i32::from(range.heart_low.midi()) + i32::from(range.heart_high.midi())) / 2
+    i32::from(range.middle().midi())
 }
 
 fn clamped(midi: i32, range: &Range) -> Pitch {

@@ -17,6 +17,21 @@ pub enum Beat {
     Down,
 }
 
+/// Which beat of its bar a note is, as far as moves into it differ.
+#[derive(Copy, Clone, Debug, PartialEq, Eq, Hash)]
+pub enum BeatOfBar {
+    /// Beat one.
+    First,
+    /// The second note of a bar, on a weak beat that is not the last.
+    Second,
+    /// The middle of the bar, or the start of another group of beats.
+    Middle,
+    /// The last note of a bar, on a weak beat.
+    Last,
+    /// Any other weak beat.
+    Other,
+}
+
 /// When a note begins in its bar, and how long it lasts.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
 pub struct Onset {
@@ -59,6 +74,17 @@ pub struct Slot {
 }
 
 impl Slot {
+    /// Which beat of its bar the note is.
+    pub fn stands(&self) -> BeatOfBar {
+        match self.strength {
+            Beat::Down => BeatOfBar::First,
+            Beat::Strong => BeatOfBar::Middle,
+            Beat::Weak if self.is_last() => BeatOfBar::Last,
+            Beat::Weak if self.position == 1 => BeatOfBar::Second,
+            Beat::Weak => BeatOfBar::Other,
+        }
+    }
+
     /// Whether the note is an arrival: beat one, or the start of a new chord.
     pub fn is_arrival(&self) -> bool {
         self.strength == Beat::Down || self.chord_starts

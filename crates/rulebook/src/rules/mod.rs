@@ -39,6 +39,8 @@ rules! {
         slash_bass: SLASH_BASS,
         opening_root: OPENING_ROOT,
         lone_root: LONE_ROOT,
+        held_root: HELD_ROOT,
+        held_fifth: HELD_FIFTH,
     }
     /// What a note is to its chord.
     tone {
@@ -50,11 +52,15 @@ rules! {
         chromatic_tone: CHROMATIC_TONE,
         chromatic_on_the_beat: CHROMATIC_ON_THE_BEAT,
         open_ending: OPEN_ENDING,
+        third_on_three: THIRD_ON_THREE,
+        root_on_the_last_beat: ROOT_ON_THE_LAST_BEAT,
+        colour_on_two: COLOUR_ON_TWO,
     }
     /// How the next arrival is approached.
     approach shares target {
         half_step_approach: HALF_STEP_APPROACH,
         scale_step_approach: SCALE_STEP_APPROACH,
+        step_into_a_change: STEP_INTO_A_CHANGE,
         dominant_approach: DOMINANT_APPROACH,
         double_chromatic_approach: DOUBLE_CHROMATIC_APPROACH,
         enclosure: ENCLOSURE,
@@ -78,11 +84,21 @@ rules! {
     /// How the line moves.
     melody shares recovery {
         step: STEP,
+        half_step: HALF_STEP,
+        falling_step: FALLING_STEP,
+        half_step_into_two: HALF_STEP_INTO_TWO,
+        half_step_into_three: HALF_STEP_INTO_THREE,
+        half_step_into_four: HALF_STEP_INTO_FOUR,
         skip: SKIP,
+        third_up_into_two: THIRD_UP_INTO_TWO,
         leap: LEAP,
+        fourth_up: FOURTH_UP,
+        fifth_up_into_two: FIFTH_UP_INTO_TWO,
+        tritone: TRITONE,
         awkward_leap: AWKWARD_LEAP,
         octave: OCTAVE,
         repeated_note: REPEATED_NOTE,
+        repeat_into_two: REPEAT_INTO_TWO,
         pedal: PEDAL,
         guide_tone: GUIDE_TONE,
         leap_into_the_end: LEAP_INTO_THE_END,
@@ -90,7 +106,10 @@ rules! {
         unrecovered_leap: UNRECOVERED_LEAP,
         leaps_one_way: LEAPS_ONE_WAY,
         direction: DIRECTION,
+        onward: ONWARD,
         scale_run: SCALE_RUN,
+        half_steps_on: HALF_STEPS_ON,
+        wandering: WANDERING,
         oscillation: OSCILLATION,
         three_alike: THREE_ALIKE,
     }
@@ -98,6 +117,7 @@ rules! {
     register {
         register_contour: REGISTER_CONTOUR,
         outside_the_heart: OUTSIDE_THE_HEART,
+        open_string: OPEN_STRING,
         out_of_range: OUT_OF_RANGE,
         too_wide_leap: TOO_WIDE_LEAP,
         fast_leap: FAST_LEAP,

@@ -33,6 +33,14 @@ pub struct Range {
     pub heart_high: Pitch,
 }
 
+impl Range {
+    /// The middle of the heart.
+    pub fn middle(&self) -> Pitch {
+        let sum = u16::from(self.heart_low.midi()) + u16::from(self.heart_high.midi());
+        Pitch::new((sum / 2) as u8).unwrap_or(self.heart_low)
+    }
+}
+
 /// The instrument that plays the line.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Instrument {

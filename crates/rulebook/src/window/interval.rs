@@ -1,6 +1,6 @@
 //! An interval, whatever its notes.
 
-use crate::plan::Slot;
+use crate::plan::{BeatOfBar, Slot};
 use crate::style::Style;
 
 /// Where an interval falls: all that rules see of it but its size.
@@ -8,6 +8,8 @@ use crate::style::Style;
 pub struct IntervalPlace {
     /// Length in beats of the note that is left.
     pub beats: u8,
+    /// Which beat the note moved to is.
+    pub into: BeatOfBar,
     /// Whether the register may leap into the note moved to.
     pub shift: bool,
     /// Whether the line ends with the note moved to.
@@ -21,6 +23,7 @@ impl IntervalPlace {
     pub fn of(from: &Slot, slot: &Slot) -> Self {
         Self {
             beats: from.beats,
+            into: slot.stands(),
             shift: slot.shift,
             ends: slot.next.is_none(),
             tempo: slot.tempo,

@@ -1,24 +1,23 @@
-//! A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
+//! A seventh or a ninth, except where an octave is displaced at a register shift.
 
 use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::IntervalWindow;
 
-/// A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.
+/// A seventh or a ninth, except where an octave is displaced at a register shift.
 pub static AWKWARD_LEAP: Rule = Rule {
     name: "awkward-leap",
     family: Family::Melody,
-    sentence: "A tritone, a seventh or a ninth, except where an octave is displaced at a register shift.",
+    sentence: "A seventh or a ninth, except where an octave is displaced at a register shift.",
     look: Look::Interval(test),
     most: FULL,
     label: Label::None,
     remarks: Remarks::found(
-        "a tritone, seventh or ninth leads here, which is hard to hear and to play",
+        "a seventh or ninth leads here, which is hard to hear and to play",
     ),
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    let displaced = w.place.shift && w.size() != 6;
-    full_if(matches!(w.size(), 6 | 10 | 11 | 13 | 14) && !displaced)
+    full_if(matches!(w.size(), 10 | 11 | 13 | 14) && !w.place.shift)
 }
 
 #[cfg(test)]
@@ -27,26 +26,24 @@ mod tests {
     use crate::testing::over;
 
     #[test]
-    fn tritones_sevenths_and_ninths_are_awkward_and_other_leaps_are_not() {
-        for to in ["F#2", "Bb2", "B2", "C#3", "D3", "F#1"] {
+    fn sevenths_and_ninths_are_awkward_and_other_leaps_are_not() {
+        for to in ["Bb2", "B2", "C#3", "D3", "D1"] {
             let heard = over("| C7 |").line(&format!("C2 {to} {to} {to}"));
             assert_eq!(heard.notes("awkward-leap"), [(1, 2, FULL)], "{to}");
         }
-        for to in ["F2", "G2", "Ab2", "A2", "C3", "Eb3", "E3"] {
+        for to in ["F2", "F#2", "G2", "Ab2", "A2", "C3", "Eb3", "E3"] {
             let heard = over("| C7 |").line(&format!("C2 {to} {to} {to}"));
             assert!(heard.never("awkward-leap"), "{to}");
         }
     }
 
     #[test]
-    fn at_a_register_shift_a_displaced_step_is_free_and_a_tritone_is_not() {
+    fn at_a_register_shift_a_displaced_step_is_free() {
         let passage = over("| C7 | F7 |").shift(2, 1, "D3");
         assert!(
             passage
                 .line("C2 D2 E2 G2 | F3 C3 A2 F2")
                 .never("awkward-leap")
         );
-        let tritone = passage.line("C2 D2 E2 A2 | Eb3 C3 A2 F2");
-        assert_eq!(tritone.notes("awkward-leap"), [(2, 1, FULL)]);
     }
 }

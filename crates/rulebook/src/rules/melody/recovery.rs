@@ -2,7 +2,8 @@
 
 use crate::window::ShapeWindow;
 
-/// Whether the second move turns back by a step or a third.
+/// Whether the second move turns back, by a fifth at most: 1-8-5 is as usual as
+/// a step (the excerpts of practice: README).
 pub(super) fn recovers(w: &ShapeWindow) -> bool {
-    w.turns() && w.second.abs() <= 4
+    w.turns() && w.second.abs() <= 7
 }

@@ -1,0 +1,32 @@
+//! A third up into the second note of a bar.
+
+use crate::plan::BeatOfBar;
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
+use crate::window::IntervalWindow;
+
+/// A third up into the second note of a bar.
+pub static THIRD_UP_INTO_TWO: Rule = Rule {
+    name: "third-up-into-two",
+    family: Family::Melody,
+    sentence: "A third up into the second note of a bar.",
+    look: Look::Interval(test),
+    most: FULL,
+    label: Label::None,
+    remarks: Remarks::NONE,
+};
+
+fn test(w: &IntervalWindow) -> Strength {
+    full_if(matches!(w.interval, 3 | 4) && w.place.into == BeatOfBar::Second)
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::rule::FULL;
+    use crate::testing::over;
+
+    #[test]
+    fn only_up_and_only_into_the_second_note() {
+        let heard = over("| C7 | C7 |").line("C2 E2 G2 Bb2 | G2 E2 G2 E2");
+        assert_eq!(heard.notes("third-up-into-two"), [(1, 2, FULL)]);
+    }
+}
