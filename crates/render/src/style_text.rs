@@ -65,6 +65,7 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
         decimal(plan.cadences.own_root),
         decimal(plan.cadences.next_root)
     )?;
+    writeln!(text, "end-cadence = {}", decimal(plan.end_cadence.into()))?;
     writeln!(
         text,
         "middle-cadence = {}",

@@ -210,7 +210,8 @@ fn wishes(
             let ends = place + 1 == length;
             let middle = length >= 4 && (place + 1) * 2 == length;
             let cadences = !timeline.bars[bar].pickup
-                && (ends || (middle && dice.chance(shape.middle_cadence)));
+                && ((ends && (bar + 1 == rows.len() || dice.chance(shape.end_cadence)))
+                    || (middle && dice.chance(shape.middle_cadence)));
             let row = rows[bar].clone();
             let cadence = if cadences {
                 cadence(&slots[row.clone()], row.start, style, dice)

@@ -148,7 +148,8 @@ impl Plan {
             .rev()
             .max_by_key(|(_, share)| *share)
             .map(|(kind, _)| kind);
-        likely.filter(|_| place == PhrasePlace::End)
+        let wished = style.plan.end_cadence >= 500;
+        likely.filter(|_| place == PhrasePlace::End && wished)
     }
 
     /// Marks the notes into which the register moves after a cadence that is made.

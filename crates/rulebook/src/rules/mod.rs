@@ -9,12 +9,12 @@ use crate::rule::{Rule, RuleId};
 macro_rules! rules {
     ($(
         $(#[$about:meta])*
-        $folder:ident $(shares $shared:ident)? { $($file:ident: $rule:ident,)+ }
+        $folder:ident $(shares $($shared:ident),+)? { $($file:ident: $rule:ident,)+ }
     )+) => {
         $(
             $(#[$about])*
             pub mod $folder {
-                $(pub(crate) mod $shared;)?
+                $($(pub(crate) mod $shared;)+)?
                 $(
                     mod $file;
                     pub use $file::$rule;
@@ -125,17 +125,19 @@ rules! {
     /// How clear and how tense a bar is.
     clarity {
         clear_bar: CLEAR_BAR,
+        outside_bar: OUTSIDE_BAR,
         stray_ambiguity: STRAY_AMBIGUITY,
         ambiguous_bar: AMBIGUOUS_BAR,
         tension_off_plan: TENSION_OFF_PLAN,
         harmony_outlined: HARMONY_OUTLINED,
     }
     /// The order of notes, in the bar and against the bar before.
-    order shares cells {
+    order shares cells, different {
         stock_cell: STOCK_CELL,
         reordered_cell: REORDERED_CELL,
         chromatic_fill: CHROMATIC_FILL,
         thin_bar: THIN_BAR,
+        three_note_bar: THREE_NOTE_BAR,
         cell_again: CELL_AGAIN,
         sequence: SEQUENCE,
     }

@@ -94,6 +94,8 @@ pub struct PlanFile {
     pub phrase_bars: Option<u8>,
     /// Shares of the three kinds of cadence; all 0 for no planned cadences.
     pub cadences: Option<CadencesFile>,
+    /// Chance that a phrase ends with a cadence, 0 to 1; the last one always does.
+    pub end_cadence: Option<f64>,
     /// Chance that the middle of a phrase cadences too, 0 to 1.
     pub middle_cadence: Option<f64>,
     /// Wished tension through a phrase, each 0 to 1, spread over its bars.

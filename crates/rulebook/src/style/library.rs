@@ -32,6 +32,7 @@ macro_rules! builtin {
 /// The styles that ship with the program, in the order they are listed.
 const BUILTIN: &[(&str, &str)] = builtin!(
     "plain",
+    "as-played",
     "reordered",
     "closing-four",
     "chromatic",
@@ -347,6 +348,7 @@ impl Merge<'_> {
                 own_root: thousandths(mix.own_root),
                 next_root: thousandths(mix.next_root),
             },
+            end_cadence: self.chance("plan.end-cadence", |f| f.plan.end_cadence)?,
             middle_cadence: self.chance("plan.middle-cadence", |f| f.plan.middle_cadence)?,
             tension: TensionCurve(tension.into_iter().map(|t| thousandths(t) as u16).collect()),
             ambiguous: self.chance("plan.ambiguous", |f| f.plan.ambiguous)?,

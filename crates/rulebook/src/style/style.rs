@@ -72,6 +72,8 @@ pub struct PlanShape {
     pub phrase_bars: u8,
     /// Shares of the kinds of cadence.
     pub cadences: CadenceMix,
+    /// Chance that a phrase ends with a cadence; the last one always does.
+    pub end_cadence: u16,
     /// Chance that the middle of a phrase cadences too.
     pub middle_cadence: u16,
     /// Wished tension through a phrase.

@@ -1,14 +1,14 @@
-//! A bar of four notes with no more than two different ones; half as heavy with three.
+//! A bar of four notes with no more than two different ones.
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
-use crate::symbol::SYMBOLS;
+use super::different::different_notes;
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::OrderWindow;
 
-/// A bar of four notes with no more than two different ones; half as heavy with three.
+/// A bar of four notes with no more than two different ones.
 pub static THIN_BAR: Rule = Rule {
     name: "thin-bar",
     family: Family::Order,
-    sentence: "A bar of four notes with no more than two different ones; half as heavy with three.",
+    sentence: "A bar of four notes with no more than two different ones.",
     look: Look::Order(test),
     most: FULL,
     label: Label::Bar("few different notes"),
@@ -16,23 +16,7 @@ pub static THIN_BAR: Rule = Rule {
 };
 
 fn test(w: &OrderWindow) -> Strength {
-    if w.cell.len() < 4 || !w.place.begins_bar {
-        return 0;
-    }
-    // The same degree over another chord of the bar is another note.
-    let mut chord = 0;
-    let mut seen = 0_u32;
-    for (nth, symbol) in w.cell.iter().enumerate() {
-        if nth > 0 && w.place.chord_starts(nth) {
-            chord += SYMBOLS;
-        }
-        seen |= 1 << (chord + usize::from(*symbol));
-    }
-    match seen.count_ones() {
-        0..=2 => FULL,
-        3 => FULL / 2,
-        _ => 0,
-    }
+    full_if(different_notes(w).is_some_and(|notes| notes <= 2))
 }
 
 #[cfg(test)]
@@ -41,11 +25,11 @@ mod tests {
     use crate::testing::over;
 
     #[test]
-    fn two_different_notes_are_thin_three_half_as_thin_and_octaves_count_once() {
+    fn two_different_notes_are_thin_and_octaves_count_once() {
         for (notes, strength) in [
             ("C2 G2 C2 G2", Some(FULL)),
             ("C2 G2 C3 G2", Some(FULL)),
-            ("C2 E2 G2 E2", Some(FULL / 2)),
+            ("C2 E2 G2 E2", None),
             ("C2 E2 G2 A2", None),
         ] {
             assert_eq!(

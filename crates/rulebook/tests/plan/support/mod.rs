@@ -74,7 +74,7 @@ pub fn any_timeline() -> impl Strategy<Value = Timeline> {
 pub fn any_style() -> impl Strategy<Value = Style> {
     let chance = || 0..=1000_u16;
     let shares = (0..4_u32, 0..4_u32, 0..4_u32);
-    let chances = (chance(), chance(), chance(), chance());
+    let chances = (chance(), chance(), chance(), chance(), chance());
     (any::<bool>(), 2..=16_u8, shares, chances, 0..=12_u8).prop_map(
         |(two, phrase_bars, shares, chances, register_span)| {
             let mut style = plain();
@@ -87,6 +87,7 @@ pub fn any_style() -> impl Strategy<Value = Style> {
             (mix.beat_one, mix.own_root, mix.next_root) = shares;
             (shape.middle_cadence, shape.ambiguous) = (chances.0, chances.1);
             (shape.register_shift, shape.pick_up) = (chances.2, chances.3);
+            shape.end_cadence = chances.4;
             style
         },
     )
