@@ -33,6 +33,7 @@ macro_rules! builtin {
 const BUILTIN: &[(&str, &str)] = builtin!(
     "plain",
     "as-played",
+    "handbook",
     "reordered",
     "closing-four",
     "chromatic",
