@@ -24,9 +24,9 @@ use crate::reading::{BarReading, Reading, read};
 use crate::rule::{Family, RuleId, Strength};
 use crate::rules::{RULES, rule_named};
 
-/// The style `plain`, with one point for every rule.
+/// The style `handbook`, with one point for every rule.
 pub(crate) fn even_style() -> Style {
-    let mut style = Library::builtin().style("plain").unwrap();
+    let mut style = Library::builtin().style("handbook").unwrap();
     style.weights = RULES
         .iter()
         .map(|rule| (rule.name.to_owned(), Weight::Milli(1000)))

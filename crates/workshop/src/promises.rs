@@ -4,6 +4,7 @@ use linewright_compose::Line;
 use linewright_rulebook::Place;
 use linewright_rulebook::plan::{BarPlan, Clarity};
 use linewright_rulebook::rules::tone::CHROMATIC_TONE;
+use linewright_rulebook::style::Weight;
 
 use crate::judge::Judge;
 
@@ -31,11 +32,12 @@ pub enum Promise {
     Limits,
     /// Notes lie in the range of the style.
     Range,
-    /// Every note does something besides being chromatic, and something is said of it.
+    /// Where the style forbids chromatic notes that lead nowhere, every note does something besides
+    /// being chromatic, and something is said of it.
     Function,
-    /// Neighbouring bars are not alike.
+    /// Where the style forbids copies and sequences, neighbouring bars are not alike.
     Variety,
-    /// Wide leaps are recovered, or planned register shifts.
+    /// Where the style forbids others, wide leaps are recovered, or planned register shifts.
     Recovery,
     /// A cadence is planned after every bar meant to be ambiguous.
     Landing,
@@ -90,23 +92,24 @@ impl Promises {
     }
 
     fn note(&mut self, line: &Line, judge: &Judge, at: usize) {
+        let forbids = |rule: &str| line.style.weight(rule) == Weight::Never;
         let (bar, midi) = (judge.slot(at).bar, judge.notes[at].midi());
         if !judge.is_in_range(at) {
             let what = format!("{midi} is out of range");
             self.fault(Promise::Range, line, bar, &what);
         }
-        if !judge.has_function(at) {
+        if forbids("unresolved-chromatic") && !judge.has_function(at) {
             self.fault(Promise::Function, line, bar, "a note without a function");
         }
         let mut said = line.reading.notes[at].functions.iter();
-        if said.all(|function| *line.book.entry(function.rule).rule == CHROMATIC_TONE) {
+        let silent = said.all(|function| *line.book.entry(function.rule).rule == CHROMATIC_TONE);
+        if forbids("unresolved-chromatic") && silent {
             let what = "a note of which no function is said";
             self.fault(Promise::Function, line, bar, what);
         }
-        // A leap beyond a fifth is turned back by a step or a third, or it is the register shift
-        // of the plan.
+        // A leap beyond a fifth is turned back, or it is the register shift of the plan.
         let turned = || at + 1 < judge.notes.len() && judge.turns_back(at + 1);
-        if judge.leaps_wide(at) && !turned() {
+        if forbids("unrecovered-leap") && judge.leaps_wide(at) && !turned() {
             let what = format!("a leap of {} left open", judge.into(at));
             self.fault(Promise::Recovery, line, bar, &what);
         }
@@ -127,7 +130,8 @@ impl Promises {
             let what = "ambiguous, and no cadence follows";
             self.fault(Promise::Landing, line, bar, what);
         }
-        if judge.is_like_the_bar_before(bar) {
+        let never = |rule: &str| line.style.weight(rule) == Weight::Never;
+        if never("cell-again") && never("sequence") && judge.is_like_the_bar_before(bar) {
             let what = "the cell of the bar before";
             self.fault(Promise::Variety, line, bar, what);
         }

@@ -77,9 +77,9 @@ pub static CHECKS: &[Check] = &[
     note("unresolved-chromatic", leaves_chromatic_open),
     // How the line moves.
     note("awkward-leap", |j, at| {
-        let size = j.leap(at);
-        size == 6 || ([10, 11, 13, 14].contains(&size) && !j.slot(at).shift)
+        [10, 11, 13, 14].contains(&j.leap(at)) && !j.slot(at).shift
     }),
+    note("tritone", |j, at| j.leap(at) == 6),
     note("too-wide-leap", |j, at| {
         j.leap(at) > i32::from(j.largest_leap(at))
     }),
@@ -96,6 +96,12 @@ pub static CHECKS: &[Check] = &[
     note("out-of-range", |j, at| !j.is_in_range(at)),
     // The order of notes.
     bar("thin-bar", |j, bar| j.is_thin(bar)),
+    bar("outside-bar", |j, bar| {
+        let outside = j
+            .first_part(bar)
+            .filter(|&at| j.member(at) == Member::Outside);
+        outside.count() >= 3
+    }),
     bar("cell-again", |j, bar| {
         j.begins_like_the_bar_before(bar) == Some(true)
     }),
@@ -113,11 +119,11 @@ fn anticipates(j: &Judge, at: usize) -> bool {
     matches!(there, Member::Third | Member::Fifth | Member::Seventh)
 }
 
-/// The note before is chromatic, goes on by no half step, and no new chord takes it up.
+/// The note before is chromatic, goes on, but by no half step, and no new chord takes it up.
 fn leaves_chromatic_open(j: &Judge, at: usize) -> bool {
     at >= 1
         && j.member(at - 1) == Member::Outside
-        && j.leap(at) != 1
+        && j.leap(at) > 1
         && !(j.is_new_chord(at) && j.is_tone_of(at, j.notes[at - 1]))
 }
 

@@ -123,10 +123,10 @@ impl<'a> Judge<'a> {
         self.leap(at) > 7 && !self.slot(at).shift
     }
 
-    /// Whether the move into a note turns back by a step or a third.
+    /// Whether the move into a note turns back, by a fifth at most.
     pub fn turns_back(&self, at: usize) -> bool {
         let (first, second) = (self.into(at - 1), self.into(at));
-        (first > 0 && (-4..0).contains(&second)) || (first < 0 && (1..=4).contains(&second))
+        (first > 0 && (-7..0).contains(&second)) || (first < 0 && (1..=7).contains(&second))
     }
 
     /// The largest leap that the style allows into a note.

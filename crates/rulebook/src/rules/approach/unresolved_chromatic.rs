@@ -1,23 +1,23 @@
-//! A chromatic note that is left by a leap, and does not belong to the chord to come.
+//! A chromatic note that moves on by no half step, and does not belong to the chord to come. One that is repeated counts where it moves on.
 
 use linewright_theory::Member;
 
 use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
 use crate::window::StepWindow;
 
-/// A chromatic note that is left by a leap, and does not belong to the chord to come.
+/// A chromatic note that moves on by no half step, and does not belong to the chord to come. One that is repeated counts where it moves on.
 pub static UNRESOLVED_CHROMATIC: Rule = Rule {
     name: "unresolved-chromatic",
     family: Family::Approach,
-    sentence: "A chromatic note that is left by a leap, and does not belong to the chord to come.",
+    sentence: "A chromatic note that moves on by no half step, and does not belong to the chord to come. One that is repeated counts where it moves on.",
     look: Look::Step(test),
     most: FULL,
     label: Label::None,
-    remarks: Remarks::found("the chromatic note before is left by a leap"),
+    remarks: Remarks::found("the chromatic note before does not move on by a half step"),
 };
 
 fn test(w: &StepWindow) -> Strength {
-    full_if(w.from_member() == Member::Outside && w.size() > 2 && !w.anticipates())
+    full_if(w.from_member() == Member::Outside && w.size() > 1 && !w.anticipates())
 }
 
 #[cfg(test)]

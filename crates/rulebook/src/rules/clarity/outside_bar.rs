@@ -18,7 +18,10 @@ pub static OUTSIDE_BAR: Rule = Rule {
 };
 
 fn test(w: &CellWindow) -> Strength {
-    let outside = w.members.iter().filter(|member| **member == Member::Outside);
+    let outside = w
+        .members
+        .iter()
+        .filter(|member| **member == Member::Outside);
     full_if(w.place.begins_bar && outside.count() >= 3)
 }
 

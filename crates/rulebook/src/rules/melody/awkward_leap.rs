@@ -11,9 +11,7 @@ pub static AWKWARD_LEAP: Rule = Rule {
     look: Look::Interval(test),
     most: FULL,
     label: Label::None,
-    remarks: Remarks::found(
-        "a seventh or ninth leads here, which is hard to hear and to play",
-    ),
+    remarks: Remarks::found("a seventh or ninth leads here, which is hard to hear and to play"),
 };
 
 fn test(w: &IntervalWindow) -> Strength {

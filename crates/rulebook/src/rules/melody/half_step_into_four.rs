@@ -27,6 +27,9 @@ mod tests {
     #[test]
     fn a_half_step_to_that_beat_only() {
         let heard = over("| C7 | C7 |").line("C2 C#2 D2 D#2 | E2 F2 E2 F2");
-        assert_eq!(heard.notes("half-step-into-four"), [(1, 4, FULL), (2, 4, FULL)]);
+        assert_eq!(
+            heard.notes("half-step-into-four"),
+            [(1, 4, FULL), (2, 4, FULL)]
+        );
     }
 }

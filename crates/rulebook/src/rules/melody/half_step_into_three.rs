@@ -27,6 +27,9 @@ mod tests {
     #[test]
     fn a_half_step_to_that_beat_only() {
         let heard = over("| C7 | C7 |").line("C2 C#2 D2 D#2 | E2 F2 E2 F2");
-        assert_eq!(heard.notes("half-step-into-three"), [(1, 3, FULL), (2, 3, FULL)]);
+        assert_eq!(
+            heard.notes("half-step-into-three"),
+            [(1, 3, FULL), (2, 3, FULL)]
+        );
     }
 }

@@ -27,6 +27,9 @@ mod tests {
     #[test]
     fn a_half_step_to_that_beat_only() {
         let heard = over("| C7 | C7 |").line("C2 C#2 D2 D#2 | E2 F2 E2 F2");
-        assert_eq!(heard.notes("half-step-into-two"), [(1, 2, FULL), (2, 2, FULL)]);
+        assert_eq!(
+            heard.notes("half-step-into-two"),
+            [(1, 2, FULL), (2, 2, FULL)]
+        );
     }
 }

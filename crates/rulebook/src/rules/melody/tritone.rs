@@ -11,7 +11,7 @@ pub static TRITONE: Rule = Rule {
     look: Look::Interval(test),
     most: FULL,
     label: Label::None,
-    remarks: Remarks::NONE,
+    remarks: Remarks::found("a tritone leads here, which is hard to hear and to play"),
 };
 
 fn test(w: &IntervalWindow) -> Strength {

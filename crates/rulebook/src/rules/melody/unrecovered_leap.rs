@@ -12,9 +12,7 @@ pub static UNRECOVERED_LEAP: Rule = Rule {
     look: Look::Shape(test),
     most: FULL,
     label: Label::None,
-    remarks: Remarks::found(
-        "after the wide leap before it, the line should turn back",
-    ),
+    remarks: Remarks::found("after the wide leap before it, the line should turn back"),
 };
 
 fn test(w: &ShapeWindow) -> Strength {

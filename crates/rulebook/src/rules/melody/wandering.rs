@@ -30,6 +30,13 @@ mod tests {
     #[test]
     fn what_counts_is_where_they_end() {
         let heard = over("| C7 | C7 |").line("C2 G2 A2 C2 | C2 G2 C2 A1");
-        assert_eq!(heard.notes("wandering"), [(1, 3, 2 * FULL / 5), (2, 1, 2 * FULL / 5), (2, 4, 3 * FULL / 5)]);
+        assert_eq!(
+            heard.notes("wandering"),
+            [
+                (1, 3, 2 * FULL / 5),
+                (2, 1, 2 * FULL / 5),
+                (2, 4, 3 * FULL / 5)
+            ]
+        );
     }
 }

@@ -18,7 +18,9 @@ pub static THIRD_ON_THREE: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    full_if(w.slot.stands() == BeatOfBar::Middle && !w.slot.chord_starts && w.member() == Member::Third)
+    full_if(
+        w.slot.stands() == BeatOfBar::Middle && !w.slot.chord_starts && w.member() == Member::Third,
+    )
 }
 
 #[cfg(test)]
