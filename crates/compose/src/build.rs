@@ -282,7 +282,7 @@ impl Builder<'_> {
             live.fold(0, |bits, class| bits | 1 << symbols[class])
         });
         let live: Vec<u8> = live.collect();
-        let place = OrderPlace::over(slots);
+        let place = OrderPlace::over(plan, slots);
         let key = |hears_clarity| CellKey::new(hears_clarity, plan, slots, live.clone());
         let hears_clarity = entries.bars.books().any(RuleBook::hears_clarity);
         let whole = (place, key(hears_clarity), symbols.clone());

@@ -73,6 +73,7 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
     )?;
     writeln!(text, "tension = [{}]", tension.join(", "))?;
     writeln!(text, "ambiguous = {}", decimal(plan.ambiguous.into()))?;
+    writeln!(text, "figures = {}", decimal(plan.figures.into()))?;
     writeln!(text, "register-span = {}", plan.register_span)?;
     writeln!(
         text,

@@ -77,8 +77,10 @@ pub fn possible_places(rule: &Rule, style: &Style, plan: &Plan) -> Vec<Place> {
         }
         Look::Order(test) => {
             let places = |bar: usize| -> Vec<(OrderPlace, usize)> {
-                let place =
-                    |part: Range<usize>| (OrderPlace::over(&plan.slots[part.clone()]), part.len());
+                let place = |part: Range<usize>| {
+                    let place = OrderPlace::over(&plan.bars[bar], &plan.slots[part.clone()]);
+                    (place, part.len())
+                };
                 parts(plan.bars[bar].slots.clone()).map(place).collect()
             };
             let can = |bar: usize| {

@@ -13,7 +13,7 @@
 use std::fmt;
 use std::sync::Arc;
 
-use crate::plan::{BarPlan, Cadence, Clarity, Dice, Plan, Purpose};
+use crate::plan::{BarPlan, Cadence, Clarity, Dice, Figure, Plan, Purpose};
 use crate::style::{Feel, Library, Style, Weight};
 use linewright_chart::Chart;
 use linewright_theory::{Note, Pitch};
@@ -108,6 +108,12 @@ impl Passage {
     /// The plan wants bar `bar` to be clear, or ambiguous.
     pub fn clarity(mut self, bar: usize, clarity: Clarity) -> Self {
         self.bar(bar).clarity = clarity;
+        self
+    }
+
+    /// Bar `bar` (from 1) wishes for these degrees.
+    pub fn figure(mut self, bar: usize, figure: Figure) -> Self {
+        self.bar(bar).figure = Some(figure);
         self
     }
 

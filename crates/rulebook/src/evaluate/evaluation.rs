@@ -169,7 +169,7 @@ impl<'a> Evaluation<'a> {
             let tests = &self.evaluator.tests;
             if !tests.order.is_empty() {
                 let window = OrderWindow {
-                    place: OrderPlace::over(slots),
+                    place: OrderPlace::over(&self.plan.bars[bar], slots),
                     cell: &cell,
                 };
                 evaluate(&tests.order, place, found, |test| test(&window));

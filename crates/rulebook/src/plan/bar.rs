@@ -5,6 +5,7 @@ use std::fmt;
 use linewright_theory::Pitch;
 
 use crate::plan::cadence::Cadence;
+use crate::plan::figure::Figure;
 
 /// A bar's part in its phrase.
 #[derive(Copy, Clone, Debug, PartialEq, Eq)]
@@ -70,6 +71,10 @@ pub struct BarPlan {
     pub centre: Pitch,
     /// Whether the register moves to a new place at this bar.
     pub shift: bool,
+    /// The degrees that the bar wishes for, where it shares a figure with another one.
+    pub figure: Option<Figure>,
+    /// The earlier bar whose figure returns here.
+    pub answers: Option<usize>,
     /// Slots of the bar: `slots.start..slots.end` of the plan's row.
     pub slots: std::ops::Range<usize>,
 }

@@ -9,6 +9,7 @@ use linewright_chart::{Harmony, Metre, Span, Timeline, TimelineBar, group_starts
 use crate::plan::bar::{BarPlan, Clarity, Role};
 use crate::plan::cadence::Cadence;
 use crate::plan::dice::Dice;
+use crate::plan::figure::figures;
 use crate::plan::ground::Ground;
 use crate::plan::phrase::{phrases, role, tension};
 use crate::plan::register::contour;
@@ -227,11 +228,14 @@ fn wishes(
                 clarity: Clarity::Free,
                 centre: style.range.heart_low,
                 shift: false,
+                figure: None,
+                answers: None,
                 slots: row,
             });
         }
     }
     clarity(&mut bars, slots, shape.ambiguous, dice);
+    figures(&mut bars, slots, timeline, shape.figures, dice);
     bars
 }
 

@@ -51,6 +51,8 @@ impl Plan {
                     clarity: Clarity::Free,
                     centre: style.range.heart_low,
                     shift: false,
+                    figure: None,
+                    answers: None,
                     slots: start..slots.len(),
                 });
             }
@@ -65,6 +67,7 @@ impl Plan {
         for bar in &mut self.bars {
             (bar.cadence, bar.clarity) = (None, Clarity::Free);
             (bar.centre, bar.shift) = (centre, false);
+            (bar.figure, bar.answers) = (None, None);
         }
         for slot in &mut self.slots {
             (slot.centre, slot.shift) = (centre, false);

@@ -138,6 +138,7 @@ rules! {
         chromatic_fill: CHROMATIC_FILL,
         thin_bar: THIN_BAR,
         three_note_bar: THREE_NOTE_BAR,
+        returned_figure: RETURNED_FIGURE,
         cell_again: CELL_AGAIN,
         sequence: SEQUENCE,
     }

@@ -102,6 +102,8 @@ pub struct PlanFile {
     pub tension: Option<Vec<f64>>,
     /// Chance that a bar before a cadence is meant to be ambiguous, 0 to 1.
     pub ambiguous: Option<f64>,
+    /// Chance that a bar answers one before it with the same degrees, 0 to 1.
+    pub figures: Option<f64>,
     /// How far the register wanders from the middle of the heart, in semitones.
     pub register_span: Option<u8>,
     /// Chance of a register shift after a cadence, 0 to 1.

@@ -353,6 +353,7 @@ impl Merge<'_> {
             middle_cadence: self.chance("plan.middle-cadence", |f| f.plan.middle_cadence)?,
             tension: TensionCurve(tension.into_iter().map(|t| thousandths(t) as u16).collect()),
             ambiguous: self.chance("plan.ambiguous", |f| f.plan.ambiguous)?,
+            figures: self.chance("plan.figures", |f| f.plan.figures)?,
             register_span: self.number("plan.register-span", 0, 12, |f| f.plan.register_span)?,
             register_shift: self.chance("plan.register-shift", |f| f.plan.register_shift)?,
             pick_up: self.chance("plan.pick-up", |f| f.plan.pick_up)?,

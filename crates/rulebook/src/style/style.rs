@@ -80,6 +80,8 @@ pub struct PlanShape {
     pub tension: TensionCurve,
     /// Chance that a bar before a cadence is meant to be ambiguous.
     pub ambiguous: u16,
+    /// Chance that a bar answers one before it with the same degrees.
+    pub figures: u16,
     /// How far the register wanders from the middle of the heart, in semitones.
     pub register_span: u8,
     /// Chance of a register shift after a cadence.

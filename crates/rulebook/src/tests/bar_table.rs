@@ -66,7 +66,7 @@ proptest! {
                 let at = cell.iter().fold(0, |at, symbol| at * SYMBOLS + symbol);
                 for table in [
                     bar_table(&heard.book, bar, slots, &live),
-                    order_table(&heard.book, OrderPlace::over(slots), &live),
+                    order_table(&heard.book, OrderPlace::over(bar, slots), &live),
                 ] {
                     sum = sum.zip(table[at]).map(|(sum, points)| sum + points);
                 }
@@ -86,7 +86,7 @@ proptest! {
                 let slots = &passage.plan.slots[window.clone()];
                 for table in [
                     bar_table(&book, bar, slots, live),
-                    order_table(&book, OrderPlace::over(slots), live),
+                    order_table(&book, OrderPlace::over(bar, slots), live),
                 ] {
                     prop_assert_eq!(table.len(), SYMBOLS.pow(window.len() as u32));
                     for (at, points) in table.iter().enumerate() {

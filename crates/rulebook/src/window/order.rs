@@ -1,6 +1,6 @@
 //! The order of a bar's degrees.
 
-use crate::plan::Slot;
+use crate::plan::{BarPlan, Figure, Slot};
 
 use crate::symbol::CellSymbol;
 
@@ -11,18 +11,21 @@ pub struct OrderPlace {
     pub begins_bar: bool,
     /// How many notes the bar has.
     pub of: u8,
+    /// The degrees that the bar wishes for.
+    pub figure: Option<Figure>,
     /// The notes with which a new chord starts, as bits from the first on.
     chord_starts: u8,
 }
 
 impl OrderPlace {
     /// The place of a cell over some slots of a bar, of which there is one at least.
-    pub fn over(slots: &[Slot]) -> Self {
+    pub fn over(bar: &BarPlan, slots: &[Slot]) -> Self {
         let starts = slots.iter().enumerate();
         let starts = starts.filter(|(_, slot)| slot.chord_starts);
         Self {
             begins_bar: slots[0].position == 0,
             of: slots[0].of,
+            figure: bar.figure,
             chord_starts: starts.fold(0, |bits, (nth, _)| bits | 1 << nth),
         }
     }
