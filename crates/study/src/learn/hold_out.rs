@@ -124,7 +124,7 @@ pub(super) fn held_out(
         for (tried, kept) in tried.iter_mut().zip([&kept, &half]) {
             if !kept.is_empty() && !held.is_empty() {
                 let likelihood = |weights: &[f64]| model.likelihood(kept, weights, samples);
-                let fitted = fit(&likelihood, prior, start, teller)?;
+                let fitted = fit(&likelihood, prior, start, model.by_chance(samples), teller)?;
                 tried.add(model, kept, &held, &fitted.weights)?;
             }
             teller.done()?;

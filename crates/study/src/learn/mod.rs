@@ -192,7 +192,8 @@ pub fn learn(
     let runs: Vec<&Run> = prepared.runs.iter().collect();
     let samples = asked.samples.max(2);
     let likelihood = |weights: &[f64]| model.likelihood(&runs, weights, samples);
-    let fitted = fit(&likelihood, &prior, &prior.mean, &mut teller)?;
+    let least = model.by_chance(samples);
+    let fitted = fit(&likelihood, &prior, &prior.mean, least, &mut teller)?;
     teller.done()?;
     teller.begin(Stage::HoldingOut)?;
     let held_out = hold_out::held_out(

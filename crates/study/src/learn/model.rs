@@ -151,6 +151,12 @@ impl<'a> Model<'a> {
         }
     }
 
+    /// What a step promises by chance alone where the gradient comes from so many samples, in nats:
+    /// half a nat for each weight and sample.
+    pub(super) fn by_chance(&self, samples: usize) -> f64 {
+        self.free.len() as f64 / (2.0 * samples as f64)
+    }
+
     /// The rulebook with these weights of the free rules, over temperature; `None` where one is
     /// beyond what a style may give.
     pub(super) fn book(&self, weights: &[f64]) -> Option<RuleBook> {

@@ -15,9 +15,6 @@ const MOST_STEPS: usize = 30;
 /// Most times that a step is halved.
 const MOST_HALVINGS: usize = 12;
 
-/// The search ends when a step gains less, in nats.
-const LEAST_GAIN: f64 = 0.02;
-
 /// Where weights are held, and how far they may go from there, all over temperature.
 #[derive(Clone, Debug)]
 pub(super) struct Prior {
@@ -57,7 +54,8 @@ pub(super) struct Fitted {
 }
 
 /// Fits weights, from `start`. `likelihood` tells how likely some weights make the lines; `None`
-/// where they cannot be reckoned with: a step there is refused as one that gains nothing.
+/// where they cannot be reckoned with: a step there is refused as one that gains nothing. The
+/// search ends where a step gains less than `least_gain`, in nats, or promises less.
 ///
 /// # Errors
 /// When it is stopped, or the first weights cannot be reckoned with.
@@ -65,6 +63,7 @@ pub(super) fn fit(
     likelihood: &dyn Fn(&[f64]) -> Option<Likelihood>,
     prior: &Prior,
     start: &[f64],
+    least_gain: f64,
     teller: &mut Teller,
 ) -> Result<Fitted, LearnError> {
     let size = start.len();
@@ -82,8 +81,14 @@ pub(super) fn fit(
         }
         let cholesky = Cholesky::of(size, &curvature).ok_or(LearnError::Unreckonable)?;
         let mut step = cholesky.solve(&slope);
+        let promised: f64 = slope.iter().zip(&step).map(|(s, d)| s * d / 2.0).sum();
+        let most = if promised < least_gain {
+            0
+        } else {
+            MOST_HALVINGS
+        };
         let mut better = None;
-        for _ in 0..MOST_HALVINGS {
+        for _ in 0..most {
             let moved: Vec<f64> = weights.iter().zip(&step).map(|(w, d)| w + d).collect();
             if let Some(then) = likelihood(&moved) {
                 let reached = then.total() + prior.log(&moved);
@@ -100,7 +105,7 @@ pub(super) fn fit(
             (weights, now, objective) = (moved, then, reached);
             steps += 1;
         }
-        if gain < LEAST_GAIN || steps == MOST_STEPS {
+        if gain < least_gain || steps == MOST_STEPS {
             let errors = cholesky.inverse_diagonal().into_iter().map(f64::sqrt);
             return Ok(Fitted {
                 errors: errors.collect(),
@@ -148,7 +153,7 @@ mod tests {
         for widest in [1e9, 30.0, 6.0] {
             let mut go_on = |_| true;
             let mut teller = Teller::new(1, &mut go_on);
-            let fitted = fit(&coin(widest), &prior(), &[-4.0], &mut teller).unwrap();
+            let fitted = fit(&coin(widest), &prior(), &[-4.0], 1e-9, &mut teller).unwrap();
             assert!((fitted.weights[0] - 9f64.ln()).abs() < 1e-3, "{fitted:?}");
             // The error of log-odds: 1 / √(n p (1 − p)).
             assert!((fitted.errors[0] - 1.0 / 90f64.sqrt()).abs() < 1e-3);
@@ -160,7 +165,7 @@ mod tests {
         let told = |widest, go_on: bool| {
             let mut go_on = |_| go_on;
             let mut teller = Teller::new(1, &mut go_on);
-            fit(&coin(widest), &prior(), &[-4.0], &mut teller).map(|fitted| fitted.steps)
+            fit(&coin(widest), &prior(), &[-4.0], 1e-9, &mut teller).map(|fitted| fitted.steps)
         };
         assert_eq!(told(1.0, true), Err(LearnError::Unreckonable));
         assert_eq!(told(100.0, false), Err(LearnError::Stopped));
@@ -180,7 +185,8 @@ mod tests {
             deviation: 0.5,
         };
         let mut go_on = |_| true;
-        let fitted = fit(&flat, &prior, &[2.0], &mut Teller::new(1, &mut go_on)).unwrap();
+        let mut teller = Teller::new(1, &mut go_on);
+        let fitted = fit(&flat, &prior, &[2.0], 1e-9, &mut teller).unwrap();
         assert!((fitted.weights[0] - 0.7).abs() < 1e-9 && (fitted.errors[0] - 0.5).abs() < 1e-9);
     }
 }
