@@ -184,13 +184,24 @@ impl<'a> Model<'a> {
         into.extend(sums.into_iter().enumerate().filter(|(_, sum)| *sum != 0.0));
     }
 
-    /// Weighs a run by a rulebook; `None` where that forbids it, or cannot be reckoned with.
+    /// All lines over a run's chords by a rulebook; `None` where that cannot be reckoned with.
     /// `tables` must have served no other style or range.
-    pub(super) fn weigh(&self, run: &Run, book: &RuleBook, tables: &mut Tables) -> Option<Weighed> {
+    pub(super) fn lines(
+        &self,
+        run: &Run,
+        book: &RuleBook,
+        tables: &mut Tables,
+    ) -> Option<(Passage, Sampler)> {
         let given = vec![None; run.pitches.len()];
         let passage = Passage::new(&book.into(), self.style, &run.plan, &given, &[], tables)?;
+        let sampler = passage.lattice().sampler(self.temperature * 1000.0).ok()?;
+        Some((passage, sampler))
+    }
+
+    /// Weighs a run among all lines over its chords; `None` where the rulebook forbids it, too.
+    pub(super) fn weigh(&self, run: &Run, book: &RuleBook, tables: &mut Tables) -> Option<Weighed> {
+        let (passage, sampler) = self.lines(run, book, tables)?;
         let temperature = self.temperature * 1000.0;
-        let sampler = passage.lattice().sampler(temperature).ok()?;
         let path: Option<Vec<u8>> = run
             .pitches
             .iter()
