@@ -21,13 +21,14 @@ K:Gm
 \"Gm\" G B d | \"D7\" A2 F | \"Gm\" G3 |]
 ";
 
-const COMMANDS: [&str; 12] = [
+const COMMANDS: [&str; 13] = [
     "compose",
     "explain",
     "vary",
     "orders",
     "mark",
     "profile",
+    "learn",
     "schema",
     "rules",
     "styles",

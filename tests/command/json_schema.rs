@@ -51,6 +51,7 @@ fn documents(folder: &Folder) -> Vec<(String, Value)> {
         "profile line.txt --chart blues.chart -o profile.json",
         "profile --style plain --seeds 1-3 --chart blues.chart -o composed.json",
         "profile line.txt --chart blues.chart --against homework -o compared.json",
+        "learn homework --chart blues.chart --samples 5 -o learned.json",
     ] {
         folder.line(arguments).ok();
     }
@@ -71,6 +72,7 @@ fn documents(folder: &Folder) -> Vec<(String, Value)> {
         "profile",
         "composed",
         "compared",
+        "learned",
         "class",
     ]
     .iter()

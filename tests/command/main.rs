@@ -10,6 +10,7 @@ mod given_files;
 mod help;
 mod json_schema;
 mod lead_sheets;
+mod learn;
 mod lists;
 mod mark;
 mod mark_class;

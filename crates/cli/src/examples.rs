@@ -76,6 +76,17 @@ Examples:
   linewright profile homework --chart blues.chart --against-style plain
   linewright profile line.txt --chart blues.chart --against homework -o compared.json";
 
+/// For `learn`.
+pub const LEARN: &str = "\
+Examples:
+  linewright learn homework --chart blues.chart
+  linewright learn homework --chart blues.chart -o mine.toml
+  linewright learn line.txt --chart blues.chart --style fast --freedom 0.2 -o kim.toml
+  linewright learn homework --chart blues.chart --keep-limits --folds 2 -o learned.json
+
+A style that was learned is used like any other: `linewright compose blues.chart --style
+mine.toml`. Fifty bars are useful, 250 are good.";
+
 /// For `rules`.
 pub const RULES: &str = "\
 Examples:

@@ -66,6 +66,23 @@ pub fn listed(text: &str) -> String {
     words.join("-")
 }
 
+/// The name of a new style: 1 to 40 small letters, digits and hyphens.
+pub fn style_name(text: &str) -> Result<String, String> {
+    let tidy = tidy_name(text);
+    match tidy == text && !text.is_empty() {
+        true => Ok(tidy),
+        false => Err("write 1 to 40 small letters, digits and hyphens".to_owned()),
+    }
+}
+
+/// A text as the name of a style: in small letters, with hyphens for what else is between them.
+pub fn tidy_name(text: &str) -> String {
+    let text = text.to_lowercase();
+    let words = text.split(|c: char| !c.is_ascii_lowercase() && !c.is_ascii_digit());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join("-").chars().take(40).collect()
+}
+
 /// The names of the styles that ship with the program.
 pub fn styles() -> Vec<&'static str> {
     Library::builtin_names().collect()

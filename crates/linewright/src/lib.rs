@@ -12,6 +12,7 @@
 //! any file   ─ read_lines   ─▶ Given       a line that somebody wrote
 //! Given      ─ study        ─▶ Study       the same line, read by the rulebook: to explain, mark, vary
 //! Line       ─ text::page   ─▶ String      for people
+//! Lines      ─ learn        ─▶ Style       the weights that make them likeliest (`study::learn`)
 //! Line       ─ Exporter     ─▶ bytes       .mid .txt .json .musicxml .mxl .abc .svg .pdf .png .html
 //! ```
 //!
@@ -80,7 +81,7 @@ pub use fit::Fit;
 pub use given::{Given, LINE_EXTENSIONS, Made, Reading, read_lines};
 pub use render::{
     Explained, ExportError, Exporter, Fingers, Paper, Piece, REPORT_EXTENSIONS, Report, Settings,
-    Theme, Under, exporter, extensions, json, report, style_text, text,
+    Theme, Under, exporter, extensions, json, learned_text, report, style_text, text,
 };
 pub use rulebook::{RULES, Rule, rule_named};
 pub use setting::Setting;

@@ -5,9 +5,11 @@
 //! an apostrophe before it.
 
 mod class;
+mod learned;
 mod profiled;
 
 pub use class::class;
+pub use learned::learned;
 pub use profiled::{compared, profiled};
 
 /// One line of a table.

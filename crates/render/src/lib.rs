@@ -38,4 +38,4 @@ pub use export::{
 pub use fingers::Fingers;
 pub use linewright_fingering::Bass;
 pub use score::{Under, score};
-pub use style_text::style_text;
+pub use style_text::{learned_text, style_text};

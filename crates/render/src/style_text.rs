@@ -4,18 +4,45 @@ use std::fmt::Write as _;
 
 use linewright_rulebook::style::{Criterion, DevicesOver, Feel, Marks, Style, Weight};
 
+use linewright_study::learn::Learned;
 use linewright_theory::note_name;
+
+use crate::wording::study::count;
 
 /// A complete style as TOML: everything it inherits is said out. Reading the text gives
 /// the same style again.
 pub fn style_text(style: &Style) -> String {
+    with_remarks(style, &|_| None)
+}
+
+/// A learned style as TOML, in the same way: each weight that was learned has its standard error
+/// and how often the lines have it beside it, as a comment.
+pub fn learned_text(learned: &Learned) -> String {
+    with_remarks(&learned.style, &|rule| {
+        let mut weights = learned.weights.iter();
+        let weight = weights.find(|weight| weight.rule.name == rule)?;
+        let times = count(weight.count, "time");
+        let softened = match weight.base {
+            Weight::Never => "; never in the base",
+            Weight::Milli(_) => "",
+        };
+        Some(format!("± {:.2}, {times}{softened}", weight.error))
+    })
+}
+
+/// A style as TOML with a remark beside each weight that has one.
+fn with_remarks(style: &Style, remark: &dyn Fn(&str) -> Option<String>) -> String {
     let mut text = String::new();
     // Writing to a text does not fail.
-    let _ = write(&mut text, style);
+    let _ = write(&mut text, style, remark);
     text
 }
 
-fn write(text: &mut String, style: &Style) -> std::fmt::Result {
+fn write(
+    text: &mut String,
+    style: &Style,
+    remark: &dyn Fn(&str) -> Option<String>,
+) -> std::fmt::Result {
     let feel = match style.feel {
         Feel::Walking => "walking",
         Feel::InTwo => "in two",
@@ -46,11 +73,15 @@ fn write(text: &mut String, style: &Style) -> std::fmt::Result {
     writeln!(text, "\n[weights]")?;
     for (rule, weight) in &style.weights {
         match weight {
-            Weight::Never => writeln!(text, "{rule} = \"never\"")?,
+            Weight::Never => write!(text, "{rule} = \"never\"")?,
             Weight::Milli(milli) => {
                 let sign = if *milli < 0 { "-" } else { "" };
-                writeln!(text, "{rule} = {sign}{}", decimal(milli.unsigned_abs()))?;
+                write!(text, "{rule} = {sign}{}", decimal(milli.unsigned_abs()))?;
             }
+        }
+        match remark(rule) {
+            Some(remark) => writeln!(text, " # {remark}")?,
+            None => writeln!(text)?,
         }
     }
 

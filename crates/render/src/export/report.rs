@@ -1,5 +1,6 @@
 //! What is told of many lines together, and the formats that it can be written in.
 
+use linewright_study::learn::Learned;
 use linewright_study::mark::Class;
 use linewright_study::profile::{Compared, Profiled};
 
@@ -66,6 +67,20 @@ impl Report for Profiled {
 
     fn csv(&self) -> String {
         csv::profiled(&self.profile)
+    }
+}
+
+impl Report for Learned {
+    fn page(&self, options: &Options) -> String {
+        text::learned(self, options)
+    }
+
+    fn json(&self) -> String {
+        json::learned(self)
+    }
+
+    fn csv(&self) -> String {
+        csv::learned(self)
     }
 }
 

@@ -84,6 +84,7 @@ mod at_most;
 mod class;
 mod explained;
 mod from_line;
+mod learned;
 mod line;
 mod made_by;
 mod marked;
@@ -101,6 +102,7 @@ use line::LineText;
 
 pub use class::class;
 pub use explained::explained;
+pub use learned::learned;
 pub use marked::marked;
 pub(crate) use profiled::{Plain, millibits, name as measure_name, plain};
 pub use profiled::{compared, profiled};

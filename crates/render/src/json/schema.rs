@@ -7,6 +7,7 @@ use serde_json::json;
 
 use super::class::Row;
 use super::explained::Explained;
+use super::learned::LearnedText;
 use super::line::LineText;
 use super::marked::MarkedText;
 use super::pretty;
@@ -15,7 +16,7 @@ use super::varied::{Ordered, Variations};
 
 /// The JSON Schema (draft 2020-12) of every JSON text that this crate writes: a line, several
 /// lines, an explanation, marks, the marks of a class, variations, orders, a profile, a
-/// comparison. Ends with a line break.
+/// comparison, what was learned. Ends with a line break.
 pub fn json_schema() -> String {
     // What a reader puts where it works a value out anew says nothing about what is written.
     let without_default = |schema: &mut Schema| {
@@ -35,6 +36,7 @@ pub fn json_schema() -> String {
         generator.subschema_for::<Ordered>(),
         generator.subschema_for::<ProfileText>(),
         generator.subschema_for::<ComparisonText>(),
+        generator.subschema_for::<LearnedText>(),
     ];
     pretty(&json!({
         "$schema": "https://json-schema.org/draft/2020-12/schema",

@@ -28,6 +28,7 @@ mod bar;
 mod class;
 mod explained;
 mod header;
+mod learned;
 mod legend;
 mod marked;
 mod ordered;
@@ -50,6 +51,7 @@ use paint::Paint;
 
 pub use class::class;
 pub use explained::{Details, explained};
+pub use learned::learned;
 pub use marked::marked;
 pub use ordered::ordered;
 pub use profiled::{compared, profiled};

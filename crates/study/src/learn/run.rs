@@ -9,24 +9,36 @@ use linewright_theory::Pitch;
 use crate::excerpt::excerpt;
 use crate::study::pitches;
 
-/// Fewest notes of a run: a single note says next to nothing.
+/// Fewest notes of a run: fewer say next to nothing.
 const FEWEST: usize = 3;
 
 /// Neighbouring bars of one line in which the walk never stops, under a plan that wishes nothing.
 #[derive(Clone, Debug)]
-pub struct Run {
-    /// Number of the line that it is from.
-    pub line: usize,
-    /// Which bars of that line's timeline.
+pub(super) struct Run {
+    /// Number of the lesson that it is from.
+    pub lesson: usize,
+    /// Number of its group.
+    pub group: usize,
+    /// Which bars of the lesson's timeline.
     pub bars: Range<usize>,
     /// The plan of these bars.
-    pub(super) plan: Plan,
+    pub plan: Plan,
     /// One pitch for each slot.
-    pub(super) pitches: Vec<Pitch>,
+    pub pitches: Vec<Pitch>,
 }
 
-/// The runs of a line, and how many of its bars with notes are in none.
-pub(super) fn runs(line: &Line, number: usize) -> (Vec<Run>, usize) {
+impl Run {
+    /// The slots of each of its bars, in order.
+    pub(super) fn rows(&self) -> impl Iterator<Item = Range<usize>> + '_ {
+        self.plan.bars[self.bars.clone()]
+            .iter()
+            .map(|bar| bar.slots.clone())
+    }
+}
+
+/// The runs of a lesson's line, and how many of its bars with notes are in none: those in which
+/// the walk stops, and those between such bars with fewer than three notes.
+pub(super) fn runs(line: &Line, lesson: usize, group: usize) -> (Vec<Run>, usize) {
     let plan = line.plan.clone().without_wishes(line.style.range.middle());
     let played = pitches(line);
     let whole = |bar: usize| {
@@ -49,7 +61,8 @@ pub(super) fn runs(line: &Line, number: usize) -> (Vec<Run>, usize) {
         if cut.slots.len() >= FEWEST {
             used += end - bar;
             runs.push(Run {
-                line: number,
+                lesson,
+                group,
                 bars: bar..end,
                 plan: cut.plan,
                 pitches: played[cut.slots].to_vec(),
