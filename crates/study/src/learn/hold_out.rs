@@ -113,12 +113,11 @@ pub(super) fn held_out(
             .filter(|r| fold_of(r) != fold)
             .collect();
         let mut groups: Vec<usize> = kept.iter().map(|run| run.group).collect();
-        groups.dedup();
         groups.sort_unstable();
         groups.dedup();
         let every_other = |run: &&&Run| {
             let place = groups.binary_search(&run.group).unwrap_or(0);
-            place % 2 == 0
+            place.is_multiple_of(2)
         };
         let half: Vec<&Run> = kept.iter().filter(every_other).copied().collect();
         for (tried, kept) in tried.iter_mut().zip([&kept, &half]) {
