@@ -13,7 +13,7 @@ use super::progress::Teller;
 const MOST_STEPS: usize = 30;
 
 /// Most times that a step is halved.
-const MOST_HALVINGS: usize = 12;
+const MOST_HALVINGS: usize = 60;
 
 /// Where weights are held, and how far they may go from there, all over temperature.
 #[derive(Clone, Debug)]
@@ -81,14 +81,12 @@ pub(super) fn fit(
         }
         let cholesky = Cholesky::of(size, &curvature).ok_or(LearnError::Unreckonable)?;
         let mut step = cholesky.solve(&slope);
-        let promised: f64 = slope.iter().zip(&step).map(|(s, d)| s * d / 2.0).sum();
-        let most = if promised < least_gain {
-            0
-        } else {
-            MOST_HALVINGS
-        };
         let mut better = None;
-        for _ in 0..most {
+        for _ in 0..MOST_HALVINGS {
+            let promised: f64 = slope.iter().zip(&step).map(|(s, d)| s * d / 2.0).sum();
+            if promised.is_nan() || promised < least_gain {
+                break;
+            }
             let moved: Vec<f64> = weights.iter().zip(&step).map(|(w, d)| w + d).collect();
             if let Some(then) = likelihood(&moved) {
                 let reached = then.total() + prior.log(&moved);
