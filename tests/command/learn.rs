@@ -112,12 +112,13 @@ fn limits_are_softened_and_told_or_kept() {
     // Three semitones beyond an octave, and not recovered.
     let poor = LINE.replace("| C2 G1 F1 A1 |", "| C2 G1 Bb2 C3 |");
     folder.write("takes/blues-2b.line.txt", poor);
-    let page = folder.line(&format!("learn takes {QUICK}")).ok();
+    let learn = format!("learn takes {QUICK} --style handbook");
+    let page = folder.line(&learn).ok();
     assert!(
         page.contains("limits that became weights") && page.contains("% of bars\n"),
         "{page}"
     );
-    let kept = folder.line(&format!("learn takes {QUICK} --keep-limits -o kept.toml"));
+    let kept = folder.line(&format!("{learn} --keep-limits -o kept.toml"));
     let page = kept.out.clone();
     kept.ok();
     assert!(page.contains("of runs that break a limit"), "{page}");

@@ -58,24 +58,24 @@ pub static ROWS: &[Row] = &[
     // Harmony.
     row(
         "a chromatic note on beat three",
-        "plain",
+        "handbook",
         Found("chromatic-on-the-beat"),
     )
     .at(|j, at| is_beat(j, at, 3) && !j.is_new_chord(at)),
     row(
         "a chromatic note on beat one",
-        "plain",
+        "handbook",
         Found("chromatic-on-the-beat"),
     )
     .at(|j, at| j.is_beat_one(at))
     .with(&[Found("outside-arrival")]),
     row(
         "a chromatic note on beat four of five",
-        "plain",
+        "handbook",
         Found("chromatic-on-the-beat"),
     )
     .at(|j, at| is_beat(j, at, 4)),
-    row("an end on a colour tone", "plain", Found("open-ending")),
+    row("an end on a colour tone", "handbook", Found("open-ending")),
     row("a third in roots and fifths", "grade-1", Found("third")).at(|j, at| !j.is_new_chord(at)),
     row("a seventh in roots and fifths", "grade-1", Found("seventh"))
         .at(|j, at| !j.is_new_chord(at)),
@@ -119,7 +119,7 @@ pub static ROWS: &[Row] = &[
     // Arrivals and approaches.
     row(
         "a scale tone where the chord is new",
-        "plain",
+        "handbook",
         Found("outside-arrival"),
     ),
     row(
@@ -151,7 +151,7 @@ pub static ROWS: &[Row] = &[
     row("the fifth for the root", "grade-4", Found("fifth-arrival")),
     row(
         "another tone for the bass of a slash chord",
-        "plain",
+        "handbook",
         Missing("slash-bass"),
     ),
     row(
@@ -162,7 +162,7 @@ pub static ROWS: &[Row] = &[
     .with(&[Found("fifth-arrival")]),
     row(
         "a chromatic note left by leap",
-        "plain",
+        "handbook",
         Found("unresolved-chromatic"),
     ),
     row(
@@ -205,15 +205,15 @@ pub static ROWS: &[Row] = &[
     )
     .at(|j, at| j.slot(at).of == 3),
     // Motion.
-    row("a tritone", "plain", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 6),
-    row("a minor seventh", "plain", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 10),
+    row("a tritone", "handbook", Found("tritone")).at(|j, at| j.into(at).abs() == 6),
+    row("a minor seventh", "handbook", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 10),
     row("a major seventh", "sixths", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 11),
-    row("a ninth", "plain", Found("awkward-leap"))
+    row("a ninth", "handbook", Found("awkward-leap"))
         .at(|j, at| j.into(at).abs() > 12)
         .with(&[Found("too-wide-leap")]),
     row(
         "a leap up that goes on up",
-        "plain",
+        "handbook",
         Found("unrecovered-leap"),
     )
     .at(|j, at| j.into(at - 1) > 7 && j.into(at) > 0),
@@ -225,16 +225,20 @@ pub static ROWS: &[Row] = &[
     .at(|j, at| j.into(at - 1) < -7 && j.into(at) > 4),
     row(
         "a sixth into the last note",
-        "plain",
+        "handbook",
         Found("leap-into-the-end"),
     ),
-    row("two leaps up", "plain", Found("leaps-one-way")).at(|j, at| j.into(at) > 0),
+    row("two leaps up", "handbook", Found("leaps-one-way")).at(|j, at| j.into(at) > 0),
     row("two leaps down", "grade-5", Found("leaps-one-way")).at(|j, at| j.into(at) < 0),
-    row("three alike", "plain", Found("three-alike")),
+    row("three alike", "handbook", Found("three-alike")),
     row("three alike in two", "two-feel", Found("three-alike")),
     // Order.
-    row("the cell of the bar before", "plain", Found("cell-again"))
-        .at(|j, bar| j.row(bar).len() == 4),
+    row(
+        "the cell of the bar before",
+        "handbook",
+        Found("cell-again"),
+    )
+    .at(|j, bar| j.row(bar).len() == 4),
     row(
         "the cell of the bar before in three",
         "waltz",
@@ -247,14 +251,18 @@ pub static ROWS: &[Row] = &[
         Found("cell-again"),
     )
     .at(|j, bar| j.row(bar).len() == 2),
-    row("a bar of two notes", "plain", Found("thin-bar")),
+    row("a bar of two notes", "handbook", Found("thin-bar")),
     row("a bar of two notes", "grade-2", Found("thin-bar")),
     // Range and playability.
-    row("a note below the range", "plain", Found("out-of-range"))
+    row("a note below the range", "handbook", Found("out-of-range"))
         .at(|j, at| j.notes[at].midi() < 40),
-    row("a note above the range", "plain", Found("out-of-range"))
+    row("a note above the range", "handbook", Found("out-of-range"))
         .at(|j, at| j.notes[at].midi() > 50),
-    row("a leap beyond an octave", "plain", Found("too-wide-leap")),
+    row(
+        "a leap beyond an octave",
+        "handbook",
+        Found("too-wide-leap"),
+    ),
     row(
         "a sixth where the hand stays",
         "fast",

@@ -11,7 +11,7 @@ pub static THREE_NOTE_BAR: Rule = Rule {
     sentence: "A bar of four notes with one of them twice.",
     look: Look::Order(test),
     most: FULL,
-    label: Label::None,
+    label: Label::Bar("one note twice"),
     remarks: Remarks::NONE,
 };
 
