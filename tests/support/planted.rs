@@ -207,7 +207,7 @@ pub static ROWS: &[Row] = &[
     // Motion.
     row("a tritone", "handbook", Found("tritone")).at(|j, at| j.into(at).abs() == 6),
     row("a minor seventh", "handbook", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 10),
-    row("a major seventh", "sixths", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 11),
+    row("a major seventh", "handbook", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 11),
     row("a ninth", "handbook", Found("awkward-leap"))
         .at(|j, at| j.into(at).abs() > 12)
         .with(&[Found("too-wide-leap")]),
@@ -219,10 +219,10 @@ pub static ROWS: &[Row] = &[
     .at(|j, at| j.into(at - 1) > 7 && j.into(at) > 0),
     row(
         "a leap down that leaps back",
-        "reordered",
+        "handbook",
         Found("unrecovered-leap"),
     )
-    .at(|j, at| j.into(at - 1) < -7 && j.into(at) > 4),
+    .at(|j, at| j.into(at - 1) < -7 && j.into(at) > 7),
     row(
         "a sixth into the last note",
         "handbook",

@@ -172,7 +172,7 @@ fn a_weight_for_an_unknown_rule_is_refused_with_the_nearest_name() {
         .weights
         .insert("root-arival".into(), Weight::Milli(100));
     let fault = RuleBook::new(&style).unwrap_err().to_string();
-    assert!(fault.contains("style `plain`"), "{fault}");
+    assert!(fault.contains("style `handbook`"), "{fault}");
     assert!(
         fault.contains("there is no rule called `root-arival`"),
         "{fault}"

@@ -129,21 +129,25 @@ fn samples_tell_what_all_lines_of_a_small_lattice_tell() {
     let samples = 20_000;
     let told = model.likelihood(&[run], &weights, samples).unwrap();
     model.count(run, &run.pitches, &mut found);
+    let variances: Vec<f64> = (0..size)
+        .map(|a| products[a * size + a] / all - (sums[a] / all) * (sums[a] / all))
+        .collect();
     for a in 0..size {
         let observed = found
             .iter()
             .find(|(at, _)| *at == a)
             .map_or(0.0, |(_, much)| *much);
-        let (exact, mean) = (observed - sums[a] / all, sums[a] / all);
-        let variance = products[a * size + a] / all - mean * mean;
-        let error = (variance.max(0.0) / f64::from(samples as u32)).sqrt();
+        let exact = observed - sums[a] / all;
+        let error = (variances[a].max(0.0) / f64::from(samples as u32)).sqrt();
         let rule = model.free[a].rule().name;
         let apart = (told.gradient[a] - exact).abs();
         assert!(apart <= 5.0 * error + 1e-9, "{rule}: {exact}, {apart}");
         for b in 0..size {
             let exact = products[a * size + b] / all - sums[a] * sums[b] / all / all;
             let apart = (told.curvature[a * size + b] - exact).abs();
-            assert!(apart < 0.06, "{rule}: {exact}, {apart}");
+            // How far products stray grows as what is multiplied varies.
+            let spread = (variances[a] * variances[b]).max(0.0).sqrt();
+            assert!(apart < 0.05 + 0.05 * spread, "{rule}: {exact}, {apart}");
         }
     }
 }
@@ -247,7 +251,7 @@ fn the_same_lines_and_seed_give_the_same_style_and_another_seed_nearly_the_same(
 
 #[test]
 fn limits_that_lines_break_become_weights_or_the_lines_are_left_out() {
-    let style = plain();
+    let style = Library::builtin().style("handbook").unwrap();
     let [good, other] = &drawn(&style, 2)[..] else {
         panic!("two lines")
     };
