@@ -101,6 +101,11 @@ fn assert_adds_up(mark: &Mark, style: &Style) {
     assert_eq!(mark.passes(), mark.got() >= mark.pass());
 }
 
+/// Whether marks are of a line with next to no fault.
+fn is_clean(mark: &Mark) -> bool {
+    mark.got() * 100 >= mark.total() * 97
+}
+
 /// The faults that marks tell, as the judge names them.
 fn told(line: &Line, mark: &Mark) -> Faults {
     let name = |wrong: Wrong| match wrong {
@@ -179,7 +184,7 @@ fn every_planted_fault_is_found_where_it_is_and_nothing_else_is() {
             let marker = Marker::of(line);
             let before = marker.mark(&judge.notes);
             assert!(
-                before.got() * 100 >= before.total() * 97,
+                is_clean(&before),
                 "{row}: {} of {} marks is no clean line",
                 before.got(),
                 before.total()
@@ -233,7 +238,9 @@ fn every_planted_fault_is_found_where_it_is_and_nothing_else_is() {
         count += 1;
     }
     for &(style, devices, with) in DEVICES {
-        let lines = best_lines(style);
+        // Where the best line itself lacks the device in places, another chart serves.
+        let clean = |line: &&Line| is_clean(&Marker::of(line).mark(&Judge::new(line).notes));
+        let lines: Vec<Line> = best_lines(style).iter().filter(clean).cloned().collect();
         let name = format!("two bars without their {}", devices.join(" and "));
         let found =
             plant_device(devices, with, &lines).unwrap_or_else(|| panic!("{style}: {name}"));

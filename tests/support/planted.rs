@@ -204,6 +204,11 @@ pub static ROWS: &[Row] = &[
         Missing("beat-one-cadence"),
     )
     .at(|j, at| j.slot(at).of == 3),
+    row(
+        "three notes of a bar outside the harmony",
+        "plain",
+        Found("outside-bar"),
+    ),
     // Motion.
     row("a tritone", "handbook", Found("tritone")).at(|j, at| j.into(at).abs() == 6),
     row("a minor seventh", "handbook", Found("awkward-leap")).at(|j, at| j.into(at).abs() == 10),
