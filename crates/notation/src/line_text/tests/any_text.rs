@@ -37,7 +37,8 @@ fn texts() -> impl Strategy<Value = String> {
                 3 => "[A]",
                 _ => "",
             });
-            let mut notes = notes.iter();
+            // A bar can have more signs than there are notes.
+            let mut notes = notes.iter().cycle();
             for (at, beat) in beats.iter().enumerate() {
                 let signs: Vec<String> = (0..)
                     .zip(beat)
