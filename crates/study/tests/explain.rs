@@ -147,7 +147,12 @@ fn a_line_is_counted() {
     assert_eq!(count("next-root-cadence"), 1);
     assert_eq!(count("beat-one-cadence"), 1);
     assert_eq!(count("double-chromatic-approach"), 0);
-    // After D3-F2 the line leaps back.
+    // After D3-F2 the line leaps back by a fifth.
+    assert_eq!(counts.faults, []);
+    // There it goes on down.
+    let down = LINE.replace("F2 C3 | E2", "F2 Eb2 | E2");
+    let down = Study::of(&composer("handbook"), &timeline(CHART), &part(&down), None);
+    let counts = Explanation::of(&down.line).counts;
     assert_eq!(counts.faults, [(&UNRECOVERED_LEAP, Place::Note(7))]);
 }
 

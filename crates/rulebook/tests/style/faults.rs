@@ -329,7 +329,7 @@ fn styles_that_extend_each_other_go_in_a_circle() {
 #[test]
 fn a_key_that_nobody_gives_is_named() {
     assert!(fault(&HEAD.replace("extends", "#")).starts_with("my.toml: `feel` is not given"));
-    let plain = Library::builtin().text("plain").unwrap().to_owned();
+    let whole = Library::builtin().text("handbook").unwrap().to_owned();
     for (line, key) in [
         ("feel = \"walking\"", "feel"),
         ("high = \"G3\"", "range.high"),
@@ -338,8 +338,8 @@ fn a_key_that_nobody_gives_is_named() {
         ("phrase-bars = 4", "plan.phrase-bars"),
         ("accent = 8", "sound.accent"),
     ] {
-        assert!(plain.contains(line), "{line}");
-        let fault = fault(&plain.replace(line, ""));
+        assert!(whole.contains(line), "{line}");
+        let fault = fault(&whole.replace(line, ""));
         let words =
             format!("my.toml: `{key}` is not given, here or in a style that this one extends");
         assert!(fault.starts_with(&words), "{fault}");
