@@ -21,6 +21,7 @@ mod parallel;
 mod profile;
 mod progress;
 mod read;
+mod reports;
 mod rules;
 mod stop;
 mod styles;

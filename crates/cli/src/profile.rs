@@ -3,23 +3,22 @@
 use std::path::{Path, PathBuf};
 
 use linewright::study::profile::{Comparison, Profile};
-use linewright::text::Options;
 use linewright::{
-    Chart, Compared, Counted, Diagnostic, Fit, Given, NoLine, Profiled, REPORT_EXTENSIONS, Reading,
-    Report, Setting, Settings, Tune, report,
+    Chart, Compared, Counted, Diagnostic, Fit, Given, NoLine, Profiled, Reading, Report, Setting,
+    Tune,
 };
 
 use crate::args;
 use crate::compose::threads;
 use crate::exit::Failure;
-use crate::files::{Goals, by_extension};
+use crate::files::Goals;
 use crate::keys::AskedKey;
 use crate::line_files::{Found, files};
 use crate::memory::Way;
 use crate::output::path_name;
 use crate::parallel::{in_order, processors};
-use crate::read;
-use crate::{given, output, progress};
+use crate::reports::{self, publish};
+use crate::{given, output, progress, read};
 
 /// Counts, compares, prints and writes.
 pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
@@ -60,26 +59,14 @@ pub fn run(arguments: &args::Profile) -> Result<(), Failure> {
             })
         }
     };
-    let page = Options {
-        width: arguments.look.width.into(),
-        colour: output::is_coloured(arguments.look.colours.colour),
-        ..Options::default()
-    };
-    let settings = Settings {
-        page: page.clone(),
-        ..Settings::default()
-    };
-    match output::bytes(counted.page(&page).as_bytes()) {
-        // Files are still to be written when nobody reads the page.
-        Err(failure) if !failure.is_quiet() => return Err(failure),
-        _ => {}
-    }
-    for path in &arguments.output {
-        let extension = path.extension().unwrap_or_default().to_string_lossy();
-        if let Some(bytes) = report(&extension, counted.as_ref(), &settings) {
-            goals.write(path, &bytes)?;
-        }
-    }
+    // The check lets none but reports through.
+    publish(
+        counted.as_ref(),
+        &arguments.look,
+        &arguments.output,
+        &goals,
+        Vec::new,
+    )?;
     if left_out > 0 {
         return Err(Failure::line(format!(
             "{left_out} of the lines or files could not be counted\n  hint: what is wrong with each is told above"
@@ -125,16 +112,7 @@ impl Run<'_> {
     ) -> Result<Goals, Failure> {
         let mut sources: Vec<(&'static str, &Path)> = read.collect();
         sources.extend(read::sources(self.arguments.chart.as_deref(), self.style));
-        let mut goals = Goals::new(self.arguments.force, &sources);
-        let known = || REPORT_EXTENSIONS.to_vec();
-        for path in &self.arguments.output {
-            by_extension(path, &known, |extension| {
-                let mut extensions = REPORT_EXTENSIONS.iter().map(|(known, _)| known);
-                extensions.find(|known| known.eq_ignore_ascii_case(extension))
-            })?;
-            goals.check(path)?;
-        }
-        Ok(goals)
+        reports::goals(&self.arguments.output, self.arguments.force, &sources, None)
     }
 
     /// Counts lines; says which, and how many could not be counted.

@@ -4,19 +4,19 @@ mod lessons;
 
 use std::path::Path;
 
-use linewright::study::learn::{Asked, LearnError, Learned, Progress, Stage, learn};
-use linewright::text::Options;
-use linewright::{REPORT_EXTENSIONS, Report as _, Settings, learned_text, report};
+use linewright::learned_text;
+use linewright::study::learn::{Asked, Progress, Stage, learn};
 
 use crate::args;
 use crate::exit::Failure;
-use crate::files::{Goals, by_extension};
+use crate::files::Goals;
 use crate::line_files::{Found, files};
 use crate::output::path_name;
+use crate::reports::{self, Format, publish};
 use crate::{output, progress, read, values};
 
 /// The extension of style files, and what it holds.
-const STYLE: (&str, &str) = ("toml", "the style");
+const STYLE: Format = ("toml", "the style");
 
 /// Fewer bars say little.
 const FEW_BARS: usize = 50;
@@ -48,37 +48,15 @@ pub fn run(arguments: &args::Learn) -> Result<(), Failure> {
         true
     });
     bar.finish_and_clear();
-    let learned = learned.map_err(failure)?;
+    let learned = learned.map_err(Failure::line)?;
     if learned.bars < FEW_BARS {
         output::note(&format!(
             "{} bars say little: {FEW_BARS} are useful, {MANY_BARS} are good",
             learned.bars
         ));
     }
-    let page = Options {
-        width: arguments.look.width.into(),
-        colour: output::is_coloured(arguments.look.colours.colour),
-        ..Options::default()
-    };
-    match output::bytes(learned.page(&page).as_bytes()) {
-        // Files are still to be written when nobody reads the page.
-        Err(failure) if !failure.is_quiet() => return Err(failure),
-        _ => {}
-    }
-    for path in &arguments.output {
-        goals.write(path, &bytes(path, &learned, &page))?;
-    }
-    Ok(())
-}
-
-/// What a file holds.
-fn bytes(path: &Path, learned: &Learned, page: &Options) -> Vec<u8> {
-    let extension = path.extension().unwrap_or_default().to_string_lossy();
-    let settings = Settings {
-        page: page.clone(),
-        ..Settings::default()
-    };
-    report(&extension, learned, &settings).unwrap_or_else(|| learned_text(learned).into_bytes())
+    let style = || learned_text(&learned).into_bytes();
+    publish(&learned, &arguments.look, &arguments.output, &goals, style)
 }
 
 /// Checks every file that is to be written.
@@ -91,16 +69,7 @@ fn check(arguments: &args::Learn, found: &[Found]) -> Result<Goals, Failure> {
         arguments.chart.as_deref(),
         Some(&arguments.style),
     ));
-    let mut goals = Goals::new(arguments.force, &sources);
-    let known = || std::iter::once(STYLE).chain(REPORT_EXTENSIONS).collect();
-    for path in &arguments.output {
-        by_extension(path, &known, |extension| {
-            let mut known = std::iter::once(STYLE).chain(REPORT_EXTENSIONS);
-            known.find(|(known, _)| known.eq_ignore_ascii_case(extension))
-        })?;
-        goals.check(path)?;
-    }
-    Ok(goals)
+    reports::goals(&arguments.output, arguments.force, &sources, Some(STYLE))
 }
 
 /// What the style is called: as asked, or like its file.
@@ -127,10 +96,6 @@ fn doing(stage: Stage) -> &'static str {
         Stage::Doubting => "looking for what is missed",
         Stage::Composing => "composing",
     }
-}
-
-fn failure(error: LearnError) -> Failure {
-    Failure::line(error)
 }
 
 /// What a file is called in remarks.
