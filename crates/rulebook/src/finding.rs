@@ -1,5 +1,6 @@
 //! What a rule found, as data; the wording comes last, elsewhere.
 
+use crate::plan::Plan;
 use crate::rule::{RuleId, Strength};
 
 /// Where a finding stands.
@@ -9,6 +10,16 @@ pub enum Place {
     Note(usize),
     /// At a bar of the timeline, from 0.
     Bar(usize),
+}
+
+impl Place {
+    /// The bar of the timeline that it lies in.
+    pub fn bar(self, plan: &Plan) -> usize {
+        match self {
+            Place::Note(at) => plan.slots[at].bar,
+            Place::Bar(bar) => bar,
+        }
+    }
 }
 
 /// One finding of one rule.

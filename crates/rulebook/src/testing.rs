@@ -83,15 +83,9 @@ pub(crate) fn in_two(text: &str) -> Passage {
 impl Passage {
     pub fn new(chart: Chart, style: Style) -> Self {
         let timeline = chart.unroll().unwrap();
-        let mut plan = Plan::draw(&timeline, &style, &mut Dice::new(1, 0, Purpose::Plan));
-        let centre = Pitch::new(38).unwrap();
-        for bar in &mut plan.bars {
-            (bar.cadence, bar.clarity, bar.tension) = (None, Clarity::Free, 500);
-            (bar.shift, bar.centre) = (false, centre);
-        }
-        for slot in &mut plan.slots {
-            (slot.shift, slot.centre) = (false, centre);
-        }
+        let plan = Plan::draw(&timeline, &style, &mut Dice::new(1, 0, Purpose::Plan));
+        let mut plan = plan.without_wishes(Pitch::new(38).unwrap());
+        plan.bars.iter_mut().for_each(|bar| bar.tension = 500);
         Self { chart, style, plan }
     }
 

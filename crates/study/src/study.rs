@@ -91,10 +91,7 @@ impl Study {
 
     /// How many notes lie between the beats and are not judged.
     pub fn between(&self) -> usize {
-        let events = self.line.written.iter().flatten();
-        events
-            .filter(|written| matches!(written.role, Role::Between(_)))
-            .count()
+        between(&self.line)
     }
 
     /// The pitches of the line, one for each slot of its plan.
@@ -106,6 +103,14 @@ impl Study {
 /// The pitches of a line, one for each slot of its plan.
 pub fn pitches(line: &Line) -> Vec<Pitch> {
     line.reading.notes.iter().map(|note| note.pitch).collect()
+}
+
+/// How many notes of a line lie between the beats.
+pub fn between(line: &Line) -> usize {
+    let events = line.written.iter().flatten();
+    events
+        .filter(|written| matches!(written.role, Role::Between(_)))
+        .count()
 }
 
 /// Whether the slots of a plan begin and last as these onsets do.

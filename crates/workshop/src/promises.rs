@@ -1,10 +1,8 @@
 //! What every line keeps, as the judge has it; and that what is said of a line agrees with that.
 
 use linewright_compose::Line;
-use linewright_rulebook::Place;
 use linewright_rulebook::plan::{BarPlan, Clarity};
 use linewright_rulebook::rules::tone::CHROMATIC_TONE;
-use linewright_rulebook::style::Weight;
 
 use crate::judge::Judge;
 
@@ -73,11 +71,7 @@ impl Promises {
             self.bar(line, &judge, bar);
         }
         for (rule, place) in judge.forbidden() {
-            let bar = match place {
-                Place::Note(at) => judge.slot(at).bar,
-                Place::Bar(bar) => bar,
-            };
-            self.fault(Promise::Limits, line, bar, rule);
+            self.fault(Promise::Limits, line, place.bar(&line.plan), rule);
         }
         self.sums(line);
     }
@@ -92,24 +86,23 @@ impl Promises {
     }
 
     fn note(&mut self, line: &Line, judge: &Judge, at: usize) {
-        let forbids = |rule: &str| line.style.weight(rule) == Weight::Never;
         let (bar, midi) = (judge.slot(at).bar, judge.notes[at].midi());
         if !judge.is_in_range(at) {
             let what = format!("{midi} is out of range");
             self.fault(Promise::Range, line, bar, &what);
         }
-        if forbids("unresolved-chromatic") && !judge.has_function(at) {
+        if judge.forbids("unresolved-chromatic") && !judge.has_function(at) {
             self.fault(Promise::Function, line, bar, "a note without a function");
         }
         let mut said = line.reading.notes[at].functions.iter();
         let silent = said.all(|function| *line.book.entry(function.rule).rule == CHROMATIC_TONE);
-        if forbids("unresolved-chromatic") && silent {
+        if judge.forbids("unresolved-chromatic") && silent {
             let what = "a note of which no function is said";
             self.fault(Promise::Function, line, bar, what);
         }
         // A leap beyond a fifth is turned back, or it is the register shift of the plan.
         let turned = || at + 1 < judge.notes.len() && judge.turns_back(at + 1);
-        if forbids("unrecovered-leap") && judge.leaps_wide(at) && !turned() {
+        if judge.forbids("unrecovered-leap") && judge.leaps_wide(at) && !turned() {
             let what = format!("a leap of {} left open", judge.into(at));
             self.fault(Promise::Recovery, line, bar, &what);
         }
@@ -130,8 +123,8 @@ impl Promises {
             let what = "ambiguous, and no cadence follows";
             self.fault(Promise::Landing, line, bar, what);
         }
-        let never = |rule: &str| line.style.weight(rule) == Weight::Never;
-        if never("cell-again") && never("sequence") && judge.is_like_the_bar_before(bar) {
+        let copies = judge.forbids("cell-again") && judge.forbids("sequence");
+        if copies && judge.is_like_the_bar_before(bar) {
             let what = "the cell of the bar before";
             self.fault(Promise::Variety, line, bar, what);
         }

@@ -1,7 +1,7 @@
 //! The key at the foot of a page: the marks and short words that it uses.
 
 use linewright_compose::Line;
-use linewright_rulebook::{Between, Place};
+use linewright_rulebook::Between;
 
 use super::bar::{between, shown_functions, signs};
 use super::paint::{Paint, Part};
@@ -126,12 +126,4 @@ fn functions(line: &Line, shown: &[usize]) -> Vec<(String, String)> {
                 .map(|off| (off.short().into(), off.name().into())),
         )
         .collect()
-}
-
-/// The bar of the timeline that a place lies in.
-pub(super) fn bar_of(line: &Line, place: Place) -> usize {
-    match place {
-        Place::Bar(bar) => bar,
-        Place::Note(at) => line.plan.slots[at].bar,
-    }
 }

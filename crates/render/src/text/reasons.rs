@@ -5,7 +5,6 @@ use linewright_compose::{Line, thousandths};
 use linewright_rulebook::style::Weight;
 use linewright_rulebook::{Finding, Place};
 
-use super::legend::bar_of;
 use super::paint::{Paint, Part};
 use crate::numbers::exact_points;
 use crate::wording;
@@ -27,8 +26,8 @@ pub(super) fn reasons(line: &Line, shown: &[usize], paint: Paint) -> String {
     let mut findings = line.reading.findings.as_slice();
     for &bar in shown {
         // Findings stand in order of bars.
-        let from = findings.partition_point(|finding| bar_of(line, finding.place) < bar);
-        let until = findings.partition_point(|finding| bar_of(line, finding.place) <= bar);
+        let from = findings.partition_point(|finding| finding.place.bar(&line.plan) < bar);
+        let until = findings.partition_point(|finding| finding.place.bar(&line.plan) <= bar);
         sum += of_bar(line, bar, &findings[from..until], paint, &mut text);
         findings = &findings[until..];
     }

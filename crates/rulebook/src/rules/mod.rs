@@ -82,7 +82,7 @@ rules! {
         root_twice: ROOT_TWICE,
     }
     /// How the line moves.
-    melody shares recovery {
+    melody shares into, recovery {
         step: STEP,
         half_step: HALF_STEP,
         falling_step: FALLING_STEP,

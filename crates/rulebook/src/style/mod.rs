@@ -26,4 +26,4 @@ pub use library::{Library, resolve};
 pub use marks::{Criterion, DevicesOver, Marks};
 pub use schema::json_schema;
 pub use style::{CadenceMix, Feel, Instrument, PlanShape, Range, Sound, Style, TensionCurve};
-pub use weight::Weight;
+pub use weight::{LARGEST_POINTS, Weight};

@@ -4,7 +4,7 @@ use linewright_chart::Timeline;
 use linewright_compose::Line;
 use linewright_rulebook::plan::{Cadence, Clarity, PhrasePlace, Plan};
 use linewright_rulebook::style::Style;
-use linewright_rulebook::{AMBIGUOUS, Place, RuleBook, Strength, cadence_rule, read};
+use linewright_rulebook::{AMBIGUOUS, RuleBook, Strength, cadence_rule, read};
 use linewright_theory::Pitch;
 
 /// A cadence that a line makes.
@@ -53,10 +53,7 @@ pub(crate) fn hear(
             if book.entry(finding.rule).rule != cadence_rule(kind) {
                 continue;
             }
-            let bar = match finding.place {
-                Place::Bar(bar) => bar,
-                Place::Note(at) => plan.slots[at].bar,
-            };
+            let bar = finding.place.bar(plan);
             landings.push(Landing {
                 bar,
                 kind,

@@ -5,7 +5,7 @@ use std::ops::Range;
 use linewright_rulebook::plan::Beat;
 
 use super::run::Run;
-use linewright_theory::Pitch;
+use linewright_theory::{Bass, Pitch};
 
 /// A line, as features see it.
 pub(super) struct Seen<'a> {
@@ -104,9 +104,9 @@ fn times(is: impl Iterator<Item = bool>) -> Times {
     is.fold((0, 0), |(hits, all), is| (hits + u32::from(is), all + 1))
 }
 
-/// Semitones that sound as open strings of a bass in fourths.
+/// Whether it sounds as an open string of a bass of four strings.
 fn is_open(midi: i32) -> bool {
-    matches!(midi, 28 | 33 | 38 | 43)
+    Bass::Double.strings().any(|open| i32::from(open) == midi)
 }
 
 const fn of_notes(name: &'static str, times: fn(&Seen) -> Times) -> Feature {

@@ -15,14 +15,11 @@
 use linewright_compose::{Passage, Tables};
 use linewright_lattice::Sampler;
 use linewright_rulebook::plan::{Dice, Purpose};
-use linewright_rulebook::style::{Style, Weight};
+use linewright_rulebook::style::{LARGEST_POINTS, Style, Weight};
 use linewright_rulebook::{Evaluator, FULL, Rule, RuleBook, RuleId};
 use linewright_theory::Pitch;
 
 use super::run::Run;
-
-/// The largest weight that a style may give either way, in points.
-const LARGEST_POINTS: f64 = 100.0;
 
 /// What a model says of some runs under some weights.
 #[derive(Clone, Debug)]

@@ -1,17 +1,17 @@
 //! Lines made ready to be learned from: runs, what was left out of them, and which weights they
 //! can tell anything about.
 
-use linewright_compose::Role;
 use linewright_rulebook::rules::{arrival, clarity, melody, tone};
 use linewright_rulebook::style::{Style, Weight};
 use linewright_rulebook::{
-    Evaluator, Finding, Look, Place, RULES, Rule, RuleBook, RuleId, possible_places,
+    Evaluator, Finding, Look, RULES, Rule, RuleBook, RuleId, possible_places,
 };
 use linewright_theory::Pitch;
 
 use super::model::Model;
 use super::run::{Run, runs};
 use super::{Asked, LearnError, Lesson};
+use crate::study::between;
 
 /// Rules that only openings and endings show.
 const ENDS: [&Rule; 4] = [
@@ -79,9 +79,7 @@ impl<'a> Prepared<'a> {
             let (runs, gaps) = runs(&lesson.line, number, group);
             all.extend(runs);
             left_out.bars_with_gaps += gaps;
-            let between = lesson.line.written.iter().flatten();
-            let between = between.filter(|written| matches!(written.role, Role::Between(_)));
-            left_out.ornaments += between.count();
+            left_out.ornaments += between(&lesson.line);
         }
         if all.is_empty() {
             return Err(LearnError::NothingToLearn);
@@ -113,13 +111,7 @@ impl<'a> Prepared<'a> {
             for finding in counter.findings(&style, &run.plan, &run.pitches) {
                 let rule = usize::from(finding.rule.number());
                 counts[rule] += 1;
-                seen.push((
-                    rule,
-                    match finding.place {
-                        Place::Note(at) => run.plan.slots[at].bar,
-                        Place::Bar(bar) => bar,
-                    },
-                ));
+                seen.push((rule, finding.place.bar(&run.plan)));
             }
             seen.sort_unstable();
             seen.dedup();

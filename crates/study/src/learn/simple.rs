@@ -5,7 +5,7 @@
 //! count, raises each share to a power and multiplies them; the powers are those that make the
 //! lines likeliest, where each note is looked up in the tables of all others.
 
-use linewright_rulebook::plan::{BeatOfBar, Ground, Slot};
+use linewright_rulebook::plan::{Ground, Slot};
 
 use super::cholesky::Cholesky;
 use super::run::Run;
@@ -109,13 +109,7 @@ fn kind(ground: &Ground) -> usize {
 }
 
 fn beat(slot: &Slot) -> usize {
-    match slot.stands() {
-        BeatOfBar::First => 0,
-        BeatOfBar::Second => 1,
-        BeatOfBar::Middle => 2,
-        BeatOfBar::Last => 3,
-        BeatOfBar::Other => 4,
-    }
+    slot.stands() as usize
 }
 
 fn step(from: usize, to: usize) -> usize {

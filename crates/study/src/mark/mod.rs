@@ -243,7 +243,7 @@ pub fn in_units(parts: &[i64], unit: i64) -> Vec<i64> {
 pub(crate) fn bar_of_device(rule: &Rule, plan: &Plan, place: Place) -> usize {
     match place {
         Place::Note(at) if is_before(rule) && at > 0 => plan.slots[at - 1].bar,
-        _ => bar_of(plan, place),
+        _ => place.bar(plan),
     }
 }
 
@@ -254,18 +254,10 @@ fn is_before(rule: &Rule) -> bool {
 
 /// Bar and beat of a place, as people count them; a bar as a whole has no beat.
 pub fn bar_and_beat(line: &Line, place: Place) -> (usize, Option<u8>) {
-    let number = line.timeline.bar_number(bar_of(&line.plan, place));
+    let number = line.timeline.bar_number(place.bar(&line.plan));
     match place {
         Place::Bar(_) => (number, None),
         Place::Note(at) => (number, Some(line.plan.slots[at].beat + 1)),
-    }
-}
-
-/// The bar of the timeline that a place lies in.
-fn bar_of(plan: &Plan, place: Place) -> usize {
-    match place {
-        Place::Bar(bar) => bar,
-        Place::Note(at) => plan.slots[at].bar,
     }
 }
 

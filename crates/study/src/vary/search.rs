@@ -7,7 +7,7 @@ use linewright_lattice::{Apart, Scored};
 use linewright_rulebook::StyleBook;
 use linewright_rulebook::plan::{Clarity, Plan};
 use linewright_rulebook::style::Weight;
-use linewright_rulebook::{Place, Rule, read};
+use linewright_rulebook::{Rule, read};
 use linewright_theory::Pitch;
 
 use super::strategy::{Setting, Strategy, View};
@@ -335,10 +335,7 @@ impl<'a> Search<'a> {
         let notes = &notes[part.slots];
         let reading = read(&own, self.style_book.style(), &part.plan, notes);
         let points = reading.findings.iter().map(|finding| {
-            let bar = match finding.place {
-                Place::Note(at) => part.plan.slots[at].bar,
-                Place::Bar(bar) => bar,
-            };
+            let bar = finding.place.bar(&part.plan);
             let book = if self.bars.contains(&bar) {
                 &inside
             } else {

@@ -82,7 +82,8 @@ impl<'a> Judge<'a> {
         self.plan.bars[bar].slots.clone()
     }
 
-    fn forbids(&self, rule: &str) -> bool {
+    /// Whether the style forbids what a rule finds.
+    pub fn forbids(&self, rule: &str) -> bool {
         self.style.weight(rule) == Weight::Never
     }
 

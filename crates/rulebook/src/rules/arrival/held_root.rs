@@ -1,9 +1,9 @@
 //! The root on beat one of a chord that is only held.
 
-use crate::plan::Beat;
 use linewright_theory::Member;
 
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
+use super::arrival_of::held;
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::NoteWindow;
 
 /// The root on beat one of a chord that is only held.
@@ -18,7 +18,7 @@ pub static HELD_ROOT: Rule = Rule {
 };
 
 fn test(w: &NoteWindow) -> Strength {
-    full_if(w.slot.strength == Beat::Down && !w.slot.chord_starts && w.member() == Member::Root)
+    held(w, Member::Root)
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! A half step into the middle of a bar.
 
+use super::into::into;
 use crate::plan::BeatOfBar;
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A half step into the middle of a bar.
@@ -16,7 +17,7 @@ pub static HALF_STEP_INTO_THREE: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    full_if(w.size() == 1 && w.place.into == BeatOfBar::Middle)
+    into(w, BeatOfBar::Middle, &[-1, 1])
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! The first note of a bar again on the second.
 
+use super::into::into;
 use crate::plan::BeatOfBar;
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// The first note of a bar again on the second.
@@ -16,7 +17,7 @@ pub static REPEAT_INTO_TWO: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    full_if(w.interval == 0 && w.place.into == BeatOfBar::Second)
+    into(w, BeatOfBar::Second, &[0])
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! A third up into the second note of a bar.
 
+use super::into::into;
 use crate::plan::BeatOfBar;
-use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength, full_if};
+use crate::rule::{FULL, Family, Label, Look, Remarks, Rule, Strength};
 use crate::window::IntervalWindow;
 
 /// A third up into the second note of a bar.
@@ -16,7 +17,7 @@ pub static THIRD_UP_INTO_TWO: Rule = Rule {
 };
 
 fn test(w: &IntervalWindow) -> Strength {
-    full_if(matches!(w.interval, 3 | 4) && w.place.into == BeatOfBar::Second)
+    into(w, BeatOfBar::Second, &[3, 4])
 }
 
 #[cfg(test)]
